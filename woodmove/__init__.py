@@ -1,0 +1,34 @@
+"""woodmove: moisture and wood movement, from the lumber yard to the first winter.
+
+A script usually needs no more than the names below; they are imported on first use, so that
+``import woodmove`` alone stays as quick as reading this file.
+"""
+
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from woodmove.physics.sorption import emc_pct as emc_pct
+    from woodmove.physics.sorption import rh_for_mc_pct as rh_for_mc_pct
+    from woodmove.shop.answer import Answer as Answer
+    from woodmove.shop.answer import Range as Range
+    from woodmove.shop.answer import Refusal as Refusal
+
+__version__ = "0.1.0"
+
+_HOMES = {
+    "emc_pct": "woodmove.physics.sorption",
+    "rh_for_mc_pct": "woodmove.physics.sorption",
+    "Answer": "woodmove.shop.answer",
+    "Range": "woodmove.shop.answer",
+    "Refusal": "woodmove.shop.answer",
+}
+
+__all__ = ["__version__", *_HOMES]
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _HOMES:
+        raise AttributeError(f"module 'woodmove' has no attribute {name!r}")
+    from importlib import import_module
+
+    return getattr(import_module(_HOMES[name]), name)

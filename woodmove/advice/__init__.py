@@ -1,0 +1,1 @@
+"""One module per question; each returns an Answer. Nothing here reads a file or prints."""

@@ -1,0 +1,1 @@
+"""How plugins, and the commands of the core itself, are plugged in."""

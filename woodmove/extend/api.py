@@ -1,0 +1,54 @@
+"""The one module that plugin authors import.
+
+Everything here keeps its name and meaning for as long as :data:`PLUGIN_API` stays the same.
+A plugin is a module, named by an entry point of the group ``woodmove.plugins``, that sets
+``WOODMOVE_PLUGIN_API = 1`` and implements hooks of :mod:`woodmove.extend.hookspecs`.
+"""
+
+from woodmove.extend.catalogue import Catalogue, slug
+from woodmove.extend.contracts import PLUGIN_API, CommandSpec, PlanSection
+from woodmove.extend.hookspecs import hookimpl
+from woodmove.extend.params import (
+    DATE,
+    FLAG,
+    LENGTH,
+    LENGTHS,
+    PERCENT,
+    TEMPERATURE,
+    TEXT,
+    WHOLE,
+    Kind,
+    Param,
+    Request,
+)
+from woodmove.physics import air, shrinkage, sorption
+from woodmove.physics.validity import Validity
+from woodmove.shop.answer import Answer, Assumption, Caution, Note, Range, Refusal, Warning
+from woodmove.shop.climate import MONTHS, Climate, Room
+from woodmove.shop.fastener import Screw, Washer
+from woodmove.shop.species import (
+    AcrossGrain,
+    Coefficients,
+    Known,
+    Shrinkage,
+    Species,
+    SpecificGravity,
+    StiffnessRatios,
+    Wood,
+)
+from woodmove.shop.top import EdgeStrips, Rings, Top
+from woodmove.sources import SOURCES, Source, Status
+
+__all__ = [
+    # the contract
+    "PLUGIN_API", "hookimpl", "CommandSpec", "PlanSection", "Catalogue", "Request",
+    # parameters
+    "Param", "Kind", "LENGTH", "LENGTHS", "TEMPERATURE", "PERCENT", "WHOLE", "DATE", "TEXT", "FLAG", "slug",
+    # the answer
+    "Answer", "Range", "Note", "Warning", "Caution", "Assumption", "Refusal",
+    # the nouns
+    "Species", "Wood", "Coefficients", "Shrinkage", "SpecificGravity", "AcrossGrain", "StiffnessRatios",
+    "Known", "Climate", "Room", "MONTHS", "Screw", "Washer", "Top", "Rings", "EdgeStrips",
+    # sources and physics
+    "Source", "SOURCES", "Status", "Validity", "air", "sorption", "shrinkage",
+]  # fmt: skip

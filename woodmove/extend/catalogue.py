@@ -1,0 +1,171 @@
+"""Everything that plugins contribute, by kind and key, each item with its provider."""
+
+import difflib
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any, Generic, TypeVar
+
+from woodmove.extend.contracts import CommandSpec, PlanSection
+from woodmove.extend.manager import Plugin, PluginManager
+from woodmove.shop.answer import Refusal
+from woodmove.shop.climate import Climate
+from woodmove.shop.fastener import Screw, Washer
+from woodmove.shop.species import Species, Wood
+
+Item = TypeVar("Item")
+
+
+def slug(text: str) -> str:
+    """Text as a key: lower-case words joined by hyphens. ``No. 10`` and ``#10`` give ``no-10``."""
+    numbered = re.sub(r"(?:\bno\.?|#|\bnumber)\s*-?(?=\d)", "no-", text.lower().replace("'", ""))
+    metric = re.sub(r"(?<=\d)\s*mm\b", "mm", numbered)
+    return re.sub(r"[^a-z0-9.]+", "-", metric).strip("-.")
+
+
+@dataclass(slots=True)
+class Shelf(Generic[Item]):
+    """Items of one kind.
+
+    :param kind: what they are, for messages: "species"
+    :param command: where the list stands: ``woodmove species list``
+    """
+
+    kind: str
+    field: str
+    command: str
+    manager: PluginManager
+    _items: dict[str, Item] = field(default_factory=dict)
+    _providers: dict[str, str] = field(default_factory=dict)
+    _names: dict[str, str] = field(default_factory=dict)
+
+    def add(self, plugin: Plugin, key: str, item: Item, names: tuple[str, ...] = ()) -> None:
+        """Put an item on the shelf. The first of two with one key stays; the other is refused, and
+        both providers are named."""
+        if key in self._items:
+            self.manager.say(
+                f"{self.kind} {key!r} of plugin {plugin.name} was refused: "
+                f"plugin {self._providers[key]} already provides it"
+            )
+            return
+        self._items[key] = item
+        self._providers[key] = plugin.name
+        for name in (key, *names):
+            self._names.setdefault(slug(name), key)
+
+    def __iter__(self) -> Iterator[tuple[str, Item]]:
+        return iter(sorted(self._items.items()))
+
+    def provider(self, key: str) -> str:
+        """Name of the plugin that an item comes from."""
+        return self._providers[key]
+
+    def get(self, name: str) -> Item:
+        """The item of a key or an alias.
+
+        :raises Refusal: an unknown name, with the closest ones; with exit code 4 if nothing is on the
+            shelf, or the name is unknown, because a plugin has failed
+        """
+        asked = slug(name)
+        if asked in self._names:
+            return self._items[self._names[asked]]
+        if not self._items:
+            raise Refusal(
+                "NO_PLUGIN",
+                f"No plugin provides any {self.kind}.",
+                "The tables come from plugins, and none that holds them is loaded.",
+                "Type woodmove plugins list to see which failed or are switched off.",
+                fields=(self.field,),
+                exit_code=4,
+            )
+        closest = self.closest(name)
+        failed = [plugin.name for plugin in self.manager.failed]
+        lost = f" It may be one of the failed plugin {', '.join(failed)}." if failed else ""
+        raise Refusal(
+            f"UNKNOWN_{self.field.upper()}",
+            f"There is no {self.kind} {name!r}.{lost}",
+            f"The closest known: {', '.join(closest)}." if closest else f"No known {self.kind} comes close.",
+            f"Type {self.command} to see all of them.",
+            fields=(self.field,),
+        )
+
+    def closest(self, name: str, count: int = 5) -> list[str]:
+        """Keys of the items whose key or alias comes closest to a name, or holds its words."""
+        asked = slug(name)
+        words = [word for word in asked.split("-") if len(word) > 2]
+        holding = sorted(
+            (n for n in self._names if words and any(word in n.split("-") for word in words)),
+            key=lambda n: -difflib.SequenceMatcher(None, asked, n).ratio(),
+        )
+        similar = difflib.get_close_matches(asked, self._names, n=2 * count, cutoff=0.6)
+        return list(dict.fromkeys(self._names[n] for n in [*similar, *holding]))[:count]
+
+
+class Catalogue:
+    """The shelves. Plugins are loaded when the first of them is looked at."""
+
+    def __init__(self, make_manager: Callable[[], PluginManager] = PluginManager) -> None:
+        self._make_manager = make_manager
+
+    @cached_property
+    def manager(self) -> PluginManager:
+        """The plugin manager of this run."""
+        return self._make_manager()
+
+    def _shelf(self, kind: str, field_name: str, command: str, hook: str, wanted: type) -> Shelf[Any]:
+        shelf: Shelf[Any] = Shelf(kind, field_name, command, self.manager)
+        for plugin, item in self.manager.gather(hook):
+            if isinstance(item, wanted):
+                shelf.add(plugin, item.key, item, (item.name, *item.aliases))
+        return shelf
+
+    @cached_property
+    def species(self) -> Shelf[Species]:
+        """Species and mixes."""
+        return self._shelf("species", "species", "woodmove species list", "woodmove_species", Species)
+
+    @cached_property
+    def climates(self) -> Shelf[Climate]:
+        """Places."""
+        return self._shelf("place", "place", "woodmove climate list", "woodmove_climates", Climate)
+
+    @cached_property
+    def screws(self) -> Shelf[Screw]:
+        """Screws."""
+        return self._shelf("screw", "screw", "woodmove fasteners", "woodmove_fasteners", Screw)
+
+    @cached_property
+    def washers(self) -> Shelf[Washer]:
+        """Washers."""
+        return self._shelf("washer", "washer", "woodmove fasteners", "woodmove_fasteners", Washer)
+
+    @cached_property
+    def commands(self) -> Shelf[CommandSpec]:
+        """Commands of plugins."""
+        shelf: Shelf[CommandSpec] = Shelf("command", "command", "woodmove --help", self.manager)
+        for plugin, command in self.manager.gather("woodmove_commands"):
+            shelf.add(plugin, command.name, command)
+        return shelf
+
+    @cached_property
+    def plan_sections(self) -> Shelf[PlanSection]:
+        """Plan sections of plugins."""
+        shelf: Shelf[PlanSection] = Shelf("plan section", "section", "woodmove plugins list", self.manager)
+        for plugin, section in self.manager.gather("woodmove_plan_sections"):
+            shelf.add(plugin, section.key, section)
+        return shelf
+
+    def wood(self, name: str, edition: str | None = None) -> Wood:
+        """The species, or the members of the mix, that a piece of wood may be.
+
+        :raises Refusal: an unknown species, or one without coefficients of that edition
+        """
+        species = self.species.get(name)
+        if not species.members:
+            wood = Wood(species, (species,), edition)
+        else:
+            members = [self.species.get(member) for member in species.members]
+            wood = Wood(species, tuple(member for member in members if member.coefficients), edition)
+        _ = wood.coefficients  # refuses an edition that is missing here, and not in the middle of a sum
+        return wood

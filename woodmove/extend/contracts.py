@@ -1,0 +1,66 @@
+"""What a plugin contributes besides data: commands and plan sections. Both are data themselves."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, TypeAlias
+
+from woodmove.extend.params import Param, Request
+from woodmove.shop.answer import Answer
+
+if TYPE_CHECKING:
+    from woodmove.extend.catalogue import Catalogue
+
+# Raised when a breaking change is made to anything that plugins import.
+PLUGIN_API = 1
+
+Run: TypeAlias = "Callable[[Request, Catalogue], Answer]"
+
+
+@dataclass(frozen=True, slots=True)
+class CommandSpec:
+    """A command as data; core makes the command line of it and adds the common options.
+
+    :param name: as typed after ``woodmove``; two words make a group: ``climate show``
+    :param help: what it answers, in a sentence or two
+    :param examples: complete command lines that work as they stand; a test runs each
+    :param params: what it takes
+    :param run: request and catalogue in, Answer out; raises Refusal
+    :param table: key in `Answer.results` of the rows that ``--csv`` prints, empty if not tabular
+    """
+
+    name: str
+    help: str
+    examples: tuple[str, ...]
+    params: tuple[Param, ...]
+    run: Run
+    table: str = ""
+
+    def __post_init__(self) -> None:
+        if not self.name or not self.examples or not callable(self.run):
+            raise ValueError(f"command {self.name!r} needs a name, an example and a run function")
+        names = [param.name for param in self.params]
+        if len(set(names)) != len(names):
+            raise ValueError(f"command {self.name!r} takes the same parameter twice")
+
+
+def _always(values: Mapping[str, Any]) -> str:
+    return ""
+
+
+@dataclass(frozen=True, slots=True)
+class PlanSection:
+    """A section of the plan: a command, run on the values of a job file.
+
+    :param key: as named in ``[plan] sections`` of a job file
+    :param title: as printed over it
+    :param command: the command whose answer it is; its parameters are read from the job by their
+        `Param.job`
+    :param order: place in the plan; core's own are 10 (air), 20 (wood), 30 (width)
+    :param skip: values of the job in, reason to leave the section out, or an empty string
+    """
+
+    key: str
+    title: str
+    command: CommandSpec
+    order: int = 100
+    skip: Callable[[Mapping[str, Any]], str] = _always

@@ -1,0 +1,56 @@
+"""The hooks of a plugin, all on this page. Each is a function in the plugin's module, marked with
+`hookimpl`, without arguments, that returns a list. Each is optional."""
+
+from collections.abc import Iterable
+
+import pluggy
+
+from woodmove.extend.contracts import CommandSpec, PlanSection
+from woodmove.shop.climate import Climate
+from woodmove.shop.fastener import Screw, Washer
+from woodmove.shop.species import Species
+
+PROJECT = "woodmove"
+
+hookspec = pluggy.HookspecMarker(PROJECT)
+hookimpl = pluggy.HookimplMarker(PROJECT)
+
+
+@hookspec
+def woodmove_species() -> Iterable[Species]:  # type: ignore[empty-body]
+    """Species of wood, and mixes of species."""
+    ...
+
+
+@hookspec
+def woodmove_climates() -> Iterable[Climate]:  # type: ignore[empty-body]
+    """Outdoor air of places."""
+    ...
+
+
+@hookspec
+def woodmove_fasteners() -> Iterable[Screw | Washer]:  # type: ignore[empty-body]
+    """Screws and washers."""
+    ...
+
+
+@hookspec
+def woodmove_commands() -> Iterable[CommandSpec]:  # type: ignore[empty-body]
+    """Commands."""
+    ...
+
+
+@hookspec
+def woodmove_plan_sections() -> Iterable[PlanSection]:  # type: ignore[empty-body]
+    """Sections of the plan."""
+    ...
+
+
+# What each hook may return: the one place that says so to the manager.
+RETURNS: dict[str, tuple[type, ...]] = {
+    "woodmove_species": (Species,),
+    "woodmove_climates": (Climate,),
+    "woodmove_fasteners": (Screw, Washer),
+    "woodmove_commands": (CommandSpec,),
+    "woodmove_plan_sections": (PlanSection,),
+}

@@ -1,0 +1,174 @@
+"""Parameters as data: what a command takes, how its text is read, and where it stands in a job file.
+
+One Param serves the command line, the job file, the help and the error messages, so that all four
+agree.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from woodmove import units
+from woodmove.shop.answer import Refusal
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """How the text of a parameter is read.
+
+    :param metavar: what the help prints for the value
+    :param parse: text to a value in base units; raises ValueError, with what is wrong as its message
+    :param bare_unit: what a number without a unit means, for the help
+    """
+
+    metavar: str
+    parse: Callable[[str], Any]
+    bare_unit: str = ""
+
+
+def _text(text: str) -> str:
+    if not text.strip():
+        raise ValueError("there is nothing in it")
+    if any(ord(c) < 32 or 127 <= ord(c) < 160 for c in text):
+        raise ValueError("it holds control characters")
+    return text.strip()
+
+
+def _yes(text: str) -> bool:
+    if text.lower() not in ("true", "false"):
+        raise ValueError(f"{text!r} is neither true nor false")
+    return text.lower() == "true"
+
+
+def _lengths(text: str) -> tuple[float, ...]:
+    return tuple(units.parse_length_mm(part) for part in text.split(","))
+
+
+LENGTH = Kind("LENGTH", units.parse_length_mm, "in")
+LENGTHS = Kind("LENGTH,...", _lengths, "in")
+TEMPERATURE = Kind("TEMP", units.parse_temperature_c, "°C")
+PERCENT = Kind("PERCENT", units.parse_percent, "%")
+WHOLE = Kind("NUMBER", units.parse_whole)
+DATE = Kind("DATE", units.parse_date)
+TEXT = Kind("TEXT", _text)
+FLAG = Kind("", _yes)
+
+
+@dataclass(frozen=True, slots=True)
+class Param:
+    """One parameter of a command.
+
+    :param name: key in the request, in base units with the unit at its end: ``top_width_mm``
+    :param option: as typed: ``--top-width``; without dashes for a positional argument
+    :param kind: how its text is read
+    :param help: one line
+    :param example: a value that works, for error messages and for the job file
+    :param job: ``table.key`` in a job file, empty if it has no place there
+    :param required: True if the command cannot do without
+    :param default: value in base units when it is not given
+    :param low: lowest value allowed, in base units
+    :param high: highest value allowed, in base units
+    :param choices: the words allowed, empty for any
+    :param complete: what the shell completes: "species", "places", "screws", "washers" or nothing
+    """
+
+    name: str
+    option: str
+    kind: Kind
+    help: str
+    example: str
+    job: str = ""
+    required: bool = False
+    default: Any = None
+    low: float | None = None
+    high: float | None = None
+    choices: tuple[str, ...] = ()
+    complete: str = ""
+
+    def but(self, **changes: Any) -> "Param":
+        """The same parameter with some fields changed."""
+        return replace(self, **changes)
+
+    @property
+    def is_argument(self) -> bool:
+        """True for a positional argument."""
+        return not self.option.startswith("-")
+
+    def read(self, text: str, label: str | None = None) -> Any:
+        """The value in base units.
+
+        :param label: how to name the parameter in an error, e.g. as the key of a job file
+        :raises Refusal: text that is not of this kind (exit 2) or a value that is not allowed (exit 1)
+        """
+        label = label or self.option
+        instead = f"Type {label} {self.example}, for example."
+        if label != self.option:
+            instead = f'Write {label} = "{self.example}", for example.'
+        try:
+            value = self.kind.parse(text)
+        except ValueError as problem:
+            raise Refusal(
+                "UNREADABLE",
+                f"{label}: {problem}.",
+                f"{label} takes {self._allowed()}.",
+                instead,
+                fields=(self.name,),
+                exit_code=2,
+            ) from None
+        wrong_word = self.choices and str(value) not in self.choices
+        numbers = value if isinstance(value, tuple) else (value,)
+        out_of_bounds = any(
+            (self.low is not None and number < self.low) or (self.high is not None and number > self.high)
+            for number in numbers
+            if isinstance(number, int | float)
+        )
+        if wrong_word or out_of_bounds:
+            raise Refusal(
+                "NOT_ALLOWED" if wrong_word else "OUT_OF_BOUNDS",
+                f"{label} cannot be {text}.",
+                f"{label} takes {self._allowed()}.",
+                instead,
+                fields=(self.name,),
+                exit_code=2 if wrong_word else 1,
+            )
+        return value
+
+    def _allowed(self) -> str:
+        if self.choices:
+            return "one of " + ", ".join(self.choices)
+        what = {"LENGTH": "a length", "LENGTH,...": "lengths with commas between", "TEMP": "a temperature",
+                "PERCENT": "a percentage", "NUMBER": "a whole number", "DATE": "a date"}.get(
+                    self.kind.metavar, "text such as " + self.example)  # fmt: skip
+        bounds = [self._bound(b) for b in (self.low, self.high)]
+        if bounds[0] and bounds[1]:
+            return f"{what} from {bounds[0]} to {bounds[1]}"
+        if bounds[0]:
+            return f"{what} of at least {bounds[0]}"
+        return f"{what} of at most {bounds[1]}" if bounds[1] else what
+
+    def _bound(self, bound: float | None) -> str:
+        if bound is None:
+            return ""
+        if self.kind in (LENGTH, LENGTHS):
+            return f"{units.shop_fraction(bound / 25.4)} in ({bound:.0f} mm)"
+        return units.with_unit(self.name, units.show_number(self.name, bound, "mm"), "mm")
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """The values of a command's parameters, in base units; a parameter that was not given has its default.
+
+    :param given: names of the parameters that were given
+    """
+
+    values: Mapping[str, Any]
+    draws: int = 4096
+    seed: int = 1
+    given: frozenset[str] = field(default_factory=frozenset)
+
+    def __getitem__(self, name: str) -> Any:
+        return self.values[name]
+
+    def get(self, name: str) -> Any:
+        """The value, or None if this command has no such parameter."""
+        return self.values.get(name)

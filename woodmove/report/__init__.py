@@ -1,0 +1,1 @@
+"""One Answer in; a table, JSON or CSV out."""

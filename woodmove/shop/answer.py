@@ -1,0 +1,191 @@
+"""The answer to a question: inputs as understood, results with their doubt, and what to beware of."""
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
+from numbers import Integral, Real
+from typing import Any, TypeAlias
+
+import numpy as np
+
+from woodmove.physics.arrays import Array
+
+
+class Refusal(Exception):
+    """A request that cannot be answered, in three short parts that a maker can act on.
+
+    :param code: stable, in capitals
+    :param wrong: one sentence: what is wrong
+    :param allowed: one sentence: what is allowed
+    :param instead: one sentence: what to type or do instead
+    :param fields: names of the inputs at fault, in base units (``mc_low_pct``)
+    :param exit_code: 1 bad data, 2 wrong usage, 3 outside a validity range, 4 a plugin has failed
+    """
+
+    def __init__(
+        self,
+        code: str,
+        wrong: str,
+        allowed: str = "",
+        instead: str = "",
+        *,
+        fields: Sequence[str] = (),
+        file: str | None = None,
+        line: int | None = None,
+        exit_code: int = 1,
+    ) -> None:
+        super().__init__(wrong)
+        self.code = code
+        self.wrong = wrong
+        self.allowed = allowed
+        self.instead = instead
+        self.fields = tuple(fields)
+        self.file = file
+        self.line = line
+        self.exit_code = exit_code
+
+    @property
+    def text(self) -> str:
+        """What is wrong and what is allowed."""
+        return f"{self.wrong} {self.allowed}".strip()
+
+
+class Refusals(Exception):
+    """Several faults found in one go, none of them hidden behind the first."""
+
+    def __init__(self, faults: Sequence[Refusal]) -> None:
+        super().__init__("; ".join(fault.wrong for fault in faults))
+        self.faults = tuple(faults)
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """A number with its doubt.
+
+    :param expected: the result at the central inputs (not the mean of the draws)
+    :param low: bound of the central 90 % of the draws, at most `expected`
+    :param high: the other bound, at least `expected`
+    :raises ValueError: a bound that is not finite, or out of order
+    """
+
+    expected: float
+    low: float
+    high: float
+
+    def __post_init__(self) -> None:
+        for name in ("expected", "low", "high"):
+            object.__setattr__(self, name, _finite(getattr(self, name)))
+        if not self.low <= self.expected <= self.high:
+            raise ValueError(f"a Range needs low <= expected <= high, not {self}")
+
+    @classmethod
+    def of(cls, draws: Array) -> "Range":
+        """The Range of draws whose first element is the result at the central inputs.
+
+        A strongly bent relation can put the central result outside the central 90 % of the
+        draws; the bound then moves out to it.
+        """
+        expected = float(draws[0])
+        low, high = np.quantile(draws[1:], (0.05, 0.95))
+        return cls(expected, min(float(low), expected), max(float(high), expected))
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A sentence with a stable code. `{name}` in the text stands for `values[name]`, whose unit is in
+    its name, so that the sentence can be read in inches or in millimetres."""
+
+    code: str
+    text: str
+    values: Mapping[str, Any] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "values", {name: _plain(value) for name, value in self.values.items()})
+
+
+@dataclass(frozen=True, slots=True)
+class Warning(Note):
+    """Something that the reader must know before acting on the results.
+
+    :param validity: True where a value lies outside the stated range of a published relation:
+        what ``--strict`` refuses
+    """
+
+    validity: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Caution(Note):
+    """Something that can hurt a person."""
+
+
+@dataclass(frozen=True, slots=True)
+class Assumption(Note):
+    """What was taken for granted because nothing else was said."""
+
+
+Plain: TypeAlias = "None | bool | int | float | str | Range | Answer | list[Plain] | dict[str, Plain]"
+
+
+def _finite(value: Any) -> float:
+    number = float(value)
+    if not math.isfinite(number):
+        raise ValueError("an answer holds finite numbers only")
+    return number
+
+
+def _plain(value: Any) -> Any:
+    """The same value in the few types that an Answer may hold; NaN and infinity are refused."""
+    if value is None or isinstance(value, bool | str | Range | Answer):
+        return value
+    if isinstance(value, np.bool_):
+        return bool(value)
+    if isinstance(value, Integral):
+        return int(value)
+    if isinstance(value, Real):
+        return _finite(value)
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, Mapping):
+        return {str(key): _plain(item) for key, item in value.items()}
+    if isinstance(value, Iterable):
+        return [_plain(item) for item in value]
+    raise TypeError(f"an answer cannot hold {type(value).__name__}")
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What a command, or a section of a plan, has to say.
+
+    :param command: the command that gives it, as typed after ``woodmove``
+    :param inputs: the inputs as understood, in base units, the unit in each name
+    :param results: numbers, Ranges, words, rows (a list of mappings) or Answers, the unit in each name
+    :param columns: which columns of a list of rows the printed table shows, and in which order;
+        JSON and CSV always hold all of them
+    :param sources: keys of :mod:`woodmove.sources`, or a plugin's own citation
+    :raises ValueError: a number that is not finite
+    """
+
+    command: str
+    inputs: Mapping[str, Any]
+    results: Mapping[str, Any]
+    warnings: tuple[Warning, ...] = ()
+    cautions: tuple[Caution, ...] = ()
+    assumptions: tuple[Assumption, ...] = ()
+    sources: tuple[str, ...] = ()
+    columns: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "inputs", _plain(self.inputs))
+        object.__setattr__(self, "results", _plain(self.results))
+        for name, kind in (("warnings", Warning), ("cautions", Caution), ("assumptions", Assumption)):
+            notes = tuple(getattr(self, name))
+            if not all(isinstance(note, kind) for note in notes):
+                raise TypeError(f"{name} of an answer holds {kind.__name__} only")
+            object.__setattr__(self, name, notes)
+        object.__setattr__(self, "sources", tuple(dict.fromkeys(self.sources)))
+
+    def with_warnings(self, *more: Warning) -> "Answer":
+        """The same answer with further warnings."""
+        return replace(self, warnings=self.warnings + more)

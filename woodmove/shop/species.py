@@ -1,0 +1,169 @@
+"""Species of wood: what the tables say, each value with its status and source."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from woodmove.shop.answer import Refusal
+from woodmove.sources import Status
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """How a value is known: a word of :class:`woodmove.sources.Status`, a source key (or a citation),
+    and a remark where one is needed."""
+
+    status: Status
+    source: str
+    remark: str = ""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "status", Status(self.status))
+
+
+@dataclass(frozen=True, slots=True)
+class Coefficients:
+    """Dimensional change coefficients [per % MC, on the dimension at 10 % MC] of one edition.
+
+    :param edition: year of the table, "2021" or "2010"; a plugin may use its own word
+    :param radial: across the rings
+    :param tangential: along the rings
+    :raises ValueError: a coefficient outside 0 to 0.02
+    """
+
+    edition: str
+    radial: float
+    tangential: float
+    known: Known
+
+    def __post_init__(self) -> None:
+        _between("radial coefficient", self.radial, 0.0, 0.02)
+        _between("tangential coefficient", self.tangential, 0.0, 0.02)
+
+
+@dataclass(frozen=True, slots=True)
+class Shrinkage:
+    """Total shrinkage, green to oven-dry [% of the green dimension]; None where the table is silent."""
+
+    radial_pct: float | None
+    tangential_pct: float | None
+    volumetric_pct: float | None
+    known: Known
+
+
+@dataclass(frozen=True, slots=True)
+class SpecificGravity:
+    """Oven-dry mass over volume at `basis`: "green", "12 %" or "oven-dry". Bases are never mixed."""
+
+    basis: str
+    value: float
+    known: Known
+
+    def __post_init__(self) -> None:
+        if self.basis not in ("green", "12 %", "oven-dry"):
+            raise ValueError(f"basis of a specific gravity is green, 12 % or oven-dry, not {self.basis!r}")
+        _between("specific gravity", self.value, 0.05, 1.5)
+
+
+@dataclass(frozen=True, slots=True)
+class AcrossGrain:
+    """Tension strength across the grain [kPa] and stiffness along it [GPa] at `condition`:
+    "green" or "12 %"."""
+
+    condition: str
+    tension_kpa: float | None
+    stiffness_along_gpa: float | None
+    known: Known
+
+
+@dataclass(frozen=True, slots=True)
+class StiffnessRatios:
+    """Stiffness ratios to E_L at about 12 % MC: E_T, E_R, and the shear moduli where known."""
+
+    tangential: float
+    radial: float
+    shear_lr: float | None
+    shear_lt: float | None
+    shear_rt: float | None
+    known: Known
+
+
+@dataclass(frozen=True, slots=True)
+class Species:
+    """A species, or a lumber-yard mix of several.
+
+    :param key: lower case with hyphens, as typed
+    :param group: "hardwood", "softwood", "imported" or "mix"
+    :param coefficients: newest edition first; of a mix, empty
+    :param fibre_saturation_pct: MC at which shrinkage begins [%]
+    :param members: keys of the member species of a mix; whatever is asked of a mix is the span of these
+    """
+
+    key: str
+    name: str
+    group: str
+    aliases: tuple[str, ...] = ()
+    coefficients: tuple[Coefficients, ...] = ()
+    fibre_saturation_pct: float = 30.0
+    shrinkage: tuple[Shrinkage, ...] = ()
+    specific_gravity: tuple[SpecificGravity, ...] = ()
+    across_grain: tuple[AcrossGrain, ...] = ()
+    stiffness_ratios: StiffnessRatios | None = None
+    members: tuple[str, ...] = ()
+    known: Known | None = None
+
+    def __post_init__(self) -> None:
+        if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", self.key):
+            raise ValueError(f"a species key is lower-case words joined by hyphens, not {self.key!r}")
+        _between("fibre saturation", self.fibre_saturation_pct, 15.0, 40.0)
+
+    def coefficients_of(self, edition: str | None) -> Coefficients:
+        """The coefficients of an edition, or of the newest where none is asked for.
+
+        :raises Refusal: no coefficients, or none of that edition
+        """
+        if not self.coefficients:
+            raise Refusal(
+                "NO_COEFFICIENTS",
+                f"No table gives dimensional change coefficients for {self.name}.",
+                "Movement needs a species with coefficients.",
+                f"Type woodmove species show {self.key} to see what is known, or choose another species.",
+                fields=("species",),
+            )
+        if edition is None:
+            return self.coefficients[0]
+        for coefficients in self.coefficients:
+            if coefficients.edition == edition:
+                return coefficients
+        have = ", ".join(c.edition for c in self.coefficients)
+        raise Refusal(
+            "NO_EDITION",
+            f"There are no {edition} coefficients for {self.name}.",
+            f"The tables hold these editions for it: {have}.",
+            f"Type --edition {self.coefficients[0].edition}, or leave the option out.",
+            fields=("edition",),
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Wood:
+    """The species that a piece may be: one, or each member of a lumber-yard mix, equally likely.
+
+    :param species: what was asked for
+    :param candidates: one or more species that have coefficients
+    :param edition: the edition asked for, None for each candidate's newest
+    """
+
+    species: Species
+    candidates: Sequence[Species]
+    edition: str | None = None
+
+    @property
+    def coefficients(self) -> tuple[Coefficients, ...]:
+        """Coefficients of each candidate, in order."""
+        return tuple(candidate.coefficients_of(self.edition) for candidate in self.candidates)
+
+
+def _between(what: str, value: float, low: float, high: float) -> None:
+    if not low < value <= high:
+        raise ValueError(f"{what} lies between {low:g} and {high:g}, not {value!r}")

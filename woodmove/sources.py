@@ -1,0 +1,87 @@
+"""The bibliography: source key -> published source, and the words for how a value is known.
+
+A key stands beside every relation, coefficient and constant. What is not in this list is not
+published: it is marked ``derived``, ``common practice``, ``memory`` or ``judgement`` where it stands.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Status(StrEnum):
+    """How a number is known."""
+
+    PUBLISHED = "published"  # read in the source, or in a transcription that names the table
+    DERIVED = "derived"  # worked out from published values by a stated formula
+    MEMORY = "memory"  # recalled from a named source, not read again
+    COMMON_PRACTICE = "common practice"  # a fact of the trade without a source
+    JUDGEMENT = "judgement"  # our own choice of a number that nobody has published
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A published source. `key` is what code and answers carry; `citation` is what people read."""
+
+    key: str
+    citation: str
+
+
+_ALL = (
+    Source(
+        "fpl-gtr-282",
+        "Forest Products Laboratory: Wood handbook, General Technical Report FPL-GTR-282 (2021)",
+    ),
+    Source(
+        "fpl-gtr-190",
+        "Forest Products Laboratory: Wood handbook, General Technical Report FPL-GTR-190 (2010)",
+    ),
+    Source(
+        "simpson-1973",
+        "Simpson, W.T.: Predicting equilibrium moisture content of wood by mathematical models. "
+        "Wood and Fiber 5 (1973)",
+    ),
+    Source(
+        "skaar-siau",
+        "Skaar: Wood-Water Relations (1988); Siau: Wood, Influence of Moisture (1995): sorption hysteresis",
+    ),
+    Source(
+        "hyland-wexler",
+        "Hyland & Wexler (1983), as in the ASHRAE Handbook of Fundamentals: saturation pressure",
+    ),
+    Source("ashrae-fundamentals", "ASHRAE Handbook of Fundamentals, chapter Psychrometrics"),
+    Source("ashrae-55-1992", "ASHRAE Standard 55-1992: humidity for comfort, 30 to 60 % RH"),
+    Source("wmo-8", "WMO No. 8, Guide to Instruments and Methods of Observation: humidity"),
+    Source("iso-13788", "EN ISO 13788: internal humidity classes"),
+    Source(
+        "noaa-ccd-2018",
+        "NOAA Comparative Climatic Data (CCD-2018): normal temperature 1981-2010, morning and afternoon RH",
+    ),
+    Source("ps-20", "American Softwood Lumber Standard PS 20: dressed sizes"),
+    Source("asme-b18.6.1", "ASME B18.6.1: wood screws"),
+    Source("asme-b18.6.3", "ASME B18.6.3: screw heads and clearance series"),
+    Source("asme-b18.21.1", "ASME B18.21.1: washers"),
+    Source("asme-b18.2.1", "ASME B18.2.1: hex lag screws"),
+    Source("din-7998", "DIN 96, 97, 7996, 7997 with DIN 7998: wood screws"),
+    Source("din-571", "DIN 571: hexagon head wood screws"),
+    Source("iso-1478", "ISO 1478 with ISO 7049: tapping screws"),
+    Source("iso-7089", "ISO 7089: plain washers, normal series"),
+    Source("iso-7093", "ISO 7093-1: plain washers, large series"),
+    Source("iso-7094", "ISO 7094: plain washers, extra large series"),
+    Source(
+        "nds-c12.1.5.7",
+        "National Design Specification for Wood Construction, Commentary Table C12.1.5.7: "
+        "wood screw edge, end and spacing distances",
+    ),
+    Source(
+        "wood-screw-pilots",
+        "Wood handbook and NDS: lead holes of 70 % (softwood) and 90 % (hardwood) of the root diameter",
+    ),
+)
+
+SOURCES: dict[str, Source] = {source.key: source for source in _ALL}
+
+
+def citation(source: str) -> str:
+    """What to print for a source: the citation of a known key, or the plugin's own words as they are."""
+    known = SOURCES.get(source)
+    return known.citation if known else source

@@ -1,0 +1,199 @@
+"""The edge: text with units in, shop fractions or millimetres out.
+
+Inside, everything is millimetres, degrees Celsius, percent and degrees, and each name ends with its
+unit. Here, and only here, other units come in and go out.
+"""
+
+import math
+import re
+import unicodedata
+from collections.abc import Callable
+from datetime import date
+from fractions import Fraction
+from typing import Literal, TypeAlias
+
+System: TypeAlias = Literal["in", "mm"]
+
+_MM_PER = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, '"': 25.4, "ft": 304.8, "'": 304.8}
+_UNIT_WORDS = {
+    "inch": "in", "inches": "in", "ins": "in", "''": '"', "foot": "ft", "feet": "ft",
+    "millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm",
+}  # fmt: skip
+# A whole number, a decimal, a fraction, or a whole number and a fraction joined by a hyphen or a blank.
+_NUMBER = r"(?:\d+[ -]\d+/\d+|\d+/\d+|\d+\.\d*|\.\d+|\d+)"
+_PART = re.compile(rf"\s*({_NUMBER})\s*([a-z]+|''|[\"'])?\s*", re.IGNORECASE)
+_TYPOGRAPHY = str.maketrans({"″": '"', "”": '"', "“": '"', "′": "'", "’": "'", "‘": "'", "−": "-", "–": "-",
+                             "⁄": "/", "\u00a0": " ", "\u2009": " ", "\u202f": " "})  # fmt: skip
+
+
+def _tidy(text: str) -> str:
+    # A vulgar fraction sign after a digit ("1½") needs a blank, or it would read as one number.
+    spaced = re.sub(r"(?<=\d)(?=[¼½¾⅐-⅞])", " ", text.strip())
+    return unicodedata.normalize("NFKC", spaced).translate(_TYPOGRAPHY)
+
+
+def _number(text: str) -> float:
+    whole, fraction = 0, text
+    if "/" in text and ("-" in text or " " in text):
+        first, fraction = re.split(r"[ -]", text, maxsplit=1)
+        whole = int(first)
+    try:
+        return whole + float(Fraction(fraction))
+    except ZeroDivisionError:
+        raise ValueError(f"{text!r} divides by zero") from None
+
+
+def parse_length_mm(text: str) -> float:
+    """Length [mm] from text: ``1-1/2in``, ``1 1/2"``, ``6ft 3in``, ``38mm``, ``3.8cm``, ``1½ in``.
+
+    A bare number is inches. A leading minus is allowed.
+
+    :raises ValueError: what is not a length
+    """
+    tidy = _tidy(text)
+    negative = tidy.startswith("-")
+    rest = tidy.removeprefix("-").lower()
+    total, position, parts = 0.0, 0, []
+    while position < len(rest):
+        match = _PART.match(rest, position)
+        if not match or match.end() == position:
+            raise ValueError(f"{text!r} is not a length")
+        unit = match[2] or ""
+        unit = _UNIT_WORDS.get(unit, unit)
+        if unit and unit not in _MM_PER:
+            raise ValueError(f"{text!r} is not a length: {match[2]!r} is not a unit of length")
+        parts.append(unit)
+        total += _number(match[1]) * _MM_PER[unit or "in"]
+        position = match.end()
+    if not parts or (len(parts) > 1 and parts not in (["ft", "in"], ["'", '"'], ["ft", '"'], ["'", "in"])):
+        raise ValueError(f"{text!r} is not a length")
+    return -total if negative else total
+
+
+def parse_temperature_c(text: str) -> float:
+    """Temperature [°C] from text: ``21``, ``21C``, ``70F``, ``-4 °F``. A bare number is °C.
+
+    :raises ValueError: what is not a temperature
+    """
+    match = re.fullmatch(r"([+-]?(?:\d+\.?\d*|\.\d+))\s*(?:°|deg)?\s*([cf]?)", _tidy(text), re.IGNORECASE)
+    if not match:
+        raise ValueError(f"{text!r} is not a temperature")
+    value = float(match[1])
+    return (value - 32.0) / 1.8 if match[2].lower() == "f" else value
+
+
+def parse_percent(text: str) -> float:
+    """Percent from text: ``50`` or ``50%``. ``0.5`` is half a percent.
+
+    :raises ValueError: what is not a number
+    """
+    return parse_number(_tidy(text).removesuffix("%").rstrip())
+
+
+def parse_angle_deg(text: str) -> float:
+    """Angle [degrees] from text: ``30``, ``30deg``, ``30°``.
+
+    :raises ValueError: what is not an angle
+    """
+    return parse_number(re.sub(r"\s*(°|degrees?|deg)$", "", _tidy(text), flags=re.IGNORECASE))
+
+
+def parse_number(text: str) -> float:
+    """A plain decimal number, finite.
+
+    :raises ValueError: anything else
+    """
+    if not re.fullmatch(r"[+-]?(?:\d+\.?\d*|\.\d+)", text.strip()):
+        raise ValueError(f"{text!r} is not a number")
+    return float(text)
+
+
+def parse_whole(text: str) -> int:
+    """A whole number.
+
+    :raises ValueError: anything else
+    """
+    if not re.fullmatch(r"[+-]?\d+", text.strip()):
+        raise ValueError(f"{text!r} is not a whole number")
+    return int(text)
+
+
+def parse_date(text: str) -> date:
+    """A date as ISO 8601 writes it: ``2027-01-15``.
+
+    :raises ValueError: anything else
+    """
+    try:
+        return date.fromisoformat(text.strip())
+    except ValueError:
+        raise ValueError(f"{text!r} is not a date such as 2027-01-15") from None
+
+
+def shop_fraction(inches: float, denominator: int = 64) -> str:
+    """Inches as a shop fraction to 1/`denominator`: ``1-1/2``, ``3/64``, ``0``, ``-5/8``."""
+    parts = round(abs(inches) * denominator)
+    whole, rest = divmod(parts, denominator)
+    if parts == 0:
+        return "0"
+    sign = "-" if inches < 0 else ""
+    fraction = Fraction(rest, denominator)
+    if rest == 0:
+        return f"{sign}{whole}"
+    return f"{sign}{whole}-{fraction}" if whole else f"{sign}{fraction}"
+
+
+def _fixed(decimals: int) -> Callable[[float], str]:
+    def show(value: float) -> str:
+        text = f"{value:.{decimals}f}"
+        return text[1:] if text.startswith("-") and float(text) == 0 else text
+
+    return show
+
+
+# Suffix of a field name -> unit as printed and how, by system. The longest matching suffix counts.
+_SHOWN: dict[str, dict[str, tuple[str, Callable[[float], str]]]] = {
+    "_mm": {"in": ("in", lambda mm: shop_fraction(mm / 25.4)), "mm": ("mm", _fixed(1))},
+    "_c": {"in": ("°F", lambda c: _fixed(0)(c * 1.8 + 32.0)), "mm": ("°C", _fixed(1))},
+    "_pct": {"in": ("%", _fixed(1)), "mm": ("%", _fixed(1))},
+    "_points": {"in": ("points", _fixed(1)), "mm": ("points", _fixed(1))},
+    "_deg": {"in": ("°", _fixed(0)), "mm": ("°", _fixed(0))},
+    "_days": {"in": ("days", _fixed(0)), "mm": ("days", _fixed(0))},
+    "_kpa": {"in": ("kPa", _fixed(2)), "mm": ("kPa", _fixed(2))},
+    "_gpa": {"in": ("GPa", _fixed(2)), "mm": ("GPa", _fixed(2))},
+    "_per_pct": {"in": ("per % MC", _fixed(5)), "mm": ("per % MC", _fixed(5))},
+}
+
+
+def _suffix(name: str) -> str | None:
+    fitting = [suffix for suffix in _SHOWN if name.endswith(suffix)]
+    return max(fitting, key=len) if fitting else None
+
+
+def unit_of(name: str, system: System) -> str:
+    """The unit in which a field is printed, from the end of its name; empty for none."""
+    suffix = _suffix(name)
+    return _SHOWN[suffix][system][0] if suffix else ""
+
+
+def stem(name: str) -> str:
+    """A field name without its unit: ``slot_length_mm`` gives ``slot_length``."""
+    suffix = _suffix(name)
+    return name.removesuffix(suffix) if suffix else name
+
+
+def show_number(name: str, value: float, system: System) -> str:
+    """A number as printed, without its unit, by the unit at the end of its name."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    suffix = _suffix(name)
+    if suffix:
+        return _SHOWN[suffix][system][1](value)
+    return str(value) if isinstance(value, int) or math.isclose(value, round(value)) else f"{value:.4g}"
+
+
+def with_unit(name: str, shown: str, system: System) -> str:
+    """A printed number and its unit, joined as the unit is written: ``12 %``, ``30°``, ``1-1/2 in``."""
+    unit = unit_of(name, system)
+    if not unit or not shown:
+        return shown
+    return f"{shown}{unit}" if unit == "°" else f"{shown} {unit}"
