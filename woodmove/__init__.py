@@ -23,7 +23,7 @@ _HOMES = {
     "Refusal": "woodmove.shop.answer",
 }
 
-__all__ = ["__version__", *_HOMES]
+__all__ = ["Answer", "Range", "Refusal", "__version__", "emc_pct", "rh_for_mc_pct"]
 
 
 def __getattr__(name: str) -> Any:

@@ -60,6 +60,8 @@ _ALL = (
     Source("asme-b18.6.1", "ASME B18.6.1: wood screws"),
     Source("asme-b18.6.3", "ASME B18.6.3: screw heads and clearance series"),
     Source("asme-b18.21.1", "ASME B18.21.1: washers"),
+    Source("nds-appendix-l", "National Design Specification for Wood Construction, Appendix L: screw roots"),
+    Source("iso-273", "ISO 273: clearance holes for bolts and screws"),
     Source("asme-b18.2.1", "ASME B18.2.1: hex lag screws"),
     Source("din-7998", "DIN 96, 97, 7996, 7997 with DIN 7998: wood screws"),
     Source("din-571", "DIN 571: hexagon head wood screws"),

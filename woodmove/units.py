@@ -142,12 +142,22 @@ def shop_fraction(inches: float, denominator: int = 64) -> str:
     return f"{sign}{whole}-{fraction}" if whole else f"{sign}{fraction}"
 
 
+def length_text(mm: float) -> str:
+    """A length in both systems, for messages that are written before anyone asked for one:
+    ``1-1/2 in (38.1 mm)``."""
+    return f"{shop_fraction(mm / 25.4)} in ({_fixed(1)(mm).removesuffix('.0')} mm)"
+
+
 def _fixed(decimals: int) -> Callable[[float], str]:
     def show(value: float) -> str:
         text = f"{value:.{decimals}f}"
         return text[1:] if text.startswith("-") and float(text) == 0 else text
 
     return show
+
+
+def _three_digits(value: float) -> str:
+    return f"{value:#.3g}" if abs(value) < 100 else f"{value:.0f}"
 
 
 # Suffix of a field name -> unit as printed and how, by system. The longest matching suffix counts.
@@ -158,7 +168,7 @@ _SHOWN: dict[str, dict[str, tuple[str, Callable[[float], str]]]] = {
     "_points": {"in": ("points", _fixed(1)), "mm": ("points", _fixed(1))},
     "_deg": {"in": ("°", _fixed(0)), "mm": ("°", _fixed(0))},
     "_days": {"in": ("days", _fixed(0)), "mm": ("days", _fixed(0))},
-    "_kpa": {"in": ("kPa", _fixed(2)), "mm": ("kPa", _fixed(2))},
+    "_kpa": {"in": ("kPa", _three_digits), "mm": ("kPa", _three_digits)},
     "_gpa": {"in": ("GPa", _fixed(2)), "mm": ("GPa", _fixed(2))},
     "_per_pct": {"in": ("per % MC", _fixed(5)), "mm": ("per % MC", _fixed(5))},
 }

@@ -5,6 +5,12 @@ A plugin is a module, named by an entry point of the group ``woodmove.plugins``,
 ``WOODMOVE_PLUGIN_API = 1`` and implements hooks of :mod:`woodmove.extend.hookspecs`.
 """
 
+from woodmove.advice import climate as climate_advice
+from woodmove.advice import emc as emc_advice
+from woodmove.advice import movement
+from woodmove.advice.doubt import Draws
+from woodmove.advice.width import width
+from woodmove.extend import groups
 from woodmove.extend.catalogue import Catalogue, slug
 from woodmove.extend.contracts import PLUGIN_API, CommandSpec, PlanSection
 from woodmove.extend.hookspecs import hookimpl
@@ -26,6 +32,7 @@ from woodmove.physics.validity import Validity
 from woodmove.shop.answer import Answer, Assumption, Caution, Note, Range, Refusal, Warning
 from woodmove.shop.climate import MONTHS, Climate, Room
 from woodmove.shop.fastener import Screw, Washer
+from woodmove.shop.season import Season
 from woodmove.shop.species import (
     AcrossGrain,
     Coefficients,
@@ -38,17 +45,22 @@ from woodmove.shop.species import (
 )
 from woodmove.shop.top import EdgeStrips, Rings, Top
 from woodmove.sources import SOURCES, Source, Status
+from woodmove.units import length_text, parse_length_mm
 
 __all__ = [
     # the contract
     "PLUGIN_API", "hookimpl", "CommandSpec", "PlanSection", "Catalogue", "Request",
     # parameters
     "Param", "Kind", "LENGTH", "LENGTHS", "TEMPERATURE", "PERCENT", "WHOLE", "DATE", "TEXT", "FLAG", "slug",
+    "parse_length_mm", "length_text",
+    "groups",
     # the answer
     "Answer", "Range", "Note", "Warning", "Caution", "Assumption", "Refusal",
     # the nouns
     "Species", "Wood", "Coefficients", "Shrinkage", "SpecificGravity", "AcrossGrain", "StiffnessRatios",
-    "Known", "Climate", "Room", "MONTHS", "Screw", "Washer", "Top", "Rings", "EdgeStrips",
+    "Known", "Climate", "Room", "Season", "MONTHS", "Screw", "Washer", "Top", "Rings", "EdgeStrips",
+    # advice, and the draws behind its Ranges
+    "Draws", "movement", "width", "emc_advice", "climate_advice",
     # sources and physics
     "Source", "SOURCES", "Status", "Validity", "air", "sorption", "shrinkage",
 ]  # fmt: skip

@@ -20,8 +20,10 @@ Item = TypeVar("Item")
 def slug(text: str) -> str:
     """Text as a key: lower-case words joined by hyphens. ``No. 10`` and ``#10`` give ``no-10``."""
     numbered = re.sub(r"(?:\bno\.?|#|\bnumber)\s*-?(?=\d)", "no-", text.lower().replace("'", ""))
-    metric = re.sub(r"(?<=\d)\s*mm\b", "mm", numbered)
-    return re.sub(r"[^a-z0-9.]+", "-", metric).strip("-.")
+    joined = re.sub(r"(?<=\d)\s*(mm|in)\b", r"\1", numbered)
+    # A dot counts only within a number.
+    undotted = re.sub(r"(?<!\d)\.|\.(?!\d)", " ", joined)
+    return re.sub(r"[^a-z0-9.]+", "-", undotted).strip("-")
 
 
 @dataclass(slots=True)
@@ -29,11 +31,12 @@ class Shelf(Generic[Item]):
     """Items of one kind.
 
     :param kind: what they are, for messages: "species"
+    :param param: name of the parameter that names one of them
     :param command: where the list stands: ``woodmove species list``
     """
 
     kind: str
-    field: str
+    param: str
     command: str
     manager: PluginManager
     _items: dict[str, Item] = field(default_factory=dict)
@@ -76,30 +79,38 @@ class Shelf(Generic[Item]):
                 f"No plugin provides any {self.kind}.",
                 "The tables come from plugins, and none that holds them is loaded.",
                 "Type woodmove plugins list to see which failed or are switched off.",
-                fields=(self.field,),
+                fields=(self.param,),
                 exit_code=4,
             )
         closest = self.closest(name)
         failed = [plugin.name for plugin in self.manager.failed]
         lost = f" It may be one of the failed plugin {', '.join(failed)}." if failed else ""
         raise Refusal(
-            f"UNKNOWN_{self.field.upper()}",
+            f"UNKNOWN_{self.param.upper()}",
             f"There is no {self.kind} {name!r}.{lost}",
             f"The closest known: {', '.join(closest)}." if closest else f"No known {self.kind} comes close.",
             f"Type {self.command} to see all of them.",
-            fields=(self.field,),
+            fields=(self.param,),
         )
 
     def closest(self, name: str, count: int = 5) -> list[str]:
         """Keys of the items whose key or alias comes closest to a name, or holds its words."""
         asked = slug(name)
-        words = [word for word in asked.split("-") if len(word) > 2]
-        holding = sorted(
-            (n for n in self._names if words and any(word in n.split("-") for word in words)),
-            key=lambda n: -difflib.SequenceMatcher(None, asked, n).ratio(),
-        )
-        similar = difflib.get_close_matches(asked, self._names, n=2 * count, cutoff=0.6)
-        return list(dict.fromkeys(self._names[n] for n in [*similar, *holding]))[:count]
+        words = {word for known in self._names for word in known.split("-") if len(word) > 2}
+        meant = {
+            close
+            for word in asked.split("-")
+            if len(word) > 2
+            for close in difflib.get_close_matches(word, words, n=3, cutoff=0.75)
+        }
+
+        def likeness(known: str) -> float:
+            # Sharing a word, however it was spelt, says more than sharing letters.
+            shared = len(meant & set(known.split("-")))
+            return shared + difflib.SequenceMatcher(None, asked, known).ratio()
+
+        near = sorted((n for n in self._names if likeness(n) > 0.6), key=lambda n: (-likeness(n), n))
+        return list(dict.fromkeys(self._names[n] for n in near))[:count]
 
 
 class Catalogue:
@@ -162,10 +173,13 @@ class Catalogue:
         :raises Refusal: an unknown species, or one without coefficients of that edition
         """
         species = self.species.get(name)
-        if not species.members:
-            wood = Wood(species, (species,), edition)
-        else:
-            members = [self.species.get(member) for member in species.members]
-            wood = Wood(species, tuple(member for member in members if member.coefficients), edition)
+        members = [self.species.get(member) for member in species.members]
+        # Not every edition has every member of a mix; the mix is then the span of those it has.
+        candidates = [
+            member
+            for member in members
+            if any(edition in (None, coefficients.edition) for coefficients in member.coefficients)
+        ]
+        wood = Wood(species, tuple(candidates) or (species,), edition)
         _ = wood.coefficients  # refuses an edition that is missing here, and not in the middle of a sum
         return wood

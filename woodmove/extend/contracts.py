@@ -55,6 +55,7 @@ class PlanSection:
     :param title: as printed over it
     :param command: the command whose answer it is; its parameters are read from the job by their
         `Param.job`
+    :param shows: names of the results that the printed plan shows, empty for all; JSON has all of them
     :param order: place in the plan; core's own are 10 (air), 20 (wood), 30 (width)
     :param skip: values of the job in, reason to leave the section out, or an empty string
     """
@@ -62,5 +63,6 @@ class PlanSection:
     key: str
     title: str
     command: CommandSpec
+    shows: tuple[str, ...] = ()
     order: int = 100
     skip: Callable[[Mapping[str, Any]], str] = _always

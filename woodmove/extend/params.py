@@ -4,8 +4,9 @@ One Param serves the command line, the job file, the help and the error messages
 agree.
 """
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
 from typing import Any
 
 from woodmove import units
@@ -69,7 +70,8 @@ class Param:
     :param low: lowest value allowed, in base units
     :param high: highest value allowed, in base units
     :param choices: the words allowed, empty for any
-    :param complete: what the shell completes: "species", "places", "screws", "washers" or nothing
+    :param shelf: shelf of the catalogue that the value names an item of: "species", "climates",
+        "screws", "washers" or none; unknown names are refused and the shell completes known ones
     """
 
     name: str
@@ -83,7 +85,7 @@ class Param:
     low: float | None = None
     high: float | None = None
     choices: tuple[str, ...] = ()
-    complete: str = ""
+    shelf: str = ""
 
     def but(self, **changes: Any) -> "Param":
         """The same parameter with some fields changed."""
@@ -150,21 +152,21 @@ class Param:
         if bound is None:
             return ""
         if self.kind in (LENGTH, LENGTHS):
-            return f"{units.shop_fraction(bound / 25.4)} in ({bound:.0f} mm)"
-        return units.with_unit(self.name, units.show_number(self.name, bound, "mm"), "mm")
+            return units.length_text(bound)
+        return units.with_unit(self.name, f"{bound:g}", "mm")
 
 
 @dataclass(frozen=True, slots=True)
 class Request:
     """The values of a command's parameters, in base units; a parameter that was not given has its default.
 
-    :param given: names of the parameters that were given
+    :param draws: how many draws go into each Range
+    :param seed: of the draws; the same seed gives the same Ranges
     """
 
     values: Mapping[str, Any]
     draws: int = 4096
     seed: int = 1
-    given: frozenset[str] = field(default_factory=frozenset)
 
     def __getitem__(self, name: str) -> Any:
         return self.values[name]
@@ -172,3 +174,45 @@ class Request:
     def get(self, name: str) -> Any:
         """The value, or None if this command has no such parameter."""
         return self.values.get(name)
+
+    def inputs(self) -> dict[str, Any]:
+        """What an Answer says of its inputs: every value that is there, the defaults too."""
+        plain = (str, int, float, tuple, date)
+        return {
+            name: value if isinstance(value, plain) else str(value)
+            for name, value in self.values.items()
+            if value is not None and value is not False
+        }
+
+
+def read_all(
+    params: Iterable[Param], texts: Mapping[str, str], label: Callable[[Param], str] = lambda p: p.option
+) -> tuple[dict[str, Any], list[Refusal]]:
+    """Read the texts of several parameters, by parameter name.
+
+    :param label: how an error names a parameter
+    :returns: the values, defaults filled in, and every fault
+    """
+    values: dict[str, Any] = {}
+    faults: list[Refusal] = []
+    for param in params:
+        values[param.name] = param.default
+        if param.name in texts:
+            try:
+                values[param.name] = param.read(texts[param.name], label(param))
+            except Refusal as fault:
+                faults.append(fault)
+        elif param.required:
+            faults.append(
+                Refusal(
+                    "MISSING",
+                    f"{label(param)} is missing.",
+                    f"It is needed: {param.help[0].lower()}{param.help[1:].rstrip('.')}.",
+                    f"Add {label(param)} {param.example}, for example."
+                    if label(param) == param.option
+                    else f'Add {label(param)} = "{param.example}", for example.',
+                    fields=(param.name,),
+                    exit_code=2,
+                )
+            )
+    return values, faults

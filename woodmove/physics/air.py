@@ -140,4 +140,6 @@ def rh_from_wet_bulb_pct(
     over_ice = ((2830.0 - 0.24 * wet) * saturated - 1.006 * (dry - wet)) / (2830.0 + 1.86 * dry - 2.1 * wet)
     ratio = np.where(wet < 0.0, over_ice, over_water)
     require(np.all(ratio >= 0.0), "the wet bulb is lower than even bone-dry air could make it")
-    return relative_humidity_pct(temp_c, pressure_kpa * ratio / (_WATER_TO_AIR + ratio))
+    # A wet bulb at the dry bulb is saturated air; rounding must not push it beyond 100 %.
+    rh = relative_humidity_pct(temp_c, pressure_kpa * ratio / (_WATER_TO_AIR + ratio))
+    return np.minimum(rh, 100.0)

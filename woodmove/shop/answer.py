@@ -10,6 +10,7 @@ from typing import Any, TypeAlias
 import numpy as np
 
 from woodmove.physics.arrays import Array
+from woodmove.sources import Status
 
 
 class Refusal(Exception):
@@ -92,6 +93,26 @@ class Range:
 
 
 @dataclass(frozen=True, slots=True)
+class Distribution:
+    """How far an input may lie from its central value: a normal distribution about it.
+
+    :param name: stable; also the seed of its draws
+    :param sd: standard deviation, in `unit`
+    :param unit: of the deviation: "% MC", "°", or "of the value" for a relative one
+    :param meaning: what it stands for, in a few words
+    :param status: word of :class:`woodmove.sources.Status`
+    :param source: key of :mod:`woodmove.sources`, empty for a judgement
+    """
+
+    name: str
+    sd: float
+    unit: str
+    meaning: str
+    status: Status
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Note:
     """A sentence with a stable code. `{name}` in the text stands for `values[name]`, whose unit is in
     its name, so that the sentence can be read in inches or in millimetres."""
@@ -125,7 +146,7 @@ class Assumption(Note):
     """What was taken for granted because nothing else was said."""
 
 
-Plain: TypeAlias = "None | bool | int | float | str | Range | Answer | list[Plain] | dict[str, Plain]"
+Plain: TypeAlias = "bool | int | float | str | Range | Note | Answer | list[Plain] | dict[str, Plain] | None"
 
 
 def _finite(value: Any) -> float:
@@ -137,7 +158,7 @@ def _finite(value: Any) -> float:
 
 def _plain(value: Any) -> Any:
     """The same value in the few types that an Answer may hold; NaN and infinity are refused."""
-    if value is None or isinstance(value, bool | str | Range | Answer):
+    if value is None or isinstance(value, bool | str | Range | Note | Answer):
         return value
     if isinstance(value, np.bool_):
         return bool(value)
@@ -160,7 +181,8 @@ class Answer:
 
     :param command: the command that gives it, as typed after ``woodmove``
     :param inputs: the inputs as understood, in base units, the unit in each name
-    :param results: numbers, Ranges, words, rows (a list of mappings) or Answers, the unit in each name
+    :param results: numbers, Ranges, words, Notes, rows (a list of mappings) or Answers, the unit in
+        each name
     :param columns: which columns of a list of rows the printed table shows, and in which order;
         JSON and CSV always hold all of them
     :param sources: keys of :mod:`woodmove.sources`, or a plugin's own citation

@@ -4,11 +4,12 @@ import re
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from woodmove.physics import air
 from woodmove.physics.arrays import Array
 from woodmove.physics.sorption import emc_pct
-from woodmove.shop.answer import Refusal
+from woodmove.shop.answer import Refusal, Warning
 from woodmove.shop.species import Known
 
 MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September",
@@ -42,6 +43,7 @@ class Climate:
     rh_pct: tuple[float, ...]
     period: str
     known: Known
+    country: str = ""
     latitude_deg: float | None = None
     longitude_deg: float | None = None
     aliases: tuple[str, ...] = ()
@@ -109,7 +111,7 @@ class Room:
             return CONDITIONED_RH_PCT
         return self.dehumidify_to_pct
 
-    def air(self, outdoor: MonthlyAir) -> tuple[MonthlyAir, Array]:
+    def air(self, outdoor: MonthlyAir) -> tuple[MonthlyAir, NDArray[np.bool_]]:
         """The air in the room, and a mask of the months in which it would exceed 100 % RH.
 
         The outdoor vapour is carried in, the gain added, the room brought to its temperature, and the
@@ -134,3 +136,18 @@ class Room:
         # Warming and cooling the same air by the two formulas costs the last digit.
         saturated = rh > 100.0 + 1e-9
         return MonthlyAir(temp, np.minimum(rh, 100.0)), saturated
+
+
+@dataclass(frozen=True, slots=True)
+class AirTable:
+    """Readings of air, a row each, as somebody kept them.
+
+    :param rows: the columns as they stood, by their headings
+    :param temp_c: temperature of each row [°C]
+    :param rh_pct: relative humidity of each row [%]
+    """
+
+    rows: list[dict[str, str]]
+    temp_c: Array
+    rh_pct: Array
+    warnings: tuple[Warning, ...] = ()

@@ -19,7 +19,7 @@ KERF_MM = 3.2
 class Rings:
     """Grain by the angle between rings and the wide face of the *top*: 0 flat-sawn, 90 quarter-sawn.
 
-    :param on_edge: True where the angle stands for flat-sawn strips turned on edge, in the pure case
+    :param on_edge: True for flat-sawn strips turned on edge in the pure case, which makes the angle 90
     """
 
     angle_deg: float
@@ -68,15 +68,13 @@ class EdgeStrips:
     @property
     def strips_per_board(self) -> int:
         """How many strips one board yields, a kerf between each."""
-        return int(
-            math.floor((self.parent.width_mm + KERF_MM) / (self.strip_width_mm + KERF_MM) + 1e-9),
-        )
+        return math.floor((self.parent.width_mm + KERF_MM) / (self.strip_width_mm + KERF_MM) + 1e-9)
 
     @property
     def offsets_mm(self) -> Array:
         """Centres of the strips from the middle of the board [mm], shape (strips_per_board,)."""
         count = self.strips_per_board
-        return (np.arange(count) - (count - 1) / 2) * (self.strip_width_mm + KERF_MM)
+        return (np.arange(count, dtype=float) - (count - 1) / 2) * (self.strip_width_mm + KERF_MM)
 
     def strip_shares(self, pith_depth_mm: FloatOrArray | None = None) -> Array:
         """Tangential share of the top's width in each strip, shape (..., strips_per_board).
@@ -97,7 +95,7 @@ class Top:
 
     :param width_mm: across the grain
     :param thickness_mm: None where nobody asked for it
-    :raises Refusal: sizes without extent
+    :param mc_now_pct: None where nobody measured it
     """
 
     wood: Wood

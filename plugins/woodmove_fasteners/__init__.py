@@ -1,0 +1,29 @@
+"""Screws and washers, and the slots that let a top move over its base."""
+
+from woodmove.extend.api import CommandSpec, PlanSection, Screw, Washer, hookimpl
+
+WOODMOVE_PLUGIN_API = 1
+
+
+@hookimpl
+def woodmove_fasteners() -> list[Screw | Washer]:
+    """Screws and washers by their standards."""
+    from woodmove_fasteners import loader
+
+    return [*loader.screws(), *loader.washers()]
+
+
+@hookimpl
+def woodmove_commands() -> list[CommandSpec]:
+    """The command `slots`."""
+    from woodmove_fasteners.slots import SLOTS
+
+    return [SLOTS]
+
+
+@hookimpl
+def woodmove_plan_sections() -> list[PlanSection]:
+    """The slots, as a section of the plan."""
+    from woodmove_fasteners.slots import SLOTS
+
+    return [PlanSection("slots", "The screw slots", SLOTS, order=40)]

@@ -1,0 +1,161 @@
+"""Choosing a screw, its length, its pilot hole and its washer."""
+
+from dataclasses import dataclass
+
+from woodmove.extend.api import Catalogue, Refusal, Screw, Washer, length_text
+
+MM = 25.4
+# Lengths in which wood screws are sold (status: common practice).
+INCH_LENGTHS = tuple(MM * n for n in (0.5, 0.625, 0.75, 0.875, 1, 1.25, 1.5, 1.75, 2, 2.25, 2.5, 2.75, 3,
+                                      3.5, 4, 4.5, 5, 6))  # fmt: skip
+METRIC_LENGTHS = (12.0, 16.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 60.0, 70.0, 80.0, 90.0, 100.0,
+                  120.0, 140.0, 160.0)  # fmt: skip
+
+# Wood left under the show face: a tip nearer raises a dimple (status: common practice).
+RESERVE_MM = 0.25 * MM
+LEAST_RESERVE_MM = 0.125 * MM
+
+# Screw by thickness of the top, up to which [mm] (status: common practice).
+_SCREW_BY_THICKNESS = ((1.0 * MM, "no-8"), (2.0 * MM, "no-10"), (float("inf"), "no-12"))
+
+# Share of the root diameter to drill: softwood and hardwood (source: wood-screw-pilots).
+PILOT_SHARE = {"softwood": 0.7, "hardwood": 0.9}
+
+# Flat of the washer on the rail, on each side of the slot, that it must have and that we look for
+# (status: judgement; bearing exists only beside the slot).
+LEAST_BEARING_MM = 1.5
+WANTED_BEARING_MM = 5.0
+
+
+@dataclass(frozen=True, slots=True)
+class Grip:
+    """A screw length and what it leaves.
+
+    :param length_mm: of the screw
+    :param in_top_mm: depth of the thread in the top
+    :param reserve_mm: wood between the tip and the show face
+    """
+
+    length_mm: float
+    in_top_mm: float
+    reserve_mm: float
+
+
+def screw_for(thickness_mm: float, catalogue: Catalogue) -> Screw:
+    """The usual screw for a top of this thickness."""
+    key = next(key for limit, key in _SCREW_BY_THICKNESS if thickness_mm < limit)
+    return catalogue.screws.get(key)
+
+
+def washer_for(screw: Screw, slot_width_mm: float, room_mm: float, catalogue: Catalogue) -> Washer:
+    """The smallest washer that the screw passes, its head does not, and that bears well beside the slot.
+
+    :param room_mm: width of the rail, which the washer must not overhang
+    :raises Refusal: no such washer
+    """
+    fitting = [
+        washer
+        for _, washer in catalogue.washers
+        if washer_fault(washer, screw, slot_width_mm) is None
+        # A washer made for this screw, of its own family of standards, not one that rattles about it.
+        and washer.standard.startswith("ASME") == screw.standard.startswith("ASME")
+        and washer.inside_mm <= screw.major_mm + 2.0
+        and washer.outside_mm <= room_mm
+        # A trade washer without a standard may have any size: not for us to choose.
+        and washer.known.status == "published"
+    ]
+    if not fitting:
+        raise Refusal(
+            "NO_WASHER",
+            f"No washer of the tables fits a {screw.name} in a slot of {length_text(slot_width_mm)}.",
+            "A washer passes the screw, stops its head, bears on both sides of the slot, stays on the rail.",
+            "Choose another screw, such as --screw '#10', or a wider rail.",
+            fields=("screw",),
+        )
+    good = [w for w in fitting if w.outside_mm >= slot_width_mm + 2 * WANTED_BEARING_MM]
+    if good:
+        return min(good, key=lambda washer: (washer.outside_mm, washer.inside_mm))
+    return max(fitting, key=lambda washer: (washer.outside_mm, -washer.inside_mm))
+
+
+def washer_fault(washer: Washer, screw: Screw, slot_width_mm: float) -> tuple[str, str] | None:
+    """What is wrong with a washer on this screw and slot, and what would be right; None if nothing."""
+    if washer.inside_mm < screw.major_mm:
+        return (
+            f"The hole of washer {washer.name} ({length_text(washer.inside_mm)}) is too small for the screw.",
+            f"Its hole is at least {length_text(screw.major_mm)}.",
+        )
+    if screw.head_mm is not None and washer.inside_mm >= screw.head_mm:
+        return (
+            f"The head of the screw ({length_text(screw.head_mm)}) slips through washer {washer.name}.",
+            f"Its hole is less than {length_text(screw.head_mm)}.",
+        )
+    if washer.outside_mm < slot_width_mm + 2 * LEAST_BEARING_MM:
+        return (
+            f"Washer {washer.name} ({length_text(washer.outside_mm)}) does not cover a slot of "
+            f"{length_text(slot_width_mm)}.",
+            f"It bears on both sides: at least {length_text(slot_width_mm + 2 * LEAST_BEARING_MM)} wide.",
+        )
+    return None
+
+
+def grip(length_mm: float, through_mm: float, top_mm: float) -> Grip:
+    """What a screw of a length does.
+
+    :param through_mm: rail and washer that it passes before it reaches the top
+    :raises Refusal: it does not reach the top, or comes too near its face
+    """
+    in_top = length_mm - through_mm
+    reserve = top_mm - in_top
+    if in_top <= 0:
+        raise Refusal(
+            "SCREW_TOO_SHORT",
+            "The screw does not reach the top.",
+            f"Rail and washer take {length_text(through_mm)} of it.",
+            "Use a longer screw, a thinner rail, or --counterbore to let its head into the rail.",
+            fields=("screw_length_mm", "rail_thickness_mm"),
+        )
+    if reserve < LEAST_RESERVE_MM:
+        raise Refusal(
+            "TIP_THROUGH",
+            "The screw comes through the show face."
+            if reserve <= 0
+            else "The tip of the screw comes too near the show face.",
+            "At least 1/8 in (3 mm) of wood stays over the tip, better 1/4 in (6 mm).",
+            f"Use a screw of at most {length_text(through_mm + top_mm - RESERVE_MM)}.",
+            fields=("screw_length_mm", "top_thickness_mm"),
+        )
+    return Grip(length_mm, in_top, reserve)
+
+
+def grip_for(screw: Screw, through_mm: float, top_mm: float) -> Grip:
+    """The shortest stock length with ten diameters in the top, else the longest that fits.
+
+    Ten diameters are what full lateral values ask for; six are the least (source: nds-c12.1.5.7 and the
+    chapter that it comments; status: memory for ten).
+
+    :raises Refusal: no stock length fits
+    """
+    stock = INCH_LENGTHS if screw.standard.startswith("ASME") else METRIC_LENGTHS
+    longest = through_mm + top_mm - RESERVE_MM
+    fitting = [length for length in stock if through_mm < length <= longest]
+    if not fitting:
+        raise Refusal(
+            "NO_SCREW_LENGTH",
+            "No stock length of screw reaches the top and leaves 1/4 in (6 mm) under its face.",
+            f"Rail and washer take {length_text(through_mm)}, the top is {length_text(top_mm)} thick.",
+            "Counterbore the rail, such as --counterbore 3/4in, or use a thinner rail.",
+            fields=("rail_thickness_mm", "top_thickness_mm"),
+        )
+    full = [length for length in fitting if length - through_mm >= 10 * screw.major_mm]
+    return grip(full[0] if full else fitting[-1], through_mm, top_mm)
+
+
+def pilot_mm(screw: Screw, group: str) -> float | None:
+    """Pilot hole for the thread [mm]; None where no table gives the root of the thread.
+
+    :param group: "softwood" or "hardwood"; anything else drills as a hardwood
+    """
+    if screw.root_mm is None:
+        return None
+    return screw.root_mm * PILOT_SHARE.get(group, PILOT_SHARE["hardwood"])

@@ -1,0 +1,101 @@
+"""What is the air of this place, outdoors and in the room, and what does it make of wood?"""
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from woodmove.advice.movement import air_warnings
+from woodmove.physics.sorption import EMC_TEMP_RANGE
+from woodmove.shop.answer import Answer, Assumption, Warning
+from woodmove.shop.climate import MONTHS, Climate, MonthlyAir, Room
+from woodmove.shop.season import Season
+
+
+def listing(climates: Iterable[tuple[Climate, str]]) -> Answer:
+    """Every place.
+
+    :param climates: each with the name of its provider
+    """
+    rows = [
+        {"key": climate.key, "name": climate.name, "region": climate.region, "provider": provider}
+        for climate, provider in climates
+    ]
+    return Answer("climate list", {}, {"places": rows})
+
+
+def show(climate: Climate, room: Room, inputs: Mapping[str, Any]) -> Answer:
+    """The air of a place by month, outdoors and in a room, and the EMC of both."""
+    season = Season.in_room(climate, room)
+    assert season.room_air is not None
+    warnings = air_warnings(season)
+    if EMC_TEMP_RANGE.outside(climate.air().temp_c) and not any(w.validity for w in warnings):
+        warnings += (
+            Warning(
+                "OUTSIDE_EMC_RANGE",
+                "Outdoors, some months are colder than {low_c}, where the EMC table begins: "
+                "their EMC is extrapolated.",
+                {"low_c": EMC_TEMP_RANGE.low},
+                validity=True,
+            ),
+        )
+    return Answer(
+        "climate show",
+        inputs,
+        {
+            "key": climate.key,
+            "name": climate.name,
+            "region": climate.region,
+            "country": climate.country or None,
+            "station": climate.station,
+            "latitude_deg": climate.latitude_deg,
+            "longitude_deg": climate.longitude_deg,
+            "period": climate.period,
+            "status": climate.known.status.value,
+            "driest_month": MONTHS[(season.driest_month or 1) - 1],
+            "dampest_month": MONTHS[(season.dampest_month or 1) - 1],
+            "indoor_emc_low_pct": season.low_pct,
+            "indoor_emc_high_pct": season.high_pct,
+            "outdoor": _rows(climate.air()),
+            "indoor": _rows(season.room_air),
+        },
+        warnings=warnings,
+        assumptions=_assumptions(climate, room),
+        sources=(climate.known.source, "simpson-1973", "hyland-wexler", "wmo-8", *_gain_source(room)),
+    )
+
+
+def _rows(air: MonthlyAir) -> list[dict[str, Any]]:
+    return [
+        {"month": month, "temp_c": temp, "rh_pct": rh, "emc_pct": emc}
+        for month, temp, rh, emc in zip(MONTHS, air.temp_c, air.rh_pct, air.emc_pct, strict=True)
+    ]
+
+
+def _gain_source(room: Room) -> tuple[str, ...]:
+    return () if room.moisture_gain is None else ("iso-13788",)
+
+
+def _assumptions(climate: Climate, room: Room) -> tuple[Assumption, ...]:
+    notes = [
+        Assumption(
+            "MONTHLY_MEANS",
+            "EMC is that of the monthly mean air: wood does not follow the day. {remark}",
+            {"remark": climate.known.remark},
+        )
+    ]
+    if room.moisture_gain is not None:
+        notes.append(
+            Assumption(
+                "MOISTURE_GAIN",
+                "The room adds vapour like ISO 13788 class {moisture_gain}, at the upper limit of the class.",
+                {"moisture_gain": room.moisture_gain},
+            )
+        )
+    if room.indoor == "conditioned" and room.dehumidify_to_pct is None:
+        notes.append(
+            Assumption(
+                "COOLING_DRIES",
+                "The cooling is taken to hold the room at or below {rh_pct} RH.",
+                {"rh_pct": room.upper_rh_pct},
+            )
+        )
+    return tuple(notes)

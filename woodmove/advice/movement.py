@@ -1,0 +1,202 @@
+"""How a top moves with moisture, in draws: what `width` and the slots both stand on."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from woodmove.advice import doubt
+from woodmove.advice.doubt import Draws
+from woodmove.physics.arrays import Array
+from woodmove.physics.shrinkage import across_grain
+from woodmove.shop.answer import Assumption, Warning
+from woodmove.shop.season import Season
+from woodmove.shop.top import EdgeStrips, Rings, Top
+
+# Thickness of the strips of a top of which nothing is said but that they stand on edge: dressed
+# two-by lumber (source: ps-20).
+TWO_BY_MM = 38.1
+
+
+@dataclass(frozen=True, slots=True)
+class Movement:
+    """Coefficients of a top [per % MC], the central one first and the draws behind, shape (draws + 1,).
+
+    :param width: of the width, or of a span of it
+    :param thickness: of the thickness
+    :param fibre_saturation_pct: MC at which shrinkage begins [%]
+    """
+
+    width: Array
+    thickness: Array
+    fibre_saturation_pct: Array
+
+
+def movement(top: Top, draws: Draws, span_mm: float | None = None) -> Movement:
+    """The movement of a top, or of a span of its width.
+
+    Scatter between pieces averages out over the strips that the span holds; the species mean does not.
+    A top of one piece, or of boards of unknown width, is taken as one piece.
+
+    :param span_mm: part of the width that counts [mm]; all of it where None
+    """
+    candidates = top.wood.candidates
+    coefficients = top.wood.coefficients
+    radial = draws.one_of("member", [c.radial for c in coefficients])
+    tangential = draws.one_of("member", [c.tangential for c in coefficients])
+    saturation = draws.one_of("member", [c.fibre_saturation_pct for c in candidates])
+    if isinstance(top.grain, EdgeStrips):
+        depth = top.grain.pith_depth_mm + draws.deviation(doubt.PITH_DEPTH)
+        width_share = top.grain.strip_shares(depth).mean(axis=-1)
+    else:
+        width_share = np.asarray(top.grain.width_shares(draws.deviation(doubt.RING_ANGLE)))
+    pieces = max(1.0, (top.width_mm if span_mm is None else span_mm) / _strip_mm(top))
+    common = draws.factor(doubt.SPECIES_MEAN) * draws.factor(doubt.STRAIGHT_LINE)
+    scatter = draws.factor(doubt.BOARD_SCATTER, 1.0 / np.sqrt(pieces))
+    return Movement(
+        np.asarray(across_grain(radial, tangential, width_share)) * common * scatter,
+        # The thickness of a top is what one piece of it does.
+        np.asarray(across_grain(radial, tangential, 1.0 - width_share))
+        * common
+        * draws.factor(doubt.BOARD_SCATTER),
+        saturation,
+    )
+
+
+def _strip_mm(top: Top) -> float:
+    if isinstance(top.grain, EdgeStrips):
+        return top.grain.parent.thickness_mm
+    return TWO_BY_MM if top.grain.on_edge else top.width_mm
+
+
+def mc_now(top: Top, draws: Draws) -> Array | None:
+    """Moisture content today [%] with the doubt of the meter, shape (draws + 1,); None if not measured."""
+    if top.mc_now_pct is None:
+        return None
+    return np.maximum(top.mc_now_pct + draws.deviation(doubt.METER), 0.0)
+
+
+def in_service(season: Season, mc_pct: float | Array, draws: Draws) -> Array:
+    """Moisture contents of a season [%] with their doubt, shape (..., draws + 1).
+
+    Extremes that were given are taken as they stand. Those from the air of a room carry the doubt of
+    the EMC equation, and a swing about the yearly mean that is not the same every year.
+
+    :param mc_pct: values of the season [%], any shape
+    """
+    values = np.asarray(mc_pct, float)[..., None]
+    if season.monthly_pct is None:
+        return np.broadcast_to(values, (*values.shape[:-1], draws.draws + 1)).copy()
+    mean = float(np.mean(season.monthly_pct))
+    swing = (values - mean) * draws.factor(doubt.YEAR)
+    return np.maximum(mean + swing + draws.deviation(doubt.SORPTION), 0.0)
+
+
+def assumptions(top: Top, season: Season) -> tuple[Assumption, ...]:
+    """What the movement of this top in this year takes for granted."""
+    notes = []
+    if isinstance(top.grain, Rings) and top.grain.on_edge:
+        notes.append(
+            Assumption(
+                "ON_EDGE_PURE",
+                "Strips on edge are taken as the pure case: flat-sawn before, so the width moves by the "
+                "radial coefficient alone. Strips from the outer parts of a wide board move up to twice as "
+                "much: say --strips-from and --pith-depth.",
+            )
+        )
+    if isinstance(top.grain, EdgeStrips):
+        notes.append(
+            Assumption(
+                "STRIPS_EVENLY",
+                "Each {parent} is taken to yield {count} strips, its pith under its middle, and the top to "
+                "hold as many strips from each place in the board.",
+                {"parent": top.grain.parent.name, "count": top.grain.strips_per_board},
+            )
+        )
+    if len(top.wood.candidates) > 1:
+        notes.append(
+            Assumption(
+                "MIX",
+                "{name} may be any of: {members}. The Range spans them all.",
+                {
+                    "name": top.wood.species.name,
+                    "members": ", ".join(member.name for member in top.wood.candidates),
+                },
+            )
+        )
+    if season.monthly_pct is None:
+        notes.append(
+            Assumption(
+                "EXTREMES_GIVEN",
+                "The driest and dampest moisture contents are taken as given, without doubt of their own.",
+            )
+        )
+    else:
+        notes.append(
+            Assumption(
+                "FOLLOWS_AIR",
+                "The wood is taken to follow the monthly mean air without delay. Thick wood lags and moves "
+                "less, so this is the widest that the year can make it.",
+            )
+        )
+    return tuple(notes)
+
+
+def warnings(top: Top, season: Season) -> tuple[Warning, ...]:
+    """What to know about this top in this year."""
+    notes = []
+    saturation = min(member.fibre_saturation_pct for member in top.wood.candidates)
+    values = {"mc_now_pct": top.mc_now_pct, "mc_low_pct": season.low_pct, "mc_high_pct": season.high_pct}
+    wettest = max(season.high_pct, top.mc_now_pct or 0.0)
+    if wettest > saturation:
+        notes.append(
+            Warning(
+                "ABOVE_FIBRE_SATURATION",
+                "{mc_pct} is above fibre saturation ({fibre_saturation_pct}): shrinkage only begins there, "
+                "so it counts as fibre saturation.",
+                {"mc_pct": wettest, "fibre_saturation_pct": saturation},
+                validity=True,
+            )
+        )
+    if top.mc_now_pct is not None and top.mc_now_pct > season.high_pct:
+        notes.append(
+            Warning(
+                "WETTER_THAN_SERVICE",
+                "The wood is at {mc_now_pct} and will never be wetter than {mc_high_pct} in service: "
+                "it can only shrink. Dry it before you build.",
+                values,
+            )
+        )
+    if top.mc_now_pct is not None and top.mc_now_pct < season.low_pct:
+        notes.append(
+            Warning(
+                "DRIER_THAN_SERVICE",
+                "The wood is at {mc_now_pct} and will never be drier than {mc_low_pct} in service: "
+                "it can only swell. Let it settle in the room before you build.",
+                values,
+            )
+        )
+    return tuple(notes) + air_warnings(season)
+
+
+def air_warnings(season: Season) -> tuple[Warning, ...]:
+    """What to know about the air of a season."""
+    notes = []
+    if season.saturated_months:
+        notes.append(
+            Warning(
+                "AIR_SATURATED",
+                "In {count} month(s) the room would exceed 100 % RH: water condenses there. "
+                "Held at 100 %; a dehumidifier or more heat is needed.",
+                {"count": len(season.saturated_months)},
+            )
+        )
+    for validity in season.outside:
+        notes.append(
+            Warning(
+                "OUTSIDE_EMC_RANGE",
+                f"Some months lie outside {validity.low:g} to {validity.high:g} {validity.unit}, "
+                "where the EMC table ends: their EMC is extrapolated.",
+                validity=True,
+            )
+        )
+    return tuple(notes)

@@ -1,0 +1,349 @@
+"""From command specs to a command line, and from Answers and Refusals to output and exit codes."""
+
+import inspect
+import os
+import sys
+from collections.abc import Callable, Sequence
+from importlib import import_module
+from typing import Any
+
+import typer
+
+from woodmove import __version__
+from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.contracts import CommandSpec
+from woodmove.extend.manager import PluginManager
+from woodmove.extend.params import FLAG, TEXT, WHOLE, Param, Request, read_all
+from woodmove.shop.answer import Answer, Refusal, Refusals
+from woodmove.units import System
+
+# First word of a core command -> module that holds it as COMMANDS. Only the one that is typed is
+# imported, so that a quick question gets a quick answer.
+CORE = {
+    "emc": "woodmove.cli.emc",
+    "climate": "woodmove.cli.climate",
+    "species": "woodmove.cli.species",
+    "width": "woodmove.cli.width",
+    "plan": "woodmove.cli.plan",
+    "new": "woodmove.cli.new",
+    "check": "woodmove.cli.check",
+    "plugins": "woodmove.cli.plugins",
+}
+GROUPS = {
+    "climate": "Places and their air, outdoors and in a room.",
+    "species": "Species of wood and what the tables know of them.",
+    "plugins": "Plugins: what is loaded, what failed and why.",
+}
+
+UNITS = Param("units", "--units", TEXT, "Units printed", "mm",
+              choices=("in", "mm"))  # fmt: skip
+DRAWS = Param("draws", "--draws", WHOLE, "Draws behind each Range", "4096", low=100, high=1_000_000,
+              default=4096)  # fmt: skip
+SEED = Param("seed", "--seed", WHOLE, "Seed of the draws", "1", low=0, high=2**32 - 1, default=1)
+COMMON = (
+    UNITS,
+    Param("strict", "--strict", FLAG, "Refuse values outside a stated validity range (exit 3)", ""),
+    DRAWS,
+    SEED,
+    Param("json", "--json", FLAG, "One JSON document, in base units", ""),
+)
+CSV = Param("csv", "--csv", FLAG, "The rows as CSV, in base units", "")
+
+
+def run(arguments: list[str]) -> int:
+    """Run one command line; returns the exit code."""
+    as_json = "--json" in arguments
+    catalogue = Catalogue(lambda: PluginManager(enabled="--no-plugins" not in arguments))
+    try:
+        command = typer.main.get_command(_app(arguments, catalogue))
+        code = command.main(args=arguments or ["--help"], prog_name="woodmove", standalone_mode=False)
+        sys.stdout.flush()
+        return code if isinstance(code, int) else 0
+    except Refusal as fault:
+        return _refuse([fault], as_json)
+    except Refusals as faults:
+        return _refuse(faults.faults, as_json)
+    except (KeyboardInterrupt, typer.Abort):
+        print("woodmove: interrupted", file=sys.stderr)
+        return 130
+    except BrokenPipeError:  # the reader, `head` say, has seen enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except Exception as problem:
+        # Typer's own usage errors; its exception classes have no public name.
+        if hasattr(problem, "format_message") and hasattr(problem, "exit_code"):
+            return _refuse([_usage(problem)], as_json)
+        if os.environ.get("WOODMOVE_TRACEBACK"):
+            raise
+        text = f"Something went wrong inside woodmove: {type(problem).__name__}: {problem}."
+        hint = "This is a fault of woodmove. Set WOODMOVE_TRACEBACK=1 to see where, and report it."
+        return _refuse([Refusal("INTERNAL", text, "", hint)], as_json)
+
+
+def _usage(problem: Any) -> Refusal:
+    context = getattr(problem, "ctx", None)
+    path = context.command_path if context else "woodmove"
+    text = problem.format_message().strip()
+    return Refusal(
+        "USAGE",
+        text if text.endswith((".", "?", ")")) else f"{text}.",
+        "",
+        f"Type {path} -h for what there is.",
+        exit_code=problem.exit_code,
+    )
+
+
+def _refuse(faults: Sequence[Refusal], as_json: bool) -> int:
+    code = max((fault.exit_code for fault in faults), key=(0, 1, 3, 2, 4).index)
+    if as_json:
+        from woodmove.report.document import render_error
+
+        sys.stdout.write(render_error(faults))
+        print(f"woodmove: {_one_line(faults[0].text)}", file=sys.stderr)
+        return code
+    for fault in faults:
+        where = f"{fault.file}:{fault.line}: " if fault.line else ""
+        print(f"woodmove: {where}{_one_line(fault.text)}", file=sys.stderr)
+        if fault.instead:
+            print(f"  {_one_line(fault.instead)}", file=sys.stderr)
+    return code
+
+
+def _one_line(text: str) -> str:
+    from woodmove.report.words import printable
+
+    return printable(" ".join(text.split(" "))).replace("\n", " ").replace("\t", " ")
+
+
+def core_commands(word: str) -> tuple[CommandSpec, ...]:
+    """The core commands whose first word is `word`."""
+    return import_module(CORE[word]).COMMANDS
+
+
+def all_commands(catalogue: Catalogue) -> list[CommandSpec]:
+    """Every command: core's, then those of plugins."""
+    commands = [spec for word in CORE for spec in core_commands(word)]
+    taken = {spec.name.split()[0] for spec in commands}
+    for name, spec in catalogue.commands:
+        if name.split()[0] in taken:
+            catalogue.manager.say(
+                f"command {name!r} of plugin {catalogue.commands.provider(name)} was refused: "
+                "woodmove itself already provides it"
+            )
+        else:
+            commands.append(spec)
+    return commands
+
+
+def _app(arguments: Sequence[str], catalogue: Catalogue) -> typer.Typer:
+    app = typer.Typer(
+        help="Moisture and wood movement: how wet wood is and will be, how it moves, what to leave for it.",
+        # Rich markup would swallow unit brackets such as [mm].
+        rich_markup_mode=None,
+        pretty_exceptions_enable=False,
+        context_settings={"help_option_names": ["-h", "--help"]},
+        no_args_is_help=False,
+    )
+
+    def root(
+        version: bool = typer.Option(False, "--version", is_eager=True, help="Print the version.",
+                                     callback=_version),
+        no_plugins: bool = typer.Option(False, "--no-plugins", help="Load no plugin at all."),
+    ) -> None:  # fmt: skip
+        pass
+
+    app.callback()(root)
+    word = next((argument for argument in arguments if not argument.startswith("-")), None)
+    commands = core_commands(word) if word in CORE else all_commands(catalogue)
+    groups: dict[str, typer.Typer] = {}
+    for spec in commands:
+        *path, name = spec.name.split()
+        home = app
+        if path:
+            if path[0] not in groups:
+                groups[path[0]] = typer.Typer(
+                    help=GROUPS.get(path[0], ""), rich_markup_mode=None,
+                    context_settings={"help_option_names": ["-h", "--help"]},
+                )  # fmt: skip
+                app.add_typer(groups[path[0]], name=path[0])
+            home = groups[path[0]]
+        home.command(name, help=_help(spec))(_callback(spec, catalogue))
+    return app
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        print(f"woodmove {__version__}")
+        raise typer.Exit
+
+
+def _help(spec: CommandSpec) -> str:
+    # \b keeps a paragraph as it is.
+    return f"{spec.help}\n\n\b\nExamples:\n" + "\n".join(f"  {example}" for example in spec.examples)
+
+
+def _callback(spec: CommandSpec, catalogue: Catalogue) -> Callable[..., int]:
+    """A function with the signature that Typer reads the command line from."""
+    params = (*spec.params, *COMMON, *((CSV,) if spec.table else ()))
+
+    def call(**texts: Any) -> int:
+        return _execute(spec, {name: text for name, text in texts.items() if text is not None}, catalogue)
+
+    parameters = [
+        inspect.Parameter(
+            param.name,
+            inspect.Parameter.KEYWORD_ONLY,
+            default=_typer_parameter(param, catalogue),
+            annotation=bool if param.kind is FLAG else str | None,
+        )
+        for param in params
+    ]
+    call.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]
+    call.__annotations__ = {parameter.name: parameter.annotation for parameter in parameters}
+    return call
+
+
+def _typer_parameter(param: Param, catalogue: Catalogue) -> Any:
+    if param.kind is FLAG:
+        return typer.Option(False, param.option, help=param.help, show_default=False)
+    complete = _completion(param, catalogue)
+    metavar = "|".join(param.choices) or param.kind.metavar
+    if param.is_argument:
+        return typer.Argument(
+            None, metavar=param.option, help=param.help, autocompletion=complete, show_default=False
+        )
+    return typer.Option(
+        None, param.option, metavar=metavar, help=_param_help(param), autocompletion=complete,
+        show_default=False,
+    )  # fmt: skip
+
+
+def _param_help(param: Param) -> str:
+    from woodmove import units
+
+    remarks = []
+    if param.required:
+        remarks.append("needed")
+    if param.kind.bare_unit:
+        remarks.append(f"bare number: {param.kind.bare_unit}")
+    if param.default is not None:
+        default = param.default
+        if isinstance(default, int | float):
+            default = units.with_unit(param.name, units.show_number(param.name, default, "mm"), "mm")
+        remarks.append(f"default {default}")
+    return param.help + (f" [{'; '.join(remarks)}]" if remarks else "")
+
+
+def _completion(param: Param, catalogue: Catalogue) -> Callable[[str], list[str]] | None:
+    if not param.shelf:
+        return list_of(param.choices) if param.choices else None
+
+    def complete(incomplete: str) -> list[str]:
+        return [key for key, _ in getattr(catalogue, param.shelf) if key.startswith(incomplete)]
+
+    return complete
+
+
+def list_of(words: Sequence[str]) -> Callable[[str], list[str]]:
+    """A completion of fixed words."""
+
+    def complete(incomplete: str) -> list[str]:
+        return [word for word in words if word.startswith(incomplete)]
+
+    return complete
+
+
+def check_names(
+    params: Sequence[Param], values: dict[str, Any], given: Sequence[str], catalogue: Catalogue
+) -> list[Refusal]:
+    """Faults of values that name nothing on their shelf."""
+    faults = []
+    for param in params:
+        if param.shelf and param.name in given and values.get(param.name) is not None:
+            try:
+                getattr(catalogue, param.shelf).get(values[param.name])
+            except Refusal as fault:
+                faults.append(fault)
+    return faults
+
+
+def _execute(spec: CommandSpec, texts: dict[str, Any], catalogue: Catalogue) -> int:
+    flags = {name: bool(texts.pop(name, False)) for name in ("strict", "json", "csv")}
+    switches = [param.name for param in spec.params if param.kind is FLAG]
+    texts = {name: str(text) for name, text in texts.items() if name not in switches or text}
+    values, faults = read_all((*spec.params, *COMMON), texts)
+    faults = [fault for fault in faults if not set(fault.fields) & {"strict", "json"}]
+    faults += check_names(spec.params, values, list(texts), catalogue)
+    if flags["json"] and flags["csv"]:
+        faults.append(
+            Refusal("TWO_FORMATS", "--json and --csv are both given.", "One run prints one format.",
+                    "Leave one of them out.", exit_code=2)
+        )  # fmt: skip
+    if faults:
+        raise Refusals(faults)
+    common = {param.name: values.pop(param.name) for param in COMMON}
+    try:
+        answer = spec.run(Request(values, common["draws"], common["seed"]), catalogue)
+    except Refusal as fault:
+        raise _labelled(fault, spec) from None
+    if flags["strict"]:
+        _hold_to_validity(answer)
+    _print(answer, spec, common["units"] or answer.inputs.get("units") or "in", flags)
+    return _exit_code(answer)
+
+
+def _labelled(fault: Refusal, spec: CommandSpec) -> Refusal:
+    """The fault with the options that it is about in front, unless a file and a line say where."""
+    options = {param.name: param.option for param in spec.params}
+    labels = [options[name] for name in fault.fields if name in options]
+    if labels and not fault.line and not fault.wrong.startswith(labels[0]):
+        fault.wrong = f"{', '.join(labels)}: {fault.wrong}"
+    return fault
+
+
+def _hold_to_validity(answer: Answer) -> None:
+    from woodmove.report.words import sentence
+
+    outside = [warning for warning in answer.warnings if warning.validity]
+    if outside:
+        raise Refusals(
+            [
+                Refusal(
+                    warning.code,
+                    sentence(warning, "in"),
+                    "",
+                    "Leave out --strict to compute it all the same.",
+                    exit_code=3,
+                )
+                for warning in outside
+            ]
+        )  # fmt: skip
+
+
+def _print(answer: Answer, spec: CommandSpec, system: System, flags: dict[str, bool]) -> None:
+    if flags["json"]:
+        from woodmove.report import document
+
+        text = document.render(answer, system)
+    elif flags["csv"]:
+        from woodmove.report import rows
+
+        if spec.table not in answer.results:
+            raise Refusal(
+                "NO_ROWS", f"This answer has no {spec.table} to print as CSV.", "",
+                "Leave out --csv, or ask for --json.", exit_code=2,
+            )  # fmt: skip
+        text = rows.render(answer, spec.table)
+    else:
+        from woodmove.report import page
+
+        text = page.render(answer, system)
+    sys.stdout.write(text)
+
+
+def _exit_code(answer: Answer) -> int:
+    """0, or what a failed section of a plan makes of it."""
+    causes = [row["cause"] for row in answer.results.get("sections", ()) if row["status"] == "failed"]
+    if "plugin" in causes:
+        return 4
+    return 1 if "data" in causes else 0

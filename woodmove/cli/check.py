@@ -1,0 +1,47 @@
+"""woodmove check"""
+
+from woodmove.cli.jobs import read, run_sections
+from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.contracts import CommandSpec
+from woodmove.extend.params import TEXT, Param, Request
+from woodmove.files.job import read_job
+from woodmove.shop.answer import Answer, Refusal, Refusals
+
+
+def run(request: Request, catalogue: Catalogue) -> Answer:
+    """Every bad field of a job file with its line: those that cannot be read, else those that make a
+    section fail."""
+    path = request["job"]
+    job = read(read_job(path), catalogue)
+    sections = run_sections(job, catalogue, request.draws, request.seed)
+    failed = [section for section in sections if section.status == "failed"]
+    if failed:
+        raise Refusals(
+            [
+                Refusal("SECTION_FAILS", f"[{section.key}] {section.reason}", file=path,
+                        exit_code=4 if section.cause == "plugin" else 1)
+                for section in failed
+            ]
+        )  # fmt: skip
+    return Answer(
+        "check",
+        {**request.inputs(), "units": job.units},
+        {
+            "fields_read": len(job.lines),
+            "faults": 0,
+            "sections_done": ", ".join(s.key for s in sections if s.status == "done"),
+            "sections_skipped": "; ".join(f"{s.key}: {s.reason}" for s in sections if s.status == "skipped")
+            or None,
+        },
+    )
+
+
+CHECK = CommandSpec(
+    "check",
+    "Read a job file and report every bad field with its line.",
+    ("woodmove check job.toml",),
+    (Param("job", "JOB", TEXT, "Job file", "job.toml", required=True),),
+    run,
+)
+
+COMMANDS = (CHECK,)

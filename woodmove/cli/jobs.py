@@ -1,0 +1,253 @@
+"""From a job file as it stands on disk to a Job, and from a Job to the answers of its sections."""
+
+import difflib
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from woodmove.advice.plan import Section
+from woodmove.cli.app import check_names, core_commands
+from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.contracts import CommandSpec, PlanSection
+from woodmove.extend.params import DATE, LENGTH, LENGTHS, TEMPERATURE, TEXT, Param, Request, read_all
+from woodmove.files.job import RawField, RawJob
+from woodmove.shop.answer import Refusal, Refusals
+from woodmove.shop.job import Job
+
+CORE_PROVIDER = "woodmove"
+
+JOB_PARAMS = (
+    Param("job_name", "", TEXT, "What the work is called", "assembly table", "job.name"),
+    Param("job_units", "", TEXT, "Units printed", "in", "job.units", choices=("in", "mm"), default="in"),
+    Param("build_date", "", DATE, "Day on which the top is screwed down", "2027-01-15", "job.build_date"),
+    Param("plan_sections", "", TEXT, "Sections wanted, all of them if not told", "air", "plan.sections"),
+)
+# Kinds whose bare numbers a reader of the file could take for another unit.
+_NEED_UNIT = {id(kind): example for kind, example in
+              ((LENGTH, "30in"), (LENGTHS, "2in, 15in"), (TEMPERATURE, "68F"))}  # fmt: skip
+
+
+def _command(name: str) -> CommandSpec:
+    return next(spec for spec in core_commands(name.split()[0]) if spec.name == name)
+
+
+def _core_sections() -> list[PlanSection]:
+    return [
+        PlanSection("shop", "The air of the shop today", _command("emc"), order=5, skip=_no_shop_air),
+        PlanSection(
+            "air",
+            "The air of the room through the year",
+            _command("climate show"),
+            ("name", "period", "indoor_emc_low_pct", "indoor_emc_high_pct", "outdoor", "indoor"),
+            10,
+        ),
+        PlanSection(
+            "wood",
+            "The wood",
+            _command("species show"),
+            ("name", "fibre_saturation_pct", "members", "coefficients"),
+            20,
+        ),
+        PlanSection(
+            "width",
+            "The top through the year",
+            _command("width"),
+            (
+                "width_low_mm",
+                "width_high_mm",
+                "change_low_mm",
+                "change_high_mm",
+                "thickness_low_mm",
+                "thickness_high_mm",
+                "method",
+                "strips",
+                "months",
+            ),
+            30,
+        ),
+    ]
+
+
+def _no_shop_air(values) -> str:
+    return "" if "temp_c" in values or "rh_pct" in values else "the job has no [shop] temp and rh"
+
+
+@dataclass(frozen=True, slots=True)
+class Schema:
+    """What a job file may hold.
+
+    :param sections: in the order of the plan, each with its provider
+    """
+
+    sections: tuple[tuple[PlanSection, str], ...]
+
+    @classmethod
+    def of(cls, catalogue: Catalogue) -> "Schema":
+        """The schema that core and the loaded plugins make together."""
+        shelf = catalogue.plan_sections
+        sections = [(section, CORE_PROVIDER) for section in _core_sections()]
+        taken = {section.key for section, _ in sections}
+        for key, section in shelf:
+            if key in taken:
+                catalogue.manager.say(
+                    f"plan section {key!r} of plugin {shelf.provider(key)} was refused: "
+                    "woodmove itself already provides it"
+                )
+            else:
+                sections.append((section, shelf.provider(key)))
+        return cls(tuple(sorted(sections, key=lambda pair: (pair[0].order, pair[0].key))))
+
+    @property
+    def params(self) -> dict[str, Param]:
+        """Every parameter that has a place in a job file, by that place."""
+        params = {param.job: param for param in JOB_PARAMS}
+        for section, _ in self.sections:
+            for param in section.command.params:
+                if param.job:
+                    params.setdefault(param.job, param)
+        return params
+
+
+def read(raw: RawJob, catalogue: Catalogue) -> Job:
+    """The job of a job file.
+
+    :raises Refusals: every value that cannot be, each with its line
+    """
+    params = Schema.of(catalogue).params
+    texts: dict[str, str] = {}
+    lines: dict[str, int] = {}
+    faults: list[Refusal] = []
+    for field in raw.fields:
+        param = params.get(field.place)
+        if param is None:
+            faults.append(_unknown(field, raw, params, catalogue))
+        elif field.bare and id(param.kind) in _NEED_UNIT:
+            faults.append(_unitless(field, raw, _NEED_UNIT[id(param.kind)]))
+        else:
+            texts[param.name] = field.text
+            lines[param.name] = field.line
+    given = [param for param in params.values() if param.name in texts]
+    values, unreadable = read_all(given, texts, lambda param: param.job)
+    unreadable += check_names(given, values, list(texts), catalogue)
+    for fault in unreadable:
+        fault.file, fault.line = raw.source, lines.get(fault.fields[0])
+        fault.exit_code = fault.exit_code if fault.exit_code == 4 else 1
+    known = [section.key for section, _ in Schema.of(catalogue).sections]
+    asked = tuple(values.pop("plan_sections", "").split(",")) if values.get("plan_sections") else ()
+    asked = tuple(key.strip() for key in asked)
+    for key in asked:
+        if key not in known:
+            faults.append(_no_section(key, known, raw, lines["plan_sections"], catalogue))
+    if faults or unreadable:
+        raise Refusals(sorted(faults + unreadable, key=lambda fault: fault.line or 0))
+    return Job(
+        values.pop("job_name", ""),
+        values.pop("job_units", "in"),
+        values.pop("build_date", None),
+        asked,
+        values,
+        raw.source,
+        lines,
+    )
+
+
+def _unknown(field: RawField, raw: RawJob, params: dict[str, Param], catalogue: Catalogue) -> Refusal:
+    table = field.place.partition(".")[0]
+    tables = {place.partition(".")[0] for place in params}
+    failed = catalogue.manager.failed
+    if table not in tables and failed:
+        return _lost(f"[{table}]", raw.source, raw.tables.get(table, field.line), catalogue)
+    close = difflib.get_close_matches(field.place, params, n=3, cutoff=0.5)
+    there = [place for place in params if place.partition(".")[0] == table]
+    return Refusal(
+        "UNKNOWN_KEY",
+        f"{field.place} is no value of a job file.",
+        f"The closest: {', '.join(close)}." if close else f"The tables are {', '.join(sorted(tables))}.",
+        f"[{table}] takes {', '.join(place.partition('.')[2] for place in there)}."
+        if there
+        else "Mend the name of the table, or take the line out.",
+        file=raw.source,
+        line=field.line,
+    )
+
+
+def _lost(what: str, source: str, line: int, catalogue: Catalogue) -> Refusal:
+    failed = catalogue.manager.failed
+    return Refusal(
+        "PLUGIN_FAILED",
+        f"No loaded plugin knows {what}; it may belong to one that failed: "
+        f"{'; '.join(f'{plugin.name} ({plugin.reason})' for plugin in failed)}.",
+        "A plan that asks for a plugin's section needs that plugin.",
+        f"Mend the plugin, or take {what} out of the job file.",
+        file=source,
+        line=line,
+        exit_code=4,
+    )
+
+
+def _unitless(field: RawField, raw: RawJob, example: str) -> Refusal:
+    return Refusal(
+        "NO_UNIT",
+        f"{field.place} = {field.text} has no unit.",
+        "In a job file a length or a temperature carries its unit, in quotes.",
+        f'Write {field.place.partition(".")[2]} = "{example}", for example.',
+        file=raw.source,
+        line=field.line,
+    )
+
+
+def _no_section(key: str, known: Sequence[str], raw: RawJob, line: int, catalogue: Catalogue) -> Refusal:
+    if catalogue.manager.failed:
+        return _lost(f"plan section {key!r}", raw.source, line, catalogue)
+    return Refusal(
+        "UNKNOWN_SECTION",
+        f"There is no plan section {key!r}.",
+        f"Sections are {', '.join(known)}.",
+        "Mend plan.sections, or take the line out.",
+        file=raw.source,
+        line=line,
+    )
+
+
+def run_sections(job: Job, catalogue: Catalogue, draws: int, seed: int) -> list[Section]:
+    """Run the sections of a job, each on its own: one that fails does not stop the others."""
+    sections = []
+    for section, provider in Schema.of(catalogue).sections:
+        if job.asked and section.key not in job.asked:
+            continue
+        sections.append(_run(section, provider, job, catalogue, draws, seed))
+    return sections
+
+
+def _run(
+    section: PlanSection, provider: str, job: Job, catalogue: Catalogue, draws: int, seed: int
+) -> Section:
+    params = section.command.params
+    missing = [param.job or param.name for param in params if param.required and param.name not in job.values]
+    reason = f"the job has no {', '.join(missing)}" if missing else section.skip(job.values)
+    if reason:
+        return Section(section.key, section.title, provider, "skipped", f"{reason}.")
+    values = {param.name: job.values.get(param.name, param.default) for param in params}
+    try:
+        answer = section.command.run(Request(values, draws, seed), catalogue)
+    except Refusal as fault:
+        line = next((job.lines[name] for name in fault.fields if name in job.lines), None)
+        where = f"{job.source}:{line}: " if line else ""
+        text = f"{where}{fault.text} {fault.instead}".strip()
+        return Section(section.key, section.title, provider, "failed", text, cause="data")
+    except (Exception, SystemExit) as problem:
+        if provider == CORE_PROVIDER:
+            raise
+        plugin = next(p for p in catalogue.manager.plugins if p.name == provider)
+        catalogue.manager.set_aside(plugin, problem)
+        asked = section.key in job.asked or any(
+            param.job.startswith(f"{section.key}.") and param.name in job.values for param in params
+        )
+        return Section(
+            section.key,
+            section.title,
+            provider,
+            "failed",
+            f"{plugin.reason}.",
+            cause="plugin" if asked else "",
+        )
+    return Section(section.key, section.title, provider, "done", answer=answer, shows=section.shows)

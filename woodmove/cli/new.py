@@ -1,0 +1,103 @@
+"""woodmove new"""
+
+import typer
+
+from woodmove.cli.jobs import JOB_PARAMS, Schema
+from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.contracts import CommandSpec
+from woodmove.extend.params import FLAG, TEXT, Param, Request
+from woodmove.files.job import write_new
+from woodmove.shop.answer import Answer, Refusal
+
+# What a new job file sets from the start, by its place in the file: the values are those that
+# --defaults writes and that the questions offer. All other places are written as comments.
+ASKED = {
+    "job.name": "my top",
+    "job.units": "in",
+    "wood.species": "douglas-fir-coast",
+    "wood.rings": "flat",
+    "wood.mc_now": "12",
+    "top.width": "30in",
+    "top.thickness": "1-1/2in",
+    "room.place": "minneapolis",
+    "room.indoor": "heated",
+    "room.heat_to": "68F",
+}
+TABLES = {
+    "job": "The work.",
+    "shop": "The air of the shop today, by hygrometer.",
+    "wood": "The wood: what it is, how its rings lie, how wet it is.",
+    "top": "The top as it is today.",
+    "room": "Where it will live: a place and a room, or the driest and dampest moisture content.",
+    "plan": "What the plan holds: all sections if nothing is said.",
+}
+
+
+def run(request: Request, catalogue: Catalogue) -> Answer:
+    """Write a commented job file, from questions or from defaults."""
+    path = request["job"]
+    params = Schema.of(catalogue).params
+    answers = dict(ASKED)
+    if not request["defaults"]:
+        for place, default in ASKED.items():
+            answers[place] = _ask(params[place], default, catalogue)
+    write_new(path, _text(params, answers))
+    return Answer("new", request.inputs(), {"written": path, "next": f"woodmove plan {path}"})
+
+
+def _ask(param: Param, default: str, catalogue: Catalogue) -> str:
+    while True:
+        text = typer.prompt(param.help, default=default, err=True)
+        try:
+            param.read(text, param.job)
+            if param.shelf:
+                getattr(catalogue, param.shelf).get(text)
+        except Refusal as fault:
+            typer.echo(fault.text, err=True)
+        else:
+            return text
+
+
+def _text(params: dict[str, Param], answers: dict[str, str]) -> str:
+    tables: dict[str, list[Param]] = {}
+    for param in (*JOB_PARAMS, *params.values()):
+        table = tables.setdefault(param.job.partition(".")[0], [])
+        if param not in table:
+            table.append(param)
+    # A plugin's own tables come after those that everybody needs.
+    ordered = sorted(tables, key=lambda table: list(TABLES).index(table) if table in TABLES else len(TABLES))
+    lines = [
+        "# A woodmove job. Lines that begin with # are not read: take the # away to use one.",
+        "# Lengths and temperatures carry their unit, in quotes. Then: woodmove plan THIS_FILE",
+    ]
+    for table in ordered:
+        active = any(param.job in answers for param in tables[table])
+        lines += ["", f"# {TABLES.get(table, 'Values of the plan section ' + table + '.')}"]
+        lines.append(f"[{table}]" if active else f"# [{table}]")
+        for param in tables[table]:
+            key = param.job.partition(".")[2]
+            value = answers.get(param.job)
+            choices = f" ({', '.join(param.choices)})" if param.choices else ""
+            lines.append(f"# {param.help}{choices}")
+            lines.append(
+                f'{key} = "{_escaped(value)}"' if value is not None else f'# {key} = "{param.example}"'
+            )
+    return "\n".join(lines) + "\n"
+
+
+def _escaped(text: str) -> str:
+    return text.replace("\\", "\\\\").replace('"', '\\"')
+
+
+NEW = CommandSpec(
+    "new",
+    "Write a commented job file, from questions or with --defaults; never over an existing one.",
+    ("woodmove new job.toml --defaults",),
+    (
+        Param("job", "JOB", TEXT, "File to write", "job.toml", required=True),
+        Param("defaults", "--defaults", FLAG, "Ask nothing", ""),
+    ),
+    run,
+)
+
+COMMANDS = (NEW,)

@@ -1,0 +1,39 @@
+"""woodmove plan"""
+
+from woodmove.advice.plan import plan
+from woodmove.cli.jobs import read, run_sections
+from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.contracts import CommandSpec
+from woodmove.extend.params import FLAG, TEXT, Param, Request
+from woodmove.files.job import read_demo, read_job
+from woodmove.shop.answer import Answer, Refusal
+
+
+def run(request: Request, catalogue: Catalogue) -> Answer:
+    """The whole plan of a job file."""
+    if bool(request["job"]) == request["demo"]:
+        raise Refusal(
+            "WHICH_JOB",
+            "Both a job file and the demo are asked for." if request["demo"] else "No job file is named.",
+            "A plan is made of one job file, or of the built-in demo.",
+            "Type woodmove plan JOB.toml, or woodmove plan --demo.",
+            exit_code=2,
+        )
+    job = read(read_demo() if request["demo"] else read_job(request["job"]), catalogue)
+    sections = run_sections(job, catalogue, request.draws, request.seed)
+    inputs = {"job": job.source, "units": job.units, **Request(job.values).inputs()}
+    return plan(job, sections, inputs)
+
+
+PLAN = CommandSpec(
+    "plan",
+    "The whole plan of a job: the air, the wood, the top through the year, the slots, the dated checks.",
+    ("woodmove plan --demo", "woodmove plan --demo --json"),
+    (
+        Param("job", "JOB", TEXT, "Job file; woodmove new writes one", "job.toml"),
+        Param("demo", "--demo", FLAG, "The built-in demo job; its numbers are invented", ""),
+    ),
+    run,
+)
+
+COMMANDS = (PLAN,)

@@ -1,0 +1,42 @@
+"""woodmove width"""
+
+from woodmove.advice import width as advice
+from woodmove.advice.doubt import Draws
+from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.contracts import CommandSpec
+from woodmove.extend.groups import MC_NOW, SERVICE, TOP_THICKNESS, TOP_WIDTH, WOOD, season_of, top_of
+from woodmove.extend.params import Request
+from woodmove.shop.answer import Answer
+
+
+def run(request: Request, catalogue: Catalogue) -> Answer:
+    """The width of a top through its year."""
+    return advice.width(
+        top_of(request, catalogue),
+        season_of(request, catalogue),
+        Draws(request.draws, request.seed),
+        request.inputs(),
+    )
+
+
+WIDTH = CommandSpec(
+    "width",
+    "How wide a top, a panel or a board will be in each season.",
+    (
+        "woodmove width --species northern-red-oak --width 36in --rings flat --mc-now 8 "
+        "--mc-low 6 --mc-high 11",
+        "woodmove width --species douglas-fir-coast --width 30in --thickness 3in --strips-from 2x8 "
+        "--pith-depth 1-1/2in --mc-now 12 --place burlington --indoor heated",
+    ),
+    (
+        *WOOD,
+        TOP_WIDTH.but(option="--width"),
+        TOP_THICKNESS.but(option="--thickness"),
+        MC_NOW.but(required=True),
+        *SERVICE,
+    ),
+    run,
+    table="months",
+)
+
+COMMANDS = (WIDTH,)

@@ -1,0 +1,246 @@
+"""The groups of parameters that commands share, and the nouns that are made of their values.
+
+A command of a plugin that takes a top, its wood or its air takes these, so that the same words mean the
+same everywhere: on the command line, in a job file, in core and in plugins.
+"""
+
+import re
+from typing import Any
+
+from woodmove import units
+from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.params import (
+    LENGTH,
+    PERCENT,
+    TEMPERATURE,
+    TEXT,
+    WHOLE,
+    Kind,
+    Param,
+    Request,
+)
+from woodmove.shop.answer import Refusal
+from woodmove.shop.board import BoardSize, dressed_size
+from woodmove.shop.climate import MOISTURE_GAIN_KPA, Climate, Room
+from woodmove.shop.season import Season
+from woodmove.shop.species import Wood
+from woodmove.shop.top import EdgeStrips, Rings, Top
+
+_RING_WORDS = {"flat": 0.0, "quarter": 90.0}
+
+
+def _rings(text: str) -> float | str:
+    word = text.strip().lower()
+    if word == "on-edge":
+        return word
+    if word in _RING_WORDS:
+        return _RING_WORDS[word]
+    try:
+        angle = units.parse_angle_deg(word)
+    except ValueError:
+        raise ValueError(f"{text!r} is neither flat, quarter, on-edge nor an angle") from None
+    if not 0 <= angle <= 90:
+        raise ValueError(f"rings lie at 0 to 90 degrees to the face, not {angle:g}")
+    return angle
+
+
+def _board(text: str) -> BoardSize:
+    """A section as sold (``2x8``) or as measured (``38mm x 184mm``)."""
+    if not re.search(r"mm|cm|in|[\"']", text):
+        try:
+            return dressed_size(text.strip())
+        except Refusal as unknown:
+            raise ValueError(f"{unknown.wrong.rstrip('.')}. {unknown.allowed.rstrip('.')}") from None
+    parts = [units.parse_length_mm(part) for part in re.split(r"[xX×]", text)]
+    if len(parts) != 2 or not all(1 <= part <= 1000 for part in parts):
+        raise ValueError(f"{text!r} is not a thickness and a width between 1 mm and 1 m")
+    return BoardSize(text.strip(), min(parts), max(parts))
+
+
+RINGS = Kind("flat|quarter|on-edge|DEGREES", _rings)
+BOARD = Kind("SIZE", _board)
+
+SPECIES = Param(
+    "species", "--species", TEXT, "Species, or a lumber-yard mix such as hem-fir", "douglas-fir-coast",
+    "wood.species", required=True, shelf="species",
+)  # fmt: skip
+EDITION = Param(
+    "edition", "--edition", TEXT, "Edition of the coefficient table (2021 or 2010); newest if not told",
+    "2021", "wood.edition",
+)  # fmt: skip
+GRAIN = (
+    Param(
+        "rings", "--rings", RINGS,
+        "Rings on the end grain: flat, quarter, on-edge (strips turned on edge) or degrees to the wide face",
+        "flat", "wood.rings",
+    ),
+    Param(
+        "strips_from", "--strips-from", BOARD,
+        "Board that the strips were ripped from before they were turned on edge, as sold or as measured",
+        "2x8", "wood.strips_from",
+    ),
+    Param(
+        "pith_depth_mm", "--pith-depth", LENGTH,
+        "Depth of the pith below the board's nearer wide face, read on the end grain; negative inside it",
+        "1-1/2in", "wood.pith_depth", low=-1000, high=2000,
+    ),
+)  # fmt: skip
+MC_NOW = Param(
+    "mc_now_pct", "--mc-now", PERCENT, "Moisture content of the wood today, by meter", "12",
+    "wood.mc_now", low=0, high=200,
+)  # fmt: skip
+TOP_WIDTH = Param(
+    "top_width_mm", "--top-width", LENGTH, "Width of the top today, across its grain", "30in",
+    "top.width", required=True, low=1, high=5000,
+)  # fmt: skip
+TOP_THICKNESS = Param(
+    "top_thickness_mm", "--top-thickness", LENGTH, "Thickness of the top", "3in",
+    "top.thickness", low=1, high=500,
+)  # fmt: skip
+ROOM = (
+    Param(
+        "indoor", "--indoor", TEXT, "How the room treats the outdoor air", "heated", "room.indoor",
+        choices=("open", "heated", "conditioned"), default="heated",
+    ),
+    Param(
+        "heat_to_c", "--heat-to", TEMPERATURE, "Temperature that the room is heated to", "68F",
+        "room.heat_to", default=20.0, low=-20, high=45,
+    ),
+    Param(
+        "moisture_gain", "--moisture-gain", WHOLE,
+        "Vapour that people and work add: ISO 13788 class, 1 dry storage, 2 dwelling, 3 unknown, 4 kitchen",
+        "1", "room.moisture_gain", low=min(MOISTURE_GAIN_KPA), high=max(MOISTURE_GAIN_KPA), default=1,
+    ),
+    Param(
+        "humidify_to_pct", "--humidify-to", PERCENT, "RH that a humidifier holds at the least", "35",
+        "room.humidify_to", low=1, high=100,
+    ),
+    Param(
+        "dehumidify_to_pct", "--dehumidify-to", PERCENT, "RH that a dehumidifier holds at the most", "55",
+        "room.dehumidify_to", low=1, high=100,
+    ),
+)  # fmt: skip
+PLACE = Param(
+    "place", "--place", TEXT, "Place whose outdoor air is taken", "burlington", "room.place",
+    shelf="climates",
+)  # fmt: skip
+SERVICE = (
+    Param(
+        "mc_low_pct", "--mc-low", PERCENT, "Driest moisture content in service, instead of a place", "6",
+        "room.mc_low", low=0, high=200,
+    ),
+    Param(
+        "mc_high_pct", "--mc-high", PERCENT, "Dampest moisture content in service, instead of a place", "11",
+        "room.mc_high", low=0, high=200,
+    ),
+    PLACE,
+    *ROOM,
+)  # fmt: skip
+WOOD = (SPECIES, EDITION, *GRAIN)
+
+
+def wood_of(request: Request, catalogue: Catalogue) -> Wood:
+    """The wood of a request that takes SPECIES and EDITION."""
+    return catalogue.wood(request["species"], request.get("edition"))
+
+
+def room_of(request: Request) -> Room:
+    """The room of a request that takes ROOM."""
+    return Room(
+        request["indoor"],
+        request["heat_to_c"],
+        # An open room is outdoors: it gains nothing.
+        None if request["indoor"] == "open" else request["moisture_gain"],
+        request["humidify_to_pct"],
+        request["dehumidify_to_pct"],
+    )
+
+
+def place_of(request: Request, catalogue: Catalogue) -> Climate:
+    """The climate of a request that takes PLACE, once it is given."""
+    return catalogue.climates.get(request["place"])
+
+
+def season_of(request: Request, catalogue: Catalogue) -> Season:
+    """The year in service of a request that takes SERVICE: the two extremes if they are given, else the
+    air of the place in the room.
+
+    :raises Refusal: neither given, or only one extreme
+    """
+    low, high = request["mc_low_pct"], request["mc_high_pct"]
+    if low is not None and high is not None:
+        return Season.between(low, high)
+    if low is not None or high is not None:
+        missing = "mc_high_pct" if high is None else "mc_low_pct"
+        raise Refusal(
+            "HALF_A_SEASON",
+            "Only one of the two moisture extremes is given.",
+            "The year in service is a driest and a dampest moisture content, or a place.",
+            "Give both extremes, such as --mc-low 6 --mc-high 11, or --place with --indoor.",
+            fields=(missing,),
+            exit_code=2,
+        )
+    if request["place"] is None:
+        raise Refusal(
+            "NO_SEASON",
+            "Nothing says how dry and how damp the wood will become in service.",
+            "The year in service is a driest and a dampest moisture content, or a place.",
+            "Add --mc-low 6 --mc-high 11, or --place burlington --indoor heated, for example.",
+            fields=("mc_low_pct", "mc_high_pct", "place"),
+            exit_code=2,
+        )
+    return Season.in_room(place_of(request, catalogue), room_of(request))
+
+
+def top_of(request: Request, catalogue: Catalogue) -> Top:
+    """The top of a request that takes WOOD, TOP_WIDTH and TOP_THICKNESS, and perhaps MC_NOW."""
+    thickness = request.get("top_thickness_mm")
+    return Top(
+        wood_of(request, catalogue),
+        request["top_width_mm"],
+        thickness,
+        _grain(request["rings"], request["strips_from"], request["pith_depth_mm"], thickness),
+        request.get("mc_now_pct"),
+    )
+
+
+def _grain(rings: Any, board: BoardSize | None, pith_mm: float | None, thickness_mm: float | None):
+    if board is None and pith_mm is None:
+        if rings is None:
+            raise Refusal(
+                "NO_GRAIN",
+                "Nothing says how the rings lie.",
+                "Rings are flat, quarter, on-edge or an angle; or strips come from a board with its pith.",
+                "Look at the end grain and add --rings flat, or --strips-from 2x8 --pith-depth 1-1/2in.",
+                fields=("rings",),
+                exit_code=2,
+            )
+        return Rings(90.0, on_edge=True) if rings == "on-edge" else Rings(rings)
+    if board is None or pith_mm is None:
+        raise Refusal(
+            "HALF_A_BOARD",
+            "Strips from a board need both the board and the depth of its pith.",
+            "Both give the ring angle of each strip; --rings alone is the other way.",
+            "Type --strips-from 2x8 --pith-depth 1-1/2in, or --rings on-edge.",
+            fields=("strips_from", "pith_depth_mm"),
+            exit_code=2,
+        )
+    if rings not in (None, "on-edge"):
+        raise Refusal(
+            "GRAIN_TWICE",
+            "The rings are given twice, as an angle and as strips from a board.",
+            "Strips from a board carry their own ring angles.",
+            "Leave out --rings, or leave out --strips-from and --pith-depth.",
+            fields=("rings", "strips_from"),
+            exit_code=2,
+        )
+    if thickness_mm is None:
+        raise Refusal(
+            "NO_THICKNESS",
+            "Strips from a board need the thickness of the top.",
+            "A strip turned on edge is as wide as the top is thick.",
+            "Add the thickness, such as 3in.",
+            fields=("top_thickness_mm",),
+            exit_code=2,
+        )
+    return EdgeStrips(board, pith_mm, thickness_mm)

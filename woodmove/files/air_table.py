@@ -1,0 +1,132 @@
+"""A CSV with a temperature and a humidity column."""
+
+import io
+import re
+import sys
+
+import numpy as np
+
+from woodmove.files.texts import read_text
+from woodmove.shop.answer import Refusal, Refusals, Warning
+from woodmove.shop.climate import AirTable
+
+MOST_FAULTS = 20
+
+
+def read_air_table(path: str) -> AirTable:
+    """Read a CSV that has one column of temperatures and one of relative humidities.
+
+    The temperature heading says its unit (``temp_f``, ``Temperature (°C)``); without one it is °C, with
+    a warning.
+
+    :param path: path of the file, or ``-`` for standard input
+    :raises Refusal: no such columns, or not a table
+    :raises Refusals: rows that cannot be read, each with its line
+    """
+    import pandas as pd
+
+    name = "standard input" if path == "-" else path
+    text = (sys.stdin.read() if path == "-" else read_text(path, "CSV file")).rstrip() + "\n"
+    try:
+        # skip_blank_lines off: row i of the frame is line i + 2 of the file.
+        frame = pd.read_csv(
+            io.StringIO(text), dtype=str, keep_default_na=False, skip_blank_lines=False, index_col=False
+        )
+    except (pd.errors.ParserError, pd.errors.EmptyDataError, ValueError) as problem:
+        where = re.search(r"line (\d+)", str(problem))
+        raise Refusal(
+            "NOT_CSV", f"{name} is not a table: {str(problem).strip().rstrip('.')}.",
+            "A table has a line of headings and the same number of columns in each row.",
+            "Export it again as CSV.", file=name, line=int(where[1]) if where else 1,
+        ) from None  # fmt: skip
+    columns = [str(column) for column in frame.columns]
+    temp = _column(
+        columns, r"(^|[^a-z])(t|temp|temperature|temperatur|dry.?bulb)([^a-z]|$)", "temperature", name
+    )
+    humidity = _column(
+        columns, r"(^|[^a-z])(rh|humidity|hum|rel.*hum.*)([^a-z]|$)", "relative humidity", name
+    )
+    temp_c, temp_faults = _numbers(frame[temp].tolist(), temp, name)
+    rh_pct, rh_faults = _numbers(frame[humidity].tolist(), humidity, name)
+    unit, warnings = _unit(temp)
+    if unit == "f":
+        temp_c = (temp_c - 32.0) / 1.8
+    faults = temp_faults + rh_faults
+    faults += _bounds(temp_c, -60, 150, f"{temp}: a temperature lies from -60 to 150 °C", name)
+    faults += _bounds(rh_pct, 0, 100, f"{humidity}: relative humidity lies from 0 to 100 %", name)
+    if faults:
+        faults.sort(key=lambda fault: fault.line or 0)
+        more = len(faults) - MOST_FAULTS
+        if more > 0:
+            faults[MOST_FAULTS:] = [
+                Refusal("MORE_FAULTS", f"{name}: {more} more faults like these.", file=name)
+            ]
+        raise Refusals(faults)
+    if not len(frame):
+        raise Refusal(
+            "NO_ROWS", f"{name} has no rows.", "A table has at least one reading.",
+            "Export it again.", file=name, line=1,
+        )  # fmt: skip
+    rows = [dict(zip(columns, row, strict=True)) for row in frame.itertuples(index=False, name=None)]
+    return AirTable(rows, temp_c, rh_pct, warnings)
+
+
+def _column(columns: list[str], pattern: str, what: str, file: str) -> str:
+    fitting = [column for column in columns if re.search(pattern, column.lower().replace("_", " "))]
+    if len(fitting) == 1:
+        return fitting[0]
+    raise Refusal(
+        "NO_COLUMN" if not fitting else "TWO_COLUMNS",
+        f"{file} has {'no' if not fitting else 'more than one'} {what} column.",
+        f"Its headings are: {', '.join(columns)}. One names the temperature (temp_c, temp_f), one the "
+        "humidity (rh).",
+        "Rename the headings to temp_c and rh_pct.",
+        file=file,
+        line=1,
+    )
+
+
+def _unit(heading: str) -> tuple[str, tuple[Warning, ...]]:
+    low = heading.lower()
+    if re.search(r"°\s*f|[_ (\[]f\b|fahrenheit|degf", low):
+        return "f", ()
+    if re.search(r"°\s*c|[_ (\[]c\b|celsius|degc", low):
+        return "c", ()
+    return "c", (
+        Warning(
+            "UNIT_ASSUMED",
+            "The heading {heading} names no unit: its values are read as °C. Call it temp_f for °F.",
+            {"heading": heading},
+        ),
+    )
+
+
+def _numbers(texts: list[str], column: str, file: str) -> tuple[np.ndarray, list[Refusal]]:
+    values, faults = np.full(len(texts), np.nan), []
+    for row, text in enumerate(texts):
+        if re.fullmatch(r"\s*[+-]?(\d+\.?\d*|\.\d+)\s*%?\s*", text):
+            values[row] = float(text.strip().rstrip("%"))
+        else:
+            faults.append(
+                Refusal(
+                    "BAD_ROW",
+                    f"{column}: {text.strip()!r} is not a number.",
+                    "Each row holds a reading.",
+                    "Mend the row or take it out.",
+                    file=file,
+                    line=row + 2,
+                )
+            )
+    return values, faults
+
+
+def _bounds(values: np.ndarray, low: float, high: float, rule: str, file: str) -> list[Refusal]:
+    with np.errstate(invalid="ignore"):
+        wrong = np.flatnonzero((values < low) | (values > high))
+    return [
+        Refusal(
+            "OUT_OF_BOUNDS", f"{rule}, not {values[row]:.4g}.", "",
+            "Mend the row or take it out.", file=file, line=int(row) + 2,
+        )
+        for row in wrong
+    ]  # fmt: skip

@@ -1,0 +1,161 @@
+"""Job files: TOML, each value with the line that it stands on."""
+
+import contextlib
+import os
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+from woodmove.files.texts import read_text
+from woodmove.shop.answer import Refusal
+
+DEMO = "the built-in demo"
+
+
+@dataclass(frozen=True, slots=True)
+class RawField:
+    """A value of a job file as it stands there.
+
+    :param place: ``table.key``
+    :param text: the value as text; of a list, its items with commas between
+    :param bare: True for a number without quotes, which cannot carry a unit
+    """
+
+    place: str
+    text: str
+    bare: bool
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
+class RawJob:
+    """A job file as it stands on disk.
+
+    :param tables: line of each table, by name
+    """
+
+    source: str
+    fields: tuple[RawField, ...]
+    tables: Mapping[str, int]
+
+
+def read_job(path: str) -> RawJob:
+    """Read a job file.
+
+    :raises Refusal: not a file, or not TOML, with the line
+    """
+    return _parse(read_text(path, "job file"), path)
+
+
+def demo_text() -> str:
+    """The job file of the built-in demo. Its scenario and numbers are invented."""
+    return resources.files("woodmove.files").joinpath("demo.toml").read_text("utf-8")
+
+
+def read_demo() -> RawJob:
+    """The job of the built-in demo."""
+    return _parse(demo_text(), DEMO)
+
+
+def _parse(text: str, source: str) -> RawJob:
+    try:
+        data = tomllib.loads(text.replace("\r\n", "\n"))
+    except tomllib.TOMLDecodeError as problem:
+        where = re.search(r"\(at line (\d+)", str(problem))
+        message = re.sub(r"\s*\(at .*\)$", "", str(problem))
+        raise Refusal(
+            "NOT_TOML",
+            f"{source} is not a job file: {message}.",
+            "A job file is TOML: [tables], and key = value lines with text in quotes, each key once.",
+            "Mend that line, or start again from woodmove new JOB.toml.",
+            file=source,
+            line=int(where[1]) if where else text.count("\n") + 1,
+        ) from None
+    tables, lines = _lines(text)
+    fields: list[RawField] = []
+    for table, content in data.items():
+        if not isinstance(content, dict):
+            raise Refusal(
+                "NO_TABLE",
+                f"{table} stands outside a table.",
+                "Each value of a job file stands in a table, such as [top].",
+                f"Put a line such as [top] above {table}.",
+                file=source,
+                line=lines.get(("", table), 1),
+            )
+        for key, value in content.items():
+            fields.append(_field(table, key, value, source, lines.get((table, key), tables.get(table, 1))))
+    return RawJob(source, tuple(fields), {table: tables.get(table, 1) for table in data})
+
+
+def _field(table: str, key: str, value: Any, source: str, line: int) -> RawField:
+    items = value if isinstance(value, list) else [value]
+    if isinstance(value, dict) or any(isinstance(item, dict | list) for item in items):
+        raise Refusal(
+            "NESTED",
+            f"{table}.{key} is a table or a list of lists.",
+            "A value of a job file is text, a number, true or false, a date, or a list of these.",
+            f'Write {key} = "..." in one line.',
+            file=source,
+            line=line,
+        )
+    texts = [str(item).lower() if isinstance(item, bool) else str(item) for item in items]
+    bare = any(isinstance(item, int | float) and not isinstance(item, bool) for item in items)
+    return RawField(f"{table}.{key}", ",".join(texts), bare, line)
+
+
+def _lines(text: str) -> tuple[dict[str, int], dict[tuple[str, str], int]]:
+    """Line of each table and of each key. The TOML reader of the standard library keeps no positions."""
+    tables: dict[str, int] = {}
+    keys: dict[tuple[str, str], int] = {}
+    table = ""
+    for number, line in enumerate(text.splitlines(), start=1):
+        if header := re.match(r"\s*\[\s*\"?([\w-]+)\"?\s*\]", line):
+            table = header[1]
+            tables.setdefault(table, number)
+        elif entry := re.match(r"\s*(?:([\w-]+)\s*\.\s*)?\"?([\w-]+)\"?\s*=", line):
+            name = entry[1] or table
+            keys.setdefault((name, entry[2]), number)
+            tables.setdefault(name, number)
+    return tables, keys
+
+
+def write_new(path: str, text: str) -> None:
+    """Write a new file, whole or not at all, and never over an existing one.
+
+    :raises Refusal: the file exists, or cannot be written
+    """
+    target = Path(path)
+    temporary = target.with_name(f".{target.name}.{os.getpid()}.new")
+    try:
+        temporary.write_text(text, encoding="utf-8")
+        try:
+            os.link(temporary, target)  # the one call that neither overwrites nor leaves half a file
+        except FileExistsError:
+            raise
+        except OSError:  # a file system without links
+            with open(target, "x", encoding="utf-8") as file:
+                file.write(text)
+    except FileExistsError:
+        raise Refusal(
+            "FILE_EXISTS",
+            f"{path} is already there.",
+            "A new job file never replaces an old one.",
+            "Type another name.",
+            file=path,
+        ) from None
+    except OSError as problem:
+        raise Refusal(
+            "CANNOT_WRITE",
+            f"{path} cannot be written: {problem.strerror}.",
+            "",
+            "Type the path of a file in a folder that you may write to.",
+            file=path,
+        ) from None
+    finally:
+        with contextlib.suppress(OSError):
+            temporary.unlink(missing_ok=True)

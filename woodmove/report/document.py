@@ -1,0 +1,69 @@
+"""An Answer, or an error, as one JSON document. Numbers stay in base units, whatever is printed."""
+
+import json
+from collections.abc import Sequence
+from typing import Any
+
+from woodmove.report.words import sentence
+from woodmove.shop.answer import Answer, Note, Range, Refusal
+from woodmove.units import System
+
+FORMAT = 1
+
+
+def render(answer: Answer, system: System) -> str:
+    """The JSON document of an Answer, with a line break at its end.
+
+    :param system: of the lengths within sentences; the numbers of the results are always in base units
+    """
+    return _dump(_document(answer, system))
+
+
+def render_error(faults: Sequence[Refusal]) -> str:
+    """The JSON document of a failure: ``error`` is the first fault, ``errors`` all of them."""
+    errors = [
+        {
+            "code": fault.code,
+            "text": fault.text,
+            "hint": fault.instead,
+            "file": fault.file,
+            "line": fault.line,
+        }
+        for fault in faults
+    ]
+    return _dump({"format": FORMAT, "error": errors[0], "errors": errors})
+
+
+def _dump(document: dict[str, Any]) -> str:
+    return json.dumps(document, ensure_ascii=False, allow_nan=False, indent=2) + "\n"
+
+
+def _document(answer: Answer, system: System) -> dict[str, Any]:
+    return {
+        "format": FORMAT,
+        "command": answer.command,
+        "inputs": _plain(answer.inputs, system),
+        "results": _plain(answer.results, system),
+        "warnings": _notes(answer.warnings, system),
+        "cautions": _notes(answer.cautions, system),
+        "assumptions": _notes(answer.assumptions, system),
+        "sources": list(answer.sources),
+    }
+
+
+def _notes(notes: Sequence[Note], system: System) -> list[dict[str, str]]:
+    return [{"code": note.code, "text": sentence(note, system)} for note in notes]
+
+
+def _plain(value: Any, system: System) -> Any:
+    if isinstance(value, Range):
+        return {"expected": value.expected, "low": value.low, "high": value.high}
+    if isinstance(value, Note):
+        return sentence(value, system)
+    if isinstance(value, Answer):
+        return _document(value, system)
+    if isinstance(value, dict):
+        return {key: _plain(item, system) for key, item in value.items()}
+    if isinstance(value, list):
+        return [_plain(item, system) for item in value]
+    return value

@@ -1,0 +1,163 @@
+"""An Answer as a page to read: short lists, tables that fit the page, then what to beware of."""
+
+import textwrap
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from woodmove.report.words import bare, full, heading, label, printable, sentence
+from woodmove.shop.answer import Answer, Note
+from woodmove.sources import citation
+from woodmove.units import System
+
+PAGE = 88
+
+_ENDS = (("warnings", "Watch"), ("cautions", "Safety"), ("assumptions", "Taken for granted"))
+
+
+def render(answer: Answer, system: System) -> str:
+    """The page of an Answer, with a line break at its end."""
+    sections = answer.results.get("sections")
+    parts = list(_plan(answer, sections, system)) if sections else list(_body(answer, system))
+    for name, title in _ENDS:
+        if sections and name == "warnings":
+            continue  # each stands with its section
+        parts += _notes(title, getattr(answer, name), system)
+    if answer.sources:
+        parts.append("Sources\n" + "\n".join(_item(citation(source)) for source in answer.sources))
+    return "\n\n".join(part for part in parts if part) + "\n"
+
+
+def _body(answer: Answer, system: System) -> Iterator[str]:
+    if answer.inputs:
+        yield _given(answer.inputs, system)
+    yield from _results(answer, system)
+
+
+def _plan(answer: Answer, sections: Sequence[dict[str, Any]], system: System) -> Iterator[str]:
+    title = answer.results.get("job_name") or "Plan"
+    yield f"{title}\n{'=' * len(title)}"
+    yield _given(answer.inputs, system)
+    for number, section in enumerate(sections, start=1):
+        head = f"{number}. {section['title']}"
+        yield f"{head}\n{'-' * len(head)}"
+        if section["answer"] is None:
+            yield _wrap(f"{section['status'].capitalize()}: {printable(section['reason'])}")
+            continue
+        yield from _results(section["answer"], system, section["shows"])
+        yield from _notes("Watch", section["answer"].warnings, system)
+    if checks := answer.results.get("checks"):
+        lines = [_item(f"{check['when']}: {bare('check', check['check'], system)}") for check in checks]
+        yield "Dated checks\n" + "\n".join(lines)
+
+
+def _given(inputs: Mapping[str, Any], system: System) -> str:
+    words = [f"{label(name)} {full(name, value, system)}" for name, value in inputs.items()]
+    return _wrap("Given: " + ", ".join(words) + ".")
+
+
+def _results(answer: Answer, system: System, shows: Sequence[str] = ()) -> Iterator[str]:
+    results = {name: value for name, value in answer.results.items() if not shows or name in shows}
+    single = {
+        name: value
+        for name, value in results.items()
+        if value is not None and not isinstance(value, list | dict) and answer.inputs.get(name) != value
+    }
+    if single:
+        yield _single(single, system)
+    tables = {
+        name: _columns(value, answer.columns.get(name))
+        for name, value in results.items()
+        if isinstance(value, list) and value and isinstance(value[0], dict) and name != "checks"
+    }
+    for names in _side_by_side(tables):
+        yield _table(names, tables, system)
+
+
+def _single(values: dict[str, Any], system: System) -> str:
+    wide = max(len(label(name)) for name in values)
+    lines = []
+    for name, value in values.items():
+        text = f"{label(name):<{wide}}  {full(name, value, system)}"
+        lines.append(textwrap.fill(text, PAGE, subsequent_indent=" " * (wide + 2)))
+    return "\n".join(lines)
+
+
+def _columns(rows: list[dict[str, Any]], wanted: tuple[str, ...] | None) -> list[dict[str, Any]]:
+    return [{name: row.get(name) for name in wanted} for row in rows] if wanted else rows
+
+
+def _side_by_side(tables: dict[str, list[dict[str, Any]]]) -> list[list[str]]:
+    """Names of the tables, those with one and the same first column together."""
+    groups: list[list[str]] = []
+    before: object = None
+    for name, rows in tables.items():
+        first = next(iter(rows[0]))
+        key = (first, [row.get(first) for row in rows])
+        if groups and key == before:
+            groups[-1].append(name)
+        else:
+            groups.append([name])
+        before = key
+    return groups
+
+
+def _table(names: list[str], tables: dict[str, list[dict[str, Any]]], system: System) -> str:
+    together = len(names) > 1
+    columns: list[tuple[str, str, list[Any]]] = []  # head, field name, values
+    for position, name in enumerate(names):
+        rows = tables[name]
+        for field in list(dict.fromkeys(field for row in rows for field in row))[1 if position else 0 :]:
+            values = [row.get(field) for row in rows]
+            if field == "remark":
+                continue  # under the table, where there is room for a sentence
+            head = heading(field, system)
+            if together and (position or columns):
+                head = f"{label(name)}\n{head}"
+            if any(value not in (None, "") for value in values):
+                columns.append((head, field, values))
+    title = " and ".join(label(name) for name in names).capitalize()
+    note = ""
+    if len(tables[names[0]]) > 1 and not together:
+        same = [c for c in columns[1:] if all(value == c[2][0] for value in c[2])]
+        if same:  # a column that says one thing says it once
+            columns = [c for c in columns if c not in same]
+            note = _wrap(
+                f"Of all {len(tables[names[0]])}: "
+                + ", ".join(f"{label(field)} {full(field, values[0], system)}" for _, field, values in same)
+                + "."
+            )
+    text = _grid(columns, system, narrow=False)
+    if max(map(len, text.splitlines())) > PAGE:
+        text = _grid(columns, system, narrow=True)
+    remarks = [
+        _item(f"{row[next(iter(row))]}: {row['remark']}") for row in tables[names[0]] if row.get("remark")
+    ]
+    return "\n".join(part for part in (title, text, note, *remarks) if part)
+
+
+def _grid(columns: list[tuple[str, str, list[Any]]], system: System, *, narrow: bool) -> str:
+    from tabulate import tabulate
+
+    body = {head: [bare(field, v, system, narrow=narrow) for v in values] for head, field, values in columns}
+    words = [all(isinstance(value, str | None | Note) for value in values) for _, _, values in columns]
+    return tabulate(
+        body,
+        headers="keys",
+        tablefmt="simple",
+        disable_numparse=True,
+        colalign=["left" if word else "right" for word in words],
+    )
+
+
+def _notes(title: str, notes: Sequence[Note], system: System) -> list[str]:
+    if not notes:
+        return []
+    return [title + "\n" + "\n".join(_item(sentence(note, system)) for note in notes)]
+
+
+def _item(text: str) -> str:
+    return textwrap.fill(printable(text), PAGE, initial_indent="- ", subsequent_indent="  ")
+
+
+def _wrap(text: str) -> str:
+    return textwrap.fill(text, PAGE)
