@@ -2,7 +2,6 @@
 
 import re
 import tomllib
-from importlib.metadata import EntryPoint
 from importlib.resources import files
 from pathlib import Path
 
@@ -10,7 +9,7 @@ import pytest
 import woodmove_climates
 
 from woodmove.extend.catalogue import Catalogue, slug
-from woodmove.extend.manager import PluginManager
+from woodmove.extend.manager import Candidate, PluginManager
 from woodmove.sources import SOURCES, Status
 
 PLACES = {place.key: place for place in woodmove_climates.woodmove_climates()}
@@ -29,9 +28,9 @@ BY_HAND = {
 
 @pytest.fixture(scope="module")
 def shelf():
-    entry = EntryPoint("woodmove_climates", "woodmove_climates", "woodmove.plugins")
+    candidate = Candidate("woodmove_climates", "woodmove", "", lambda: woodmove_climates)
     said: list[str] = []
-    catalogue = Catalogue(lambda: PluginManager(found=[entry], say=said.append))
+    catalogue = Catalogue(lambda: PluginManager(found=[candidate], say=said.append))
     yield catalogue.climates
     assert said == []
 

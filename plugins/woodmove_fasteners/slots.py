@@ -67,6 +67,7 @@ PARAMS = (
     groups.TOP_WIDTH,
     groups.TOP_THICKNESS.but(required=True),
     groups.MC_NOW,
+    groups.MC_READINGS,
     *groups.SERVICE,
     Param("fixed", "--fixed", FIXED,
           "Line of the top that does not move: center, front, back, or its distance from the front edge",
@@ -144,7 +145,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     }
     return Answer(
         "slots",
-        request.inputs(),
+        groups.inputs_of(request),
         results,
         warnings=(
             # How wet the wood is against the year, the slots say in their own words.
@@ -233,9 +234,9 @@ def _slot(position_mm: float, fixed_mm: float, top: Top, season: Season, draws: 
     return Slot(
         position_mm,
         distance,
-        Range.of(out),
-        Range.of(back),
-        Range.of(screw.clearance_mm + out + back),
+        draws.range(out),
+        draws.range(back),
+        draws.range(screw.clearance_mm + out + back),
         screw.clearance_mm,
     )
 
@@ -333,7 +334,7 @@ def _thinning(top: Top, season: Season, draws: Draws) -> Range | None:
         return None
     moves = movement.movement(top, draws)
     dry = movement.in_service(season, season.low_pct, draws)
-    return Range.of(top.thickness_mm * moves.thickness * (now - dry).clip(min=0.0))
+    return draws.range(top.thickness_mm * moves.thickness * (now - dry).clip(min=0.0))
 
 
 def _checks(season: Season, thinning: Range | None) -> list[dict[str, Any]]:

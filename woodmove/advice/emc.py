@@ -8,7 +8,7 @@ import numpy as np
 from woodmove.advice import doubt
 from woodmove.advice.doubt import Draws
 from woodmove.physics import air
-from woodmove.physics.arrays import FloatOrArray, in_blocks
+from woodmove.physics.arrays import Array, FloatOrArray, in_blocks
 from woodmove.physics.sorption import (
     EMC_RH_RANGE,
     EMC_TEMP_RANGE,
@@ -20,7 +20,7 @@ from woodmove.physics.sorption import (
     rh_for_mc_pct,
 )
 from woodmove.physics.validity import Validity
-from woodmove.shop.answer import Answer, Range, Refusal, Warning
+from woodmove.shop.answer import Answer, Refusal, Warning
 from woodmove.shop.climate import AirTable
 
 SOURCES = ("simpson-1973", "fpl-gtr-282")
@@ -76,7 +76,7 @@ def emc(temp_c: float, rh_pct: float, draws: Draws, inputs: Mapping[str, Any]) -
             "emc_pct": middle,
             "emc_drying_pct": float(emc_drying_pct(middle)),
             "emc_wetting_pct": float(emc_wetting_pct(middle)),
-            "board_mc_pct": Range.of(np.maximum(middle + draws.deviation(doubt.SORPTION), 0.0)),
+            "board_mc_pct": draws.range(_board(temp_c, rh_pct, draws)),
         },
         warnings=_outside(
             (EMC_TEMP_RANGE, temp_c),
@@ -86,6 +86,13 @@ def emc(temp_c: float, rh_pct: float, draws: Draws, inputs: Mapping[str, Any]) -
         ),
         sources=(*SOURCES, "skaar-siau"),
     )
+
+
+def _board(temp_c: float, rh_pct: float, draws: Draws) -> Array:
+    """What a board that has lain in this air for long would hold [%], by hygrometer and thermometer."""
+    temp = temp_c + draws.deviation(doubt.THERMOMETER)
+    rh = np.clip(rh_pct + draws.deviation(doubt.HYGROMETER), 0.0, 100.0)
+    return np.maximum(emc_pct(temp, rh) + draws.deviation(doubt.SORPTION), 0.0)
 
 
 def holding_humidity(temp_c: float, mc_pct: float, inputs: Mapping[str, Any]) -> Answer:

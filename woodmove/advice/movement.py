@@ -10,6 +10,7 @@ from woodmove.physics.arrays import Array
 from woodmove.physics.shrinkage import across_grain
 from woodmove.shop.answer import Assumption, Warning
 from woodmove.shop.season import Season
+from woodmove.shop.species import Wood
 from woodmove.shop.top import EdgeStrips, Rings, Top
 
 # Thickness of the strips of a top of which nothing is said but that they stand on edge: dressed
@@ -34,32 +35,64 @@ class Movement:
 def movement(top: Top, draws: Draws, span_mm: float | None = None) -> Movement:
     """The movement of a top, or of a span of its width.
 
-    Scatter between pieces averages out over the strips that the span holds; the species mean does not.
-    A top of one piece, or of boards of unknown width, is taken as one piece.
+    Scatter between pieces averages out over the strips that the span holds, and scatter between logs
+    over its logs; the species mean does not average out. A top that is not of strips on edge is taken
+    as one piece.
 
     :param span_mm: part of the width that counts [mm]; all of it where None
     """
-    candidates = top.wood.candidates
-    coefficients = top.wood.coefficients
-    radial = draws.one_of("member", [c.radial for c in coefficients])
-    tangential = draws.one_of("member", [c.tangential for c in coefficients])
-    saturation = draws.one_of("member", [c.fibre_saturation_pct for c in candidates])
-    if isinstance(top.grain, EdgeStrips):
-        depth = top.grain.pith_depth_mm + draws.deviation(doubt.PITH_DEPTH)
-        width_share = top.grain.strip_shares(depth).mean(axis=-1)
-    else:
-        width_share = np.asarray(top.grain.width_shares(draws.deviation(doubt.RING_ANGLE)))
-    pieces = max(1.0, (top.width_mm if span_mm is None else span_mm) / _strip_mm(top))
+    span_mm = top.width_mm if span_mm is None else min(span_mm, top.width_mm)
+    radial, tangential, saturation = _species(top.wood, draws)
+    share = _tangential_share(top, draws, span_mm)
     common = draws.factor(doubt.SPECIES_MEAN) * draws.factor(doubt.STRAIGHT_LINE)
-    scatter = draws.factor(doubt.BOARD_SCATTER, 1.0 / np.sqrt(pieces))
+    pieces = max(1.0, span_mm / _strip_mm(top))
+    logs = max(1.0, min(pieces, _logs(top) * span_mm / top.width_mm))
+    scatter = 1.0 + draws.deviation(doubt.LOGS, logs**-0.5) + draws.deviation(doubt.PIECES, pieces**-0.5)
+    # The thickness of a top is what one piece of it does.
+    single = 1.0 + draws.deviation(doubt.LOGS) + draws.deviation(doubt.PIECES)
     return Movement(
-        np.asarray(across_grain(radial, tangential, width_share)) * common * scatter,
-        # The thickness of a top is what one piece of it does.
-        np.asarray(across_grain(radial, tangential, 1.0 - width_share))
-        * common
-        * draws.factor(doubt.BOARD_SCATTER),
+        np.asarray(across_grain(radial, tangential, share)) * common * scatter,
+        np.asarray(across_grain(radial, tangential, 1.0 - share)) * common * single,
         saturation,
     )
+
+
+def _species(wood: Wood, draws: Draws) -> tuple[Array, Array, Array]:
+    """Radial and tangential coefficients and fibre saturation, shape (draws + 1,) each.
+
+    Of a mix each member is equally likely, and its central value is their mean. Where no edition is
+    asked for, the newest is central and an older one may hold.
+    """
+    member = draws.pick(doubt.MEMBER, [1 / len(wood.candidates)] * len(wood.candidates))
+    older = draws.pick(doubt.EDITION, [1 - doubt.EDITION.sd, doubt.EDITION.sd])
+    newest = wood.coefficients
+    other = [
+        candidate.coefficients[-1] if wood.edition is None else central
+        for candidate, central in zip(wood.candidates, newest, strict=True)
+    ]
+
+    def drawn(values: list[tuple[float, float]]) -> Array:
+        table = np.array(values)
+        return np.concatenate(([float(table[:, 0].mean())], table[member, older]))
+
+    pairs = list(zip(newest, other, strict=True))
+    return (
+        drawn([(new.radial, old.radial) for new, old in pairs]),
+        drawn([(new.tangential, old.tangential) for new, old in pairs]),
+        drawn([(c.fibre_saturation_pct, c.fibre_saturation_pct) for c in wood.candidates]),
+    )
+
+
+def _tangential_share(top: Top, draws: Draws, span_mm: float) -> Array:
+    """Tangential share of the width of a span, shape (draws + 1,)."""
+    if isinstance(top.grain, Rings):
+        return np.asarray(top.grain.width_shares(draws.deviation(doubt.RING_ANGLE)))
+    depth = top.grain.pith_depth_mm + draws.deviation(doubt.PITH_DEPTH)
+    strips = top.grain.strip_shares(depth)
+    pieces = max(1.0, span_mm / _strip_mm(top))
+    # Drawing some of the top's strips without putting them back: all of them leave no choice.
+    choice = max(0.0, 1.0 - span_mm / top.width_mm) / pieces
+    return strips.mean(axis=-1) + strips.std(axis=-1) * draws.deviation(doubt.STRIP_ORDER, choice**0.5)
 
 
 def _strip_mm(top: Top) -> float:
@@ -68,11 +101,20 @@ def _strip_mm(top: Top) -> float:
     return TWO_BY_MM if top.grain.on_edge else top.width_mm
 
 
+def _logs(top: Top) -> float:
+    """From how many logs the top comes; if nobody says so, each board from another."""
+    if top.logs is not None:
+        return top.logs
+    strips = top.width_mm / _strip_mm(top)
+    return strips / top.grain.strips_per_board if isinstance(top.grain, EdgeStrips) else strips
+
+
 def mc_now(top: Top, draws: Draws) -> Array | None:
     """Moisture content today [%] with the doubt of the meter, shape (draws + 1,); None if not measured."""
     if top.mc_now_pct is None:
         return None
-    return np.maximum(top.mc_now_pct + draws.deviation(doubt.METER), 0.0)
+    noise = draws.deviation(doubt.METER_NOISE, top.mc_readings**-0.5)
+    return np.maximum(top.mc_now_pct + draws.deviation(doubt.METER_BIAS) + noise, 0.0)
 
 
 def in_service(season: Season, mc_pct: float | Array, draws: Draws) -> Array:
@@ -110,6 +152,15 @@ def assumptions(top: Top, season: Season) -> tuple[Assumption, ...]:
                 "Each {parent} is taken to yield {count} strips, its pith under its middle, and the top to "
                 "hold as many strips from each place in the board.",
                 {"parent": top.grain.parent.name, "count": top.grain.strips_per_board},
+            )
+        )
+    if top.mc_now_pct is not None:
+        notes.append(
+            Assumption(
+                "METER_READINGS",
+                "The moisture content today is the mean of {count} meter readings, corrected for species and "
+                "temperature.",
+                {"count": top.mc_readings},
             )
         )
     if len(top.wood.candidates) > 1:

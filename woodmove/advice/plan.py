@@ -5,9 +5,12 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from woodmove.advice.doubt import INPUTS
 from woodmove.shop.answer import Answer, Assumption
 from woodmove.shop.climate import MONTHS
 from woodmove.shop.job import Job
+
+MEASUREMENTS = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,12 +65,29 @@ def plan(job: Job, sections: Sequence[Section], inputs: Mapping[str, Any]) -> An
             "build_date": job.build_date,
             "sections": [_row(section) for section in sections],
             "checks": rows,
+            "measurements": _measurements(answers),
         },
         warnings=_once([answer.warnings for answer in answers]),
         cautions=_once([answer.cautions for answer in answers]),
         assumptions=_once([assumptions]),
         sources=tuple(source for answer in answers for source in answer.sources),
     )
+
+
+def _measurements(answers: Sequence[Answer]) -> list[dict[str, Any]]:
+    """The measurements that would narrow the Ranges of the plan most, each section counting alike."""
+    doubtful = [causes for causes in (answer.causes() for answer in answers) if causes]
+    shares: dict[str, float] = {}
+    for causes in doubtful:
+        for name, share in causes.items():
+            measure = next((d.measure for d in INPUTS if d.name == name), "")
+            if measure:
+                shares[measure] = shares.get(measure, 0.0) + share / len(doubtful)
+    best = sorted(shares.items(), key=lambda item: -item[1])[:MEASUREMENTS]
+    # Taking a share of the variance away narrows a Range by this part of its width.
+    return [
+        {"measure": measure, "narrows_pct": 100.0 * (1.0 - (1.0 - share) ** 0.5)} for measure, share in best
+    ]
 
 
 def _row(section: Section) -> dict[str, Any]:

@@ -9,7 +9,7 @@ from woodmove.advice.doubt import Draws
 from woodmove.advice.movement import assumptions, in_service, mc_now, movement, warnings
 from woodmove.physics.arrays import Array
 from woodmove.physics.shrinkage import COEFFICIENT_RANGE, size_at_mc_mm
-from woodmove.shop.answer import Answer, Range, Refusal
+from woodmove.shop.answer import Answer, Refusal
 from woodmove.shop.climate import MONTHS
 from woodmove.shop.season import Season
 from woodmove.shop.top import EdgeStrips, Top
@@ -55,11 +55,11 @@ def width(top: Top, season: Season, draws: Draws, inputs: Mapping[str, Any]) -> 
     low, high = (size(top.width_mm, moves.width, mc) for mc in (season.low_pct, season.high_pct))
     results: dict[str, Any] = {
         "width_now_mm": top.width_mm,
-        "width_low_mm": Range.of(low),
-        "width_high_mm": Range.of(high),
-        "change_low_mm": Range.of(low - top.width_mm),
-        "change_high_mm": Range.of(high - top.width_mm),
-        "swing_mm": Range.of(high - low),
+        "width_low_mm": draws.range(low),
+        "width_high_mm": draws.range(high),
+        "change_low_mm": draws.range(low - top.width_mm),
+        "change_high_mm": draws.range(high - top.width_mm),
+        "swing_mm": draws.range(high - low),
     }
     if top.thickness_mm is not None:
         thin, thick = (
@@ -67,16 +67,16 @@ def width(top: Top, season: Season, draws: Draws, inputs: Mapping[str, Any]) -> 
         )
         results |= {
             "thickness_now_mm": top.thickness_mm,
-            "thickness_low_mm": Range.of(thin),
-            "thickness_high_mm": Range.of(thick),
-            "thickness_change_low_mm": Range.of(thin - top.thickness_mm),
-            "thickness_change_high_mm": Range.of(thick - top.thickness_mm),
+            "thickness_low_mm": draws.range(thin),
+            "thickness_high_mm": draws.range(thick),
+            "thickness_change_low_mm": draws.range(thin - top.thickness_mm),
+            "thickness_change_high_mm": draws.range(thick - top.thickness_mm),
         }
     results |= {
         "mc_now_pct": top.mc_now_pct,
         "mc_low_pct": season.low_pct,
         "mc_high_pct": season.high_pct,
-        "coefficient_per_pct": Range.of(moves.width),
+        "coefficient_per_pct": draws.range(moves.width),
         "method": (
             "coefficients (all moisture contents within 6 to 14 %)"
             if by_coefficient
@@ -93,15 +93,15 @@ def width(top: Top, season: Season, draws: Draws, inputs: Mapping[str, Any]) -> 
             {
                 "month": month,
                 "mc_pct": mc,
-                "width_mm": Range.of(row),
-                "change_mm": Range.of(row - top.width_mm),
+                "width_mm": draws.range(row),
+                "change_mm": draws.range(row - top.width_mm),
             }
             for month, mc, row in zip(MONTHS, season.monthly_pct, widths, strict=True)
         ]
         if top.thickness_mm is not None:
             thicknesses = size(top.thickness_mm, moves.thickness, season.monthly_pct)
             for entry, row in zip(results["months"], thicknesses, strict=True):
-                entry["thickness_mm"] = Range.of(row)
+                entry["thickness_mm"] = draws.range(row)
     return Answer(
         "width",
         inputs,

@@ -27,6 +27,7 @@ CORE = {
     "plan": "woodmove.cli.plan",
     "new": "woodmove.cli.new",
     "check": "woodmove.cli.check",
+    "doubt": "woodmove.cli.doubt",
     "plugins": "woodmove.cli.plugins",
 }
 GROUPS = {

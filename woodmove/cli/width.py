@@ -4,7 +4,17 @@ from woodmove.advice import width as advice
 from woodmove.advice.doubt import Draws
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.contracts import CommandSpec
-from woodmove.extend.groups import MC_NOW, SERVICE, TOP_THICKNESS, TOP_WIDTH, WOOD, season_of, top_of
+from woodmove.extend.groups import (
+    MC_NOW,
+    MC_READINGS,
+    SERVICE,
+    TOP_THICKNESS,
+    TOP_WIDTH,
+    WOOD,
+    inputs_of,
+    season_of,
+    top_of,
+)
 from woodmove.extend.params import Request
 from woodmove.shop.answer import Answer
 
@@ -15,7 +25,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         top_of(request, catalogue),
         season_of(request, catalogue),
         Draws(request.draws, request.seed),
-        request.inputs(),
+        inputs_of(request),
     )
 
 
@@ -33,6 +43,7 @@ WIDTH = CommandSpec(
         TOP_WIDTH.but(option="--width"),
         TOP_THICKNESS.but(option="--thickness"),
         MC_NOW.but(required=True),
+        MC_READINGS,
         *SERVICE,
     ),
     run,

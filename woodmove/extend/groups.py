@@ -70,7 +70,7 @@ EDITION = Param(
 )  # fmt: skip
 GRAIN = (
     Param(
-        "rings", "--rings", RINGS,
+        "rings_deg", "--rings", RINGS,
         "Rings on the end grain: flat, quarter, on-edge (strips turned on edge) or degrees to the wide face",
         "flat", "wood.rings",
     ),
@@ -85,9 +85,17 @@ GRAIN = (
         "1-1/2in", "wood.pith_depth", low=-1000, high=2000,
     ),
 )  # fmt: skip
+LOGS = Param(
+    "logs", "--logs", WHOLE, "From how many logs the wood comes; one for each board if not told", "4",
+    "wood.logs", low=1, high=10_000,
+)  # fmt: skip
 MC_NOW = Param(
     "mc_now_pct", "--mc-now", PERCENT, "Moisture content of the wood today, by meter", "12",
     "wood.mc_now", low=0, high=200,
+)  # fmt: skip
+MC_READINGS = Param(
+    "mc_readings", "--mc-readings", WHOLE, "How many meter readings that is the mean of", "10",
+    "wood.mc_readings", low=1, high=10_000, default=5,
 )  # fmt: skip
 TOP_WIDTH = Param(
     "top_width_mm", "--top-width", LENGTH, "Width of the top today, across its grain", "30in",
@@ -136,7 +144,14 @@ SERVICE = (
     PLACE,
     *ROOM,
 )  # fmt: skip
-WOOD = (SPECIES, EDITION, *GRAIN)
+WOOD = (SPECIES, EDITION, *GRAIN, LOGS)
+
+
+def inputs_of(request: Request) -> dict[str, Any]:
+    """The inputs of a request that takes SERVICE, for its Answer: without the room where no place is
+    given, since nothing then depends on it."""
+    unused = {param.name for param in ROOM} if request["place"] is None else set()
+    return {name: value for name, value in request.inputs().items() if name not in unused}
 
 
 def wood_of(request: Request, catalogue: Catalogue) -> Wood:
@@ -193,14 +208,16 @@ def season_of(request: Request, catalogue: Catalogue) -> Season:
 
 
 def top_of(request: Request, catalogue: Catalogue) -> Top:
-    """The top of a request that takes WOOD, TOP_WIDTH and TOP_THICKNESS, and perhaps MC_NOW."""
+    """The top of a request that takes WOOD, TOP_WIDTH, TOP_THICKNESS, MC_NOW and MC_READINGS."""
     thickness = request.get("top_thickness_mm")
     return Top(
         wood_of(request, catalogue),
         request["top_width_mm"],
         thickness,
-        _grain(request["rings"], request["strips_from"], request["pith_depth_mm"], thickness),
+        _grain(request["rings_deg"], request["strips_from"], request["pith_depth_mm"], thickness),
         request.get("mc_now_pct"),
+        request["mc_readings"],
+        request["logs"],
     )
 
 
@@ -212,7 +229,7 @@ def _grain(rings: Any, board: BoardSize | None, pith_mm: float | None, thickness
                 "Nothing says how the rings lie.",
                 "Rings are flat, quarter, on-edge or an angle; or strips come from a board with its pith.",
                 "Look at the end grain and add --rings flat, or --strips-from 2x8 --pith-depth 1-1/2in.",
-                fields=("rings",),
+                fields=("rings_deg",),
                 exit_code=2,
             )
         return Rings(90.0, on_edge=True) if rings == "on-edge" else Rings(rings)
@@ -231,7 +248,7 @@ def _grain(rings: Any, board: BoardSize | None, pith_mm: float | None, thickness
             "The rings are given twice, as an angle and as strips from a board.",
             "Strips from a board carry their own ring angles.",
             "Leave out --rings, or leave out --strips-from and --pith-depth.",
-            fields=("rings", "strips_from"),
+            fields=("rings_deg", "strips_from"),
             exit_code=2,
         )
     if thickness_mm is None:

@@ -1,10 +1,13 @@
 """Loading plugins: one at a time, each in its own `try`, so that a broken one harms no other."""
 
 import os
+import stat
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from importlib.metadata import EntryPoint, entry_points
+from importlib.util import module_from_spec, spec_from_file_location
+from pathlib import Path
 from typing import Any
 
 import pluggy
@@ -38,16 +41,75 @@ def _say(line: str) -> None:
     print(f"woodmove: {line}", file=sys.stderr)
 
 
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A plugin that has been found and not yet loaded.
+
+    :param load: gives the module, or raises
+    """
+
+    name: str
+    package: str
+    version: str
+    load: Callable[[], Any]
+
+
+def installed(found: Iterable[EntryPoint] | None = None) -> list[Candidate]:
+    """Plugins of installed packages, our own first: of two items with one key the first one stays."""
+    entries = entry_points(group=GROUP) if found is None else found
+    ordered = sorted(entries, key=lambda e: (not (e.dist and e.dist.name == "woodmove"), e.name))
+    return [
+        Candidate(e.name, e.dist.name if e.dist else "", e.dist.version if e.dist else "", e.load)
+        for e in ordered
+    ]
+
+
+def config_home() -> Path:
+    """The user's folder for configuration, by the XDG base directory specification."""
+    named = os.environ.get("XDG_CONFIG_HOME", "")
+    return Path(named) if os.path.isabs(named) else Path.home() / ".config"
+
+
+def single_files(folder: Path | None = None) -> Iterator[Candidate]:
+    """Plugins of one file each, in the user's own folder ``woodmove/plugins``."""
+    folder = config_home() / "woodmove" / "plugins" if folder is None else folder
+    for path in sorted(folder.glob("*.py")):
+        yield Candidate(path.stem, str(path), "", lambda path=path: _load_file(path))
+
+
+def _load_file(path: Path) -> Any:
+    for place in (path, path.parent, path.parent.parent):
+        _refuse_if_others_may_write(place)
+    # A name of its own, so that a file called json.py shadows nothing.
+    spec = spec_from_file_location(f"woodmove_user_plugin_{path.stem}", path)
+    if spec is None or spec.loader is None:
+        raise ImportError(f"{path} is not a Python module")
+    module = module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+def _refuse_if_others_may_write(path: Path) -> None:
+    """What is loaded from here runs as the user, so nobody else may be able to put it here."""
+    if not hasattr(os, "getuid"):  # Windows: the profile folder is the user's own by default
+        return
+    for state in (path.lstat(), path.stat()):  # a link, and what it leads to
+        if state.st_uid != os.getuid():
+            raise PermissionError(f"{path} belongs to somebody else")
+        if not stat.S_ISLNK(state.st_mode) and state.st_mode & (stat.S_IWGRP | stat.S_IWOTH):
+            raise PermissionError(f"others may write {path}: chmod go-w {path}")
+
+
 @dataclass(slots=True)
 class PluginManager:
     """All plugins of this run.
 
-    :param found: entry points to load; those of the installation by default
+    :param found: what to load, in this order; by default what is installed, then the user's own files
     :param enabled: False loads none
     :param say: how a failure is told, once for each plugin
     """
 
-    found: Iterable[EntryPoint] | None = None
+    found: Iterable[Candidate] | None = None
     enabled: bool = True
     say: Callable[[str], None] = _say
     plugins: list[Plugin] = field(default_factory=list)
@@ -55,29 +117,28 @@ class PluginManager:
 
     def __post_init__(self) -> None:
         self._pluggy.add_hookspecs(hookspecs)
-        found = entry_points(group=GROUP) if self.found is None else self.found
         disabled = {name.strip() for name in os.environ.get(DISABLE_VARIABLE, "").split(",")}
-        # Our own come first, so that of two items with one key theirs is the one that stays.
-        ordered = sorted(found, key=lambda e: (not (e.dist and e.dist.name == "woodmove"), e.name))
-        for entry in ordered:
+        for candidate in (*installed(), *single_files()) if self.found is None else self.found:
             plugin = Plugin(
-                entry.name,
-                entry.dist.name if entry.dist else "",
-                entry.dist.version if entry.dist else "",
-                "loaded" if self.enabled and entry.name not in disabled else "disabled",
+                candidate.name,
+                candidate.package,
+                candidate.version,
+                "loaded" if self.enabled and candidate.name not in disabled else "disabled",
             )
+            if any(other.name == plugin.name for other in self.plugins):
+                self.set_aside(plugin, ValueError("another plugin of this name is already there"))
+            elif plugin.status == "loaded":
+                self._load(plugin, candidate)
             self.plugins.append(plugin)
-            if plugin.status == "loaded":
-                self._load(plugin, entry)
 
     @property
     def failed(self) -> list[Plugin]:
         """The plugins that were set aside."""
         return [plugin for plugin in self.plugins if plugin.status == "failed"]
 
-    def _load(self, plugin: Plugin, entry: EntryPoint) -> None:
+    def _load(self, plugin: Plugin, candidate: Candidate) -> None:
         try:
-            plugin.module = entry.load()
+            plugin.module = candidate.load()
             api = getattr(plugin.module, "WOODMOVE_PLUGIN_API", None)
             if api != PLUGIN_API:
                 raise ValueError(f"it is made for plugin API {api}, and this woodmove has {PLUGIN_API}")
@@ -102,8 +163,8 @@ class PluginManager:
             return
         plugin.status = "failed"
         plugin.reason = " ".join(f"{type(problem).__name__}: {problem}".split())
-        if self._pluggy.has_plugin(plugin.name):
-            self._pluggy.unregister(name=plugin.name)
+        if plugin.module is not None and self._pluggy.is_registered(plugin.module):
+            self._pluggy.unregister(plugin.module)
         self.say(f"plugin {plugin.name} was set aside: {plugin.reason}")
 
     def gather(self, hook: str) -> list[tuple[Plugin, Any]]:

@@ -57,7 +57,8 @@ def _notes(notes: Sequence[Note], system: System) -> list[dict[str, str]]:
 
 def _plain(value: Any, system: System) -> Any:
     if isinstance(value, Range):
-        return {"expected": value.expected, "low": value.low, "high": value.high}
+        causes = [{"input": cause.input, "share": cause.share} for cause in value.causes]
+        return {"expected": value.expected, "low": value.low, "high": value.high, "causes": causes}
     if isinstance(value, Note):
         return sentence(value, system)
     if isinstance(value, Answer):

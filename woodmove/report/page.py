@@ -10,6 +10,8 @@ from woodmove.sources import citation
 from woodmove.units import System
 
 PAGE = 88
+CAUSES = 4
+LEAST_COLUMN = 16
 
 _ENDS = (("warnings", "Watch"), ("cautions", "Safety"), ("assumptions", "Taken for granted"))
 
@@ -48,6 +50,12 @@ def _plan(answer: Answer, sections: Sequence[dict[str, Any]], system: System) ->
     if checks := answer.results.get("checks"):
         lines = [_item(f"{check['when']}: {bare('check', check['check'], system)}") for check in checks]
         yield "Dated checks\n" + "\n".join(lines)
+    if measurements := answer.results.get("measurements"):
+        lines = [
+            _item(f"{row['measure']} (narrows the Ranges by up to {row['narrows_pct']:.0f} %)")
+            for row in measurements
+        ]
+        yield "What to measure next\n" + "\n".join(lines)
 
 
 def _given(inputs: Mapping[str, Any], system: System) -> str:
@@ -71,6 +79,9 @@ def _results(answer: Answer, system: System, shows: Sequence[str] = ()) -> Itera
     }
     for names in _side_by_side(tables):
         yield _table(names, tables, system)
+    if causes := list(answer.causes().items())[:CAUSES]:
+        words = ", ".join(f"{name} {100 * share:.0f} %" for name, share in causes)
+        yield _wrap(f"The doubt comes from: {words}.")
 
 
 def _single(values: dict[str, Any], system: System) -> str:
@@ -129,23 +140,32 @@ def _table(names: list[str], tables: dict[str, list[dict[str, Any]]], system: Sy
     text = _grid(columns, system, narrow=False)
     if max(map(len, text.splitlines())) > PAGE:
         text = _grid(columns, system, narrow=True)
+    excess = max(map(len, text.splitlines())) - PAGE
+    if excess > 0:
+        text = _grid(columns, system, narrow=True, excess=excess)
     remarks = [
         _item(f"{row[next(iter(row))]}: {row['remark']}") for row in tables[names[0]] if row.get("remark")
     ]
     return "\n".join(part for part in (title, text, note, *remarks) if part)
 
 
-def _grid(columns: list[tuple[str, str, list[Any]]], system: System, *, narrow: bool) -> str:
+def _grid(columns: list[tuple[str, str, list[Any]]], system: System, *, narrow: bool, excess: int = 0) -> str:
+    """The table, its widest column of words narrowed by `excess`."""
     from tabulate import tabulate
 
     body = {head: [bare(field, v, system, narrow=narrow) for v in values] for head, field, values in columns}
     words = [all(isinstance(value, str | None | Note) for value in values) for _, _, values in columns]
+    wide = [max(map(len, texts), default=0) if word else 0 for word, texts in zip(words, body.values(), strict=True)]
+    limits: list[int | None] = [None] * len(columns)
+    if excess and max(wide) > excess + LEAST_COLUMN:
+        limits[wide.index(max(wide))] = max(wide) - excess
     return tabulate(
         body,
         headers="keys",
         tablefmt="simple",
         disable_numparse=True,
         colalign=["left" if word else "right" for word in words],
+        maxcolwidths=limits,
     )
 
 

@@ -1,15 +1,14 @@
 """The answer to a question: inputs as understood, results with their doubt, and what to beware of."""
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date
 from numbers import Integral, Real
 from typing import Any, TypeAlias
 
 import numpy as np
 
-from woodmove.physics.arrays import Array
 from woodmove.sources import Status
 
 
@@ -61,35 +60,34 @@ class Refusals(Exception):
 
 
 @dataclass(frozen=True, slots=True)
+class Cause:
+    """An input, by name, and its share of the variance of a result, 0 to 1."""
+
+    input: str
+    share: float
+
+
+@dataclass(frozen=True, slots=True)
 class Range:
     """A number with its doubt.
 
     :param expected: the result at the central inputs (not the mean of the draws)
     :param low: bound of the central 90 % of the draws, at most `expected`
     :param high: the other bound, at least `expected`
+    :param causes: what the doubt comes from, largest first; inputs with small shares are left out
     :raises ValueError: a bound that is not finite, or out of order
     """
 
     expected: float
     low: float
     high: float
+    causes: tuple[Cause, ...] = ()
 
     def __post_init__(self) -> None:
         for name in ("expected", "low", "high"):
             object.__setattr__(self, name, _finite(getattr(self, name)))
         if not self.low <= self.expected <= self.high:
             raise ValueError(f"a Range needs low <= expected <= high, not {self}")
-
-    @classmethod
-    def of(cls, draws: Array) -> "Range":
-        """The Range of draws whose first element is the result at the central inputs.
-
-        A strongly bent relation can put the central result outside the central 90 % of the
-        draws; the bound then moves out to it.
-        """
-        expected = float(draws[0])
-        low, high = np.quantile(draws[1:], (0.05, 0.95))
-        return cls(expected, min(float(low), expected), max(float(high), expected))
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +100,7 @@ class Distribution:
     :param meaning: what it stands for, in a few words
     :param status: word of :class:`woodmove.sources.Status`
     :param source: key of :mod:`woodmove.sources`, empty for a judgement
+    :param measure: what a maker can do to know it better, empty for nothing
     """
 
     name: str
@@ -110,6 +109,7 @@ class Distribution:
     meaning: str
     status: Status
     source: str = ""
+    measure: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,6 +208,25 @@ class Answer:
             object.__setattr__(self, name, notes)
         object.__setattr__(self, "sources", tuple(dict.fromkeys(self.sources)))
 
-    def with_warnings(self, *more: Warning) -> "Answer":
-        """The same answer with further warnings."""
-        return replace(self, warnings=self.warnings + more)
+    def ranges(self) -> Iterator[Range]:
+        """Every Range of the results, those of rows and of answers within too."""
+        yield from _ranges(self.results)
+
+    def causes(self) -> dict[str, float]:
+        """Inputs by their mean share of the variance of the Ranges, 0 to 1, largest first."""
+        shares: dict[str, float] = {}
+        doubtful = [found for found in self.ranges() if found.causes]
+        for found in doubtful:
+            for cause in found.causes:
+                shares[cause.input] = shares.get(cause.input, 0.0) + cause.share / len(doubtful)
+        return dict(sorted(shares.items(), key=lambda item: -item[1]))
+
+
+def _ranges(value: Any) -> Iterator[Range]:
+    if isinstance(value, Range):
+        yield value
+    elif isinstance(value, Answer):
+        yield from value.ranges()
+    elif isinstance(value, dict | list):
+        for item in value.values() if isinstance(value, dict) else value:
+            yield from _ranges(item)

@@ -96,6 +96,8 @@ class Top:
     :param width_mm: across the grain
     :param thickness_mm: None where nobody asked for it
     :param mc_now_pct: None where nobody measured it
+    :param mc_readings: how many meter readings it is the mean of
+    :param logs: from how many logs the wood comes, None where nobody knows
     """
 
     wood: Wood
@@ -103,3 +105,5 @@ class Top:
     thickness_mm: float | None
     grain: Rings | EdgeStrips
     mc_now_pct: float | None
+    mc_readings: int = 5
+    logs: int | None = None

@@ -1,0 +1,99 @@
+"""What a plugin author runs on their own plugin: does it keep the contract?
+
+In a test of the plugin::
+
+    import my_plugin
+    from woodmove.extend.testkit import check_plugin
+
+    def test_contract():
+        assert check_plugin(my_plugin) == []
+"""
+
+from types import ModuleType
+
+from woodmove.extend.catalogue import Catalogue, Shelf, slug
+from woodmove.extend.contracts import CommandSpec, PlanSection
+from woodmove.extend.manager import Candidate, PluginManager, installed
+from woodmove.shop.species import Species
+from woodmove.sources import Status
+
+
+def check_plugin(module: ModuleType) -> list[str]:
+    """Every way in which a plugin breaks the contract, in words; an empty list if it keeps it.
+
+    The plugin is loaded beside the plugins of woodmove itself, as a user would have it: hooks, types,
+    keys, duplicates, aliases that hide another item, units in names, sources, and examples that name
+    the command.
+
+    :param module: the plugin's module, imported
+    """
+    told: list[str] = []
+    name = module.__name__
+    beside = [candidate for candidate in installed() if candidate.package == "woodmove"]
+    beside = [candidate for candidate in beside if candidate.name != name]
+    manager = PluginManager([*beside, Candidate(name, name, "", lambda: module)], say=told.append)
+    catalogue = Catalogue(lambda: manager)
+    shelves: list[Shelf] = [
+        catalogue.species, catalogue.climates, catalogue.screws, catalogue.washers,
+        catalogue.commands, catalogue.plan_sections,
+    ]  # fmt: skip
+    faults = [line for line in told if name in line]
+    plugin = next(plugin for plugin in manager.plugins if plugin.name == name)
+    if plugin.status != "loaded":
+        return faults
+    items = 0
+    for shelf in shelves:
+        for key, item in shelf:
+            if shelf.provider(key) == name:
+                items += 1
+                faults += _item_faults(shelf, key, item, catalogue)
+    if not items:
+        faults.append(f"{name} implements {', '.join(plugin.hooks)} and returns nothing")
+    return faults
+
+
+def _item_faults(shelf: Shelf, key: str, item: object, catalogue: Catalogue) -> list[str]:
+    faults = []
+    for alias in getattr(item, "aliases", ()):
+        if shelf.get(alias) is not item:
+            faults.append(f"{shelf.kind} {key}: alias {alias!r} already means another")
+    if not isinstance(item, CommandSpec) and slug(key) != key:
+        faults.append(f"{shelf.kind} {key!r} cannot be typed: its key would have to be {slug(key)!r}")
+    if isinstance(item, Species):
+        faults += _species_faults(item, catalogue)
+    if isinstance(item, PlanSection):
+        faults += [
+            f"plan section {key}: {param.name} is needed and has no place in a job file"
+            for param in item.command.params
+            if param.required and not param.job
+        ]
+    command = item if isinstance(item, CommandSpec) else None
+    if command is not None:
+        faults += [
+            f"command {key}: the example {example!r} does not begin with woodmove {key}"
+            for example in command.examples
+            if not example.startswith(f"woodmove {key}")
+        ]
+        faults += [
+            f"command {key}: {param.option} has no help or no example"
+            for param in command.params
+            if not param.help or (param.kind.metavar and not param.example)
+        ]
+    return faults
+
+
+def _species_faults(species: Species, catalogue: Catalogue) -> list[str]:
+    faults = [
+        f"species {species.key}: member {member!r} is not known"
+        for member in species.members
+        if member not in dict(catalogue.species)
+    ]
+    known = [c.known for c in species.coefficients] + [s.known for s in species.shrinkage]
+    faults += [
+        f"species {species.key}: a published value names no source"
+        for value in known
+        if value.status is Status.PUBLISHED and not value.source
+    ]
+    if not (known or species.members or species.specific_gravity or species.across_grain):
+        faults.append(f"species {species.key}: it holds no value at all")
+    return faults
