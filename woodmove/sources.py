@@ -44,6 +44,16 @@ _ALL = (
         "skaar-siau",
         "Skaar: Wood-Water Relations (1988); Siau: Wood, Influence of Moisture (1995): sorption hysteresis",
     ),
+    Source("siau-transport", "Siau: Transport Processes in Wood (1984)"),
+    Source(
+        "nordic-creep",
+        "Toratti (1992) and Hanhijarvi (1995), Nordic timber-creep literature: diffusion in spruce and pine",
+    ),
+    Source(
+        "sonderegger-2011",
+        "Sonderegger et al.: Diffusion in spruce and beech by the cup method. Holzforschung (2011)",
+    ),
+    Source("crank-1956", "Crank: The Mathematics of Diffusion (1956), with Newman (1931)"),
     Source(
         "hyland-wexler",
         "Hyland & Wexler (1983), as in the ASHRAE Handbook of Fundamentals: saturation pressure",

@@ -1,7 +1,7 @@
 """woodmove plugins list, show, check"""
 
 from woodmove.extend import hookspecs
-from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.catalogue import SHELVES, Catalogue
 from woodmove.extend.contracts import CommandSpec
 from woodmove.extend.manager import Plugin
 from woodmove.extend.params import TEXT, Param, Request
@@ -30,9 +30,8 @@ def run_show(request: Request, catalogue: Catalogue) -> Answer:
     """One plugin, and what it contributes."""
     _use_everything(catalogue)
     plugin = _find(request["plugin"], catalogue)
-    shelves = ("species", "climates", "screws", "washers", "commands", "plan_sections")
     items = {}
-    for name in shelves:
+    for name in SHELVES:
         shelf = getattr(catalogue, name)
         keys = [key for key, _ in shelf if shelf.provider(key) == plugin.name]
         if keys:
@@ -62,7 +61,7 @@ def run_check(request: Request, catalogue: Catalogue) -> Answer:
 
 def _use_everything(catalogue: Catalogue) -> None:
     """Look at every shelf, which calls every hook: some plugins only fail then."""
-    for shelf in ("species", "climates", "screws", "washers", "commands", "plan_sections"):
+    for shelf in SHELVES:
         getattr(catalogue, shelf)
 
 

@@ -12,6 +12,7 @@ from woodmove.extend.manager import Plugin, PluginManager
 from woodmove.shop.answer import Refusal
 from woodmove.shop.climate import Climate
 from woodmove.shop.fastener import Screw, Washer
+from woodmove.shop.finish import Finish
 from woodmove.shop.species import Species, Wood
 
 Item = TypeVar("Item")
@@ -113,6 +114,10 @@ class Shelf(Generic[Item]):
         return list(dict.fromkeys(self._names[n] for n in near))[:count]
 
 
+# Names of the shelves, each a property of the catalogue.
+SHELVES = ("species", "climates", "finishes", "screws", "washers", "commands", "plan_sections")
+
+
 class Catalogue:
     """The shelves. Plugins are loaded when the first of them is looked at."""
 
@@ -140,6 +145,11 @@ class Catalogue:
     def climates(self) -> Shelf[Climate]:
         """Places."""
         return self._shelf("place", "place", "woodmove climate list", "woodmove_climates", Climate)
+
+    @cached_property
+    def finishes(self) -> Shelf[Finish]:
+        """Finishes."""
+        return self._shelf("finish", "finish", "woodmove finishes", "woodmove_finishes", Finish)
 
     @cached_property
     def screws(self) -> Shelf[Screw]:

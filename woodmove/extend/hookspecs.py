@@ -8,6 +8,7 @@ import pluggy
 from woodmove.extend.contracts import CommandSpec, PlanSection
 from woodmove.shop.climate import Climate
 from woodmove.shop.fastener import Screw, Washer
+from woodmove.shop.finish import Finish
 from woodmove.shop.species import Species
 
 PROJECT = "woodmove"
@@ -25,6 +26,12 @@ def woodmove_species() -> Iterable[Species]:  # type: ignore[empty-body]
 @hookspec
 def woodmove_climates() -> Iterable[Climate]:  # type: ignore[empty-body]
     """Outdoor air of places."""
+    ...
+
+
+@hookspec
+def woodmove_finishes() -> Iterable[Finish]:  # type: ignore[empty-body]
+    """Finishes."""
     ...
 
 
@@ -50,6 +57,7 @@ def woodmove_plan_sections() -> Iterable[PlanSection]:  # type: ignore[empty-bod
 RETURNS: dict[str, tuple[type, ...]] = {
     "woodmove_species": (Species,),
     "woodmove_climates": (Climate,),
+    "woodmove_finishes": (Finish,),
     "woodmove_fasteners": (Screw, Washer),
     "woodmove_commands": (CommandSpec,),
     "woodmove_plan_sections": (PlanSection,),

@@ -155,7 +155,10 @@ def _grid(columns: list[tuple[str, str, list[Any]]], system: System, *, narrow: 
 
     body = {head: [bare(field, v, system, narrow=narrow) for v in values] for head, field, values in columns}
     words = [all(isinstance(value, str | None | Note) for value in values) for _, _, values in columns]
-    wide = [max(map(len, texts), default=0) if word else 0 for word, texts in zip(words, body.values(), strict=True)]
+    wide = [
+        max(map(len, texts), default=0) if word else 0
+        for word, texts in zip(words, body.values(), strict=True)
+    ]
     limits: list[int | None] = [None] * len(columns)
     if excess and max(wide) > excess + LEAST_COLUMN:
         limits[wide.index(max(wide))] = max(wide) - excess
