@@ -27,11 +27,12 @@ from woodmove.extend.params import (
     Param,
     Request,
 )
-from woodmove.physics import air, shrinkage, sorption
+from woodmove.physics import air, density, diffusion, shrinkage, sorption
 from woodmove.physics.validity import Validity
 from woodmove.shop.answer import Answer, Assumption, Caution, Note, Range, Refusal, Warning
 from woodmove.shop.climate import MONTHS, Climate, Room
 from woodmove.shop.fastener import Screw, Washer
+from woodmove.shop.finish import Finish
 from woodmove.shop.season import Season
 from woodmove.shop.species import (
     AcrossGrain,
@@ -58,9 +59,10 @@ __all__ = [
     "Answer", "Range", "Note", "Warning", "Caution", "Assumption", "Refusal",
     # the nouns
     "Species", "Wood", "Coefficients", "Shrinkage", "SpecificGravity", "AcrossGrain", "StiffnessRatios",
-    "Known", "Climate", "Room", "Season", "MONTHS", "Screw", "Washer", "Top", "Rings", "EdgeStrips",
+    "Known", "Climate", "Room", "Season", "MONTHS", "Screw", "Washer", "Finish", "Top", "Rings", "EdgeStrips",
     # advice, and the draws behind its Ranges
     "Draws", "movement", "width", "emc_advice", "climate_advice",
     # sources and physics
     "Source", "SOURCES", "Status", "Validity", "air", "sorption", "shrinkage",
+    "density", "diffusion",
 ]  # fmt: skip

@@ -11,7 +11,7 @@ In a test of the plugin::
 
 from types import ModuleType
 
-from woodmove.extend.catalogue import Catalogue, Shelf, slug
+from woodmove.extend.catalogue import SHELVES, Catalogue, Shelf, slug
 from woodmove.extend.contracts import CommandSpec, PlanSection
 from woodmove.extend.manager import Candidate, PluginManager, installed
 from woodmove.shop.species import Species
@@ -33,10 +33,7 @@ def check_plugin(module: ModuleType) -> list[str]:
     beside = [candidate for candidate in beside if candidate.name != name]
     manager = PluginManager([*beside, Candidate(name, name, "", lambda: module)], say=told.append)
     catalogue = Catalogue(lambda: manager)
-    shelves: list[Shelf] = [
-        catalogue.species, catalogue.climates, catalogue.screws, catalogue.washers,
-        catalogue.commands, catalogue.plan_sections,
-    ]  # fmt: skip
+    shelves: list[Shelf] = [getattr(catalogue, name) for name in SHELVES]
     faults = [line for line in told if name in line]
     plugin = next(plugin for plugin in manager.plugins if plugin.name == name)
     if plugin.status != "loaded":

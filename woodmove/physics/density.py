@@ -1,5 +1,7 @@
 """Specific gravity at a moisture content, from that on green volume."""
 
+import numpy as np
+
 from woodmove.physics.arrays import FloatOrArray
 from woodmove.physics.shrinkage import FIBRE_SATURATION_PCT
 from woodmove.physics.validity import require
@@ -18,5 +20,5 @@ def gravity_at_mc(
     Source: fpl-gtr-190 chapter 4: G / (1 - S_x), with volumetric shrinkage 0.265 G (1 - x/FSP).
     """
     dryness = 1.0 - mc_pct / fibre_saturation_pct
-    require(bool((dryness >= 0).all() if hasattr(dryness, "all") else dryness >= 0), "above fibre saturation")
+    require(bool(np.all(np.asarray(dryness) >= 0)), "above fibre saturation")
     return green_gravity / (1.0 - 0.265 * dryness * green_gravity)
