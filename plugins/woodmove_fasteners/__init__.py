@@ -26,4 +26,12 @@ def woodmove_plan_sections() -> list[PlanSection]:
     """The slots, as a section of the plan."""
     from woodmove_fasteners.slots import SLOTS
 
-    return [PlanSection("slots", "The screw slots", SLOTS, order=40)]
+    return [
+        PlanSection(
+            "slots",
+            "The screw slots",
+            SLOTS,
+            ("fixed_mm", "screw", "washer", "wood_over_tip_mm", "thinning_mm", "fasteners"),
+            40,
+        )
+    ]

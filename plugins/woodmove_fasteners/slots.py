@@ -8,10 +8,12 @@ from woodmove.extend.api import (
     LENGTHS,
     TEXT,
     Answer,
+    Array,
     Assumption,
     Catalogue,
     Caution,
     CommandSpec,
+    Course,
     Draws,
     Kind,
     Note,
@@ -28,6 +30,7 @@ from woodmove.extend.api import (
     length_text,
     movement,
     parse_length_mm,
+    season_advice,
 )
 from woodmove_fasteners.choose import (
     LEAST_RESERVE_MM,
@@ -42,7 +45,7 @@ from woodmove_fasteners.choose import (
     washer_fault,
     washer_for,
 )
-from woodmove_fasteners.geometry import Slot, travel_mm
+from woodmove_fasteners.geometry import NEGLIGIBLE_MM, Slot, travel_mm
 
 # Wood beside a slot, and between its end and the next hole or the end of the rail (status: common
 # practice).
@@ -69,6 +72,10 @@ PARAMS = (
     groups.MC_NOW,
     groups.MC_READINGS,
     *groups.SERVICE,
+    *groups.STAY,
+    Param("bound", "--bound", TEXT,
+          "What the slots are sized for: a top as wet and dry as its air, or one lagged by its thickness",
+          "air", "slots.bound", choices=("air", "lagged"), default="air"),
     Param("fixed", "--fixed", FIXED,
           "Line of the top that does not move: center, front, back, or its distance from the front edge",
           "center", "slots.fixed", default="center", low=0, high=5000),
@@ -119,7 +126,10 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     screw = (
         catalogue.screws.get(request["screw"]) if request["screw"] else screw_for(top.thickness_mm, catalogue)
     )
-    slots = [_slot(position, fixed_mm, top, season, draws, screw) for position in positions]
+    stay = groups.stay_of(request, catalogue)
+    course = stay.course(top, season, draws)
+    bounds = _bounds(request["bound"], season, course, draws)
+    slots = [_slot(position, fixed_mm, top, bounds, draws, screw) for position in positions]
     _refuse_locking(screw, slots)
     _refuse_unbuildable(slots, rail, top)
     washer = _washer(request, screw, slots, rail, catalogue)
@@ -141,6 +151,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         "wood_over_tip_mm": bite.reserve_mm,
         "thinning_mm": thinning,
         "fasteners": [_row(slot, screw, washer, bite, pilot) for slot in slots],
+        **_through_the_years(slots, top, course, draws),
         "checks": _checks(season, thinning),
     }
     return Answer(
@@ -151,11 +162,12 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
             # How wet the wood is against the year, the slots say in their own words.
             *(note for note in movement.warnings(top, season) if not note.code.endswith("_THAN_SERVICE")),
             *_moisture_warnings(top, season, slots),
+            *_lag_warnings(request["bound"], slots, top, season, course, draws, screw),
             *_screw_warnings(bite, screw, pilot, washer, slots),
             *_end_warnings(slots, rail, screw, top),
         ),
         cautions=CAUTIONS,
-        assumptions=(*movement.assumptions(top, season), *_assumptions(request, spread, rail)),
+        assumptions=(*movement.assumptions(top, season), *(season_advice.assumptions(course, stay.faces, stay.model) if course else ()), *_assumptions(request, spread, rail)),
         sources=(
             "fpl-gtr-282",
             *(c.known.source for c in top.wood.coefficients),
@@ -220,10 +232,29 @@ def _rail(request: Request) -> Rail:
     return rail
 
 
-def _slot(position_mm: float, fixed_mm: float, top: Top, season: Season, draws: Draws, screw: Screw) -> Slot:
+def _bounds(bound: str, season: Season, course: Course | None, draws: Draws) -> tuple[Array, Array]:
+    """Driest and dampest moisture content in service [%] that the slots are sized for, in draws."""
+    if bound == "air":
+        low, high = (movement.in_service(season, mc, draws) for mc in (season.low_pct, season.high_pct))
+        return low, high
+    if course is None:
+        raise Refusal(
+            "NO_LAG",
+            "How far the top lags behind its air is not known.",
+            "The lag needs a place, and a species whose density is known.",
+            "Leave out --bound lagged, or give --place and --indoor instead of the two extremes.",
+            fields=("bound",),
+        )
+    low, high = (movement.with_year(season, mc, draws) for mc in (course.low_pct, course.high_pct))
+    return low, high
+
+
+def _slot(
+    position_mm: float, fixed_mm: float, top: Top, bounds: tuple[Array, Array], draws: Draws, screw: Screw
+) -> Slot:
     distance = position_mm - fixed_mm
     moves = movement.movement(top, draws, max(abs(distance), 1.0))
-    dry, wet = (movement.in_service(season, mc, draws) for mc in (season.low_pct, season.high_pct))
+    dry, wet = bounds
     now = movement.mc_now(top, draws)
     if now is None:
         # Nobody knows where in the slot the screw stands: the whole travel must fit on either side.
@@ -351,6 +382,61 @@ def _checks(season: Season, thinning: Range | None) -> list[dict[str, Any]]:
             "month_number": season.dampest_month,
             "check": Note("FREE_WET", "Dampest month: see that no screw stands at the end of its slot."),
         },
+    ]
+
+
+def _through_the_years(slots: list[Slot], top: Top, course: Course | None, draws: Draws) -> dict[str, Any]:
+    """Where each screw stands in its slot by month, from its inner end [mm], in the first two years."""
+    if course is None or course.start is None or top.mc_now_pct is None:
+        return {}
+    coefficients = [
+        float(movement.movement(top, draws, max(abs(slot.distance_mm), 1.0)).width[0]) for slot in slots
+    ]
+    rows = []
+    for when, mc in zip(season_advice.month_names(course), course.mean_pct[:, 0], strict=True):
+        row: dict[str, Any] = {"when": when, "mc_pct": float(mc)}
+        for number, (slot, coefficient) in enumerate(zip(slots, coefficients, strict=True), start=1):
+            moved = abs(slot.distance_mm) * coefficient * (mc - top.mc_now_pct)
+            row[f"screw_{number}_mm"] = slot.cut_start_mm + moved if slot.slides else 0.0
+        rows.append(row)
+    return {"screw_months": rows}
+
+
+def _lag_warnings(
+    bound: str,
+    slots: list[Slot],
+    top: Top,
+    season: Season,
+    course: Course | None,
+    draws: Draws,
+    screw: Screw,
+) -> list[Warning]:
+    """What the lag of a thick top would save, or what leaving it out of the slots risks."""
+    if course is None:
+        return []
+    farthest = max(slots, key=lambda slot: abs(slot.distance_mm))
+    other = _bounds("lagged" if bound == "air" else "air", season, course, draws)
+    fixed_mm = farthest.position_mm - farthest.distance_mm
+    otherwise = _slot(farthest.position_mm, fixed_mm, top, other, draws, screw)
+    difference = abs(farthest.cut_length_mm - otherwise.cut_length_mm)
+    if difference < NEGLIGIBLE_MM:
+        return []
+    if bound == "air":
+        return [
+            Warning(
+                "LAG_WOULD_SAVE",
+                "The slots hold what the air could make of the top in time. As thick and as finished as it "
+                "is, the longest could be {saving_mm} shorter: --bound lagged.",
+                {"saving_mm": difference},
+            )
+        ]
+    return [
+        Warning(
+            "SIZED_FOR_LAG",
+            "The slots count on the thickness and the finish of the top to slow it. Thinned, left bare or in "
+            "a longer dry spell, the longest would need {more_mm} more.",
+            {"more_mm": difference},
+        )
     ]
 
 

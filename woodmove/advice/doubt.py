@@ -150,8 +150,30 @@ YEAR = Distribution(
     measure="Log temperature and humidity of the room for a year.",
 )
 
-INPUTS = (LOGS, PIECES, SPECIES_MEAN, EDITION, MEMBER, STRAIGHT_LINE, RING_ANGLE, PITH_DEPTH, STRIP_ORDER,
-          METER_BIAS, METER_NOISE, HYGROMETER, THERMOMETER, SORPTION, YEAR)  # fmt: skip
+# A factor of two either way holds 90 %: of the natural logarithm.
+_FACTOR_TWO = 0.6931 / BOUND_90
+DIFFUSIVITY = Distribution(
+    "diffusivity",
+    _FACTOR_TWO,
+    "of its logarithm",
+    "diffusivity of this wood against the model: a factor of two either way, as a 90 % bound",
+    Status.DERIVED,
+    "siau-transport",
+    "Weigh or meter a board every few days: how fast it follows tells its diffusivity.",
+)
+EMISSION = Distribution(
+    "surface emission",
+    _FACTOR_TWO,
+    "of its logarithm",
+    "how readily the surface takes moisture from still air: a factor of two either way, as a 90 % bound",
+    Status.MEMORY,
+    "siau-transport",
+)
+
+INPUTS = (
+    LOGS, PIECES, SPECIES_MEAN, EDITION, MEMBER, STRAIGHT_LINE, RING_ANGLE, PITH_DEPTH, STRIP_ORDER,
+    METER_BIAS, METER_NOISE, HYGROMETER, THERMOMETER, SORPTION, YEAR, DIFFUSIVITY, EMISSION,
+)  # fmt: skip
 
 # A normal input is cut into this many groups of equal size to see how much of a result goes with it.
 GROUPS = 32

@@ -126,10 +126,15 @@ def in_service(season: Season, mc_pct: float | Array, draws: Draws) -> Array:
     :param mc_pct: values of the season [%], any shape
     """
     values = np.asarray(mc_pct, float)[..., None]
+    return with_year(season, np.broadcast_to(values, (*values.shape[:-1], draws.draws + 1)), draws)
+
+
+def with_year(season: Season, mc_pct: Array, draws: Draws) -> Array:
+    """Draws of moisture contents of a season [%], shape (..., draws + 1), with the doubt of its air."""
     if season.monthly_pct is None:
-        return np.broadcast_to(values, (*values.shape[:-1], draws.draws + 1)).copy()
+        return mc_pct
     mean = float(np.mean(season.monthly_pct))
-    swing = (values - mean) * draws.factor(doubt.YEAR)
+    swing = (mc_pct - mean) * draws.factor(doubt.YEAR)
     return np.maximum(mean + swing + draws.deviation(doubt.SORPTION), 0.0)
 
 

@@ -1,15 +1,18 @@
 """How wide will the top be in each season?"""
 
 from collections.abc import Mapping
+from datetime import timedelta
 from typing import Any
 
 import numpy as np
 
+from woodmove.advice import season as season_advice
 from woodmove.advice.doubt import Draws
-from woodmove.advice.movement import assumptions, in_service, mc_now, movement, warnings
+from woodmove.advice.movement import assumptions, in_service, mc_now, movement, warnings, with_year
+from woodmove.advice.season import Stay
 from woodmove.physics.arrays import Array
 from woodmove.physics.shrinkage import COEFFICIENT_RANGE, size_at_mc_mm
-from woodmove.shop.answer import Answer, Refusal
+from woodmove.shop.answer import Answer, Note, Refusal
 from woodmove.shop.climate import MONTHS
 from woodmove.shop.season import Season
 from woodmove.shop.top import EdgeStrips, Top
@@ -17,13 +20,17 @@ from woodmove.shop.top import EdgeStrips, Top
 SOURCES = ("fpl-gtr-282", "fpl-gtr-190")
 
 
-def width(top: Top, season: Season, draws: Draws, inputs: Mapping[str, Any]) -> Answer:
+def width(
+    top: Top, season: Season, draws: Draws, inputs: Mapping[str, Any], stay: Stay | None = None
+) -> Answer:
     """Width, and thickness, of a top through its year.
 
     :param top: as it is today, its moisture content known
     :param season: the year in service
     :param draws: of the doubt
     :param inputs: as understood, for the answer
+    :param stay: how the top stands in its room, for what it does as thick and as finished as it is;
+        None leaves that out
     :raises Refusal: moisture content today unknown
     """
     now = mc_now(top, draws)
@@ -40,17 +47,15 @@ def width(top: Top, season: Season, draws: Draws, inputs: Mapping[str, Any]) -> 
     by_coefficient = not COEFFICIENT_RANGE.outside(np.array(central, float))
     moves = movement(top, draws)
 
-    def size(size_mm: float, coefficient: Array, mc_pct: float | Array) -> Array:
+    def size_at(size_mm: float, coefficient: Array, mc_pct: Array) -> Array:
         return np.asarray(
             size_at_mc_mm(
-                size_mm,
-                coefficient,
-                now,
-                in_service(season, mc_pct, draws),
-                moves.fibre_saturation_pct,
-                by_coefficient=by_coefficient,
+                size_mm, coefficient, now, mc_pct, moves.fibre_saturation_pct, by_coefficient=by_coefficient
             )
         )
+
+    def size(size_mm: float, coefficient: Array, mc_pct: float | Array) -> Array:
+        return size_at(size_mm, coefficient, in_service(season, mc_pct, draws))
 
     low, high = (size(top.width_mm, moves.width, mc) for mc in (season.low_pct, season.high_pct))
     results: dict[str, Any] = {
@@ -102,15 +107,78 @@ def width(top: Top, season: Season, draws: Draws, inputs: Mapping[str, Any]) -> 
             thicknesses = size(top.thickness_mm, moves.thickness, season.monthly_pct)
             for entry, row in zip(results["months"], thicknesses, strict=True):
                 entry["thickness_mm"] = draws.range(row)
+    course = None if stay is None else stay.course(top, season, draws)
+    if stay is not None and course is not None:
+        lagged = [with_year(season, mc, draws) for mc in (course.low_pct, course.high_pct)]
+        narrow, wide = (size_at(top.width_mm, moves.width, mc) for mc in lagged)
+        results["season"] = season_advice.results(course, draws) | {
+            "width_low_lagged_mm": draws.range(narrow),
+            "width_high_lagged_mm": draws.range(wide),
+            "swing_lagged_mm": draws.range(wide - narrow),
+        }
+        if not stay.faces.alike:
+            results["season"]["cup_mm"] = season_advice.cup_mm(
+                course.typical_upper_less_lower, float(moves.width[0]), top
+            )
+        if course.start is not None:
+            sizes = size_at(top.width_mm, moves.width, with_year(season, course.mean_pct, draws))
+            results["first_months"] = [
+                {
+                    "when": when,
+                    "mc_pct": draws.range(mc),
+                    "width_mm": draws.range(row),
+                    "core_less_shell_points": difference,
+                }
+                for when, mc, row, difference in zip(
+                    season_advice.month_names(course),
+                    course.mean_pct,
+                    sizes,
+                    course.core_less_shell,
+                    strict=True,
+                )
+            ]
+            results["checks"] = _checks(course)
     return Answer(
         "width",
         inputs,
         results,
-        warnings=warnings(top, season),
-        assumptions=assumptions(top, season),
+        warnings=(
+            *warnings(top, season),
+            *(season_advice.warnings(course, top, stay.model) if stay and course else ()),
+        ),
+        assumptions=(
+            *assumptions(top, season),
+            *(season_advice.assumptions(course, stay.faces, stay.model) if stay and course else ()),
+        ),
         sources=(*SOURCES, *(c.known.source for c in top.wood.coefficients)),
-        columns={"months": ("month", "mc_pct", "width_mm", "change_mm")},
+        columns={
+            "months": ("month", "mc_pct", "width_mm", "change_mm"),
+            "first_months": ("when", "mc_pct", "width_mm", "core_less_shell_points"),
+        },
     )
+
+
+def _checks(course: season_advice.Course) -> list[dict[str, Any]]:
+    """What to measure, and when, in the first two years."""
+    means = course.mean_pct[:, 0]
+    first_dry, first_wet = (int(find(means[1:13])) + 1 for find in (np.argmin, np.argmax))
+    return [
+        {
+            "month_number": _month_number(course, month),
+            "check": Note(
+                "MEASURE_WIDTH",
+                f"Measure the width: the top is {word} in its first year, at about {{mc_pct}}. "
+                "Read the room's RH too.",
+                {"mc_pct": float(means[month])},
+            ),
+        }
+        for month, word in ((first_dry, "narrowest"), (first_wet, "widest"))
+    ]
+
+
+def _month_number(course: season_advice.Course, month: int) -> int:
+    assert course.start is not None
+    return (course.start + timedelta(days=float(course.days[month]))).month
 
 
 def _strips(grain: EdgeStrips, top: Top) -> list[dict[str, float]]:

@@ -59,6 +59,7 @@ def _core_sections() -> list[PlanSection]:
                 "thickness_low_mm",
                 "thickness_high_mm",
                 "method",
+                "season",
                 "strips",
                 "months",
             ),
@@ -142,7 +143,7 @@ def read(raw: RawJob, catalogue: Catalogue) -> Job:
     return Job(
         values.pop("job_name", ""),
         values.pop("job_units", "in"),
-        values.pop("build_date", None),
+        values.get("build_date"),
         asked,
         values,
         raw.source,

@@ -8,11 +8,13 @@ from woodmove.extend.groups import (
     MC_NOW,
     MC_READINGS,
     SERVICE,
+    STAY,
     TOP_THICKNESS,
     TOP_WIDTH,
     WOOD,
     inputs_of,
     season_of,
+    stay_of,
     top_of,
 )
 from woodmove.extend.params import Request
@@ -26,6 +28,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         season_of(request, catalogue),
         Draws(request.draws, request.seed),
         inputs_of(request),
+        stay_of(request, catalogue),
     )
 
 
@@ -45,6 +48,7 @@ WIDTH = CommandSpec(
         MC_NOW.but(required=True),
         MC_READINGS,
         *SERVICE,
+        *STAY,
     ),
     run,
     table="months",

@@ -8,7 +8,9 @@ A plugin is a module, named by an entry point of the group ``woodmove.plugins``,
 from woodmove.advice import climate as climate_advice
 from woodmove.advice import emc as emc_advice
 from woodmove.advice import movement
+from woodmove.advice import season as season_advice
 from woodmove.advice.doubt import Draws
+from woodmove.advice.season import Course, Stay
 from woodmove.advice.width import width
 from woodmove.extend import groups
 from woodmove.extend.catalogue import Catalogue, slug
@@ -28,11 +30,12 @@ from woodmove.extend.params import (
     Request,
 )
 from woodmove.physics import air, density, diffusion, shrinkage, sorption
+from woodmove.physics.arrays import Array
 from woodmove.physics.validity import Validity
 from woodmove.shop.answer import Answer, Assumption, Caution, Note, Range, Refusal, Warning
 from woodmove.shop.climate import MONTHS, Climate, Room
 from woodmove.shop.fastener import Screw, Washer
-from woodmove.shop.finish import Finish
+from woodmove.shop.finish import Faces, Finish
 from woodmove.shop.season import Season
 from woodmove.shop.species import (
     AcrossGrain,
@@ -59,10 +62,10 @@ __all__ = [
     "Answer", "Range", "Note", "Warning", "Caution", "Assumption", "Refusal",
     # the nouns
     "Species", "Wood", "Coefficients", "Shrinkage", "SpecificGravity", "AcrossGrain", "StiffnessRatios",
-    "Known", "Climate", "Room", "Season", "MONTHS", "Screw", "Washer", "Finish", "Top", "Rings", "EdgeStrips",
+    "Known", "Climate", "Room", "Season", "MONTHS", "Screw", "Washer", "Finish", "Faces", "Top", "Rings", "EdgeStrips",
     # advice, and the draws behind its Ranges
-    "Draws", "movement", "width", "emc_advice", "climate_advice",
+    "Draws", "movement", "width", "season_advice", "Course", "Stay", "emc_advice", "climate_advice",
     # sources and physics
-    "Source", "SOURCES", "Status", "Validity", "air", "sorption", "shrinkage",
+    "Array", "Source", "SOURCES", "Status", "Validity", "air", "sorption", "shrinkage",
     "density", "diffusion",
 ]  # fmt: skip

@@ -8,8 +8,10 @@ import re
 from typing import Any
 
 from woodmove import units
+from woodmove.advice.season import Stay
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.params import (
+    DATE,
     LENGTH,
     PERCENT,
     TEMPERATURE,
@@ -19,9 +21,11 @@ from woodmove.extend.params import (
     Param,
     Request,
 )
+from woodmove.physics.diffusion import DIFFUSIVITIES
 from woodmove.shop.answer import Refusal
 from woodmove.shop.board import BoardSize, dressed_size
 from woodmove.shop.climate import MOISTURE_GAIN_KPA, Climate, Room
+from woodmove.shop.finish import Faces
 from woodmove.shop.season import Season
 from woodmove.shop.species import Wood
 from woodmove.shop.top import EdgeStrips, Rings, Top
@@ -132,6 +136,28 @@ PLACE = Param(
     "place", "--place", TEXT, "Place whose outdoor air is taken", "burlington", "room.place",
     shelf="climates",
 )  # fmt: skip
+STAY = (
+    Param(
+        "finish", "--finish", TEXT, "Finish on the top", "polyurethane-2", "top.finish", shelf="finishes"
+    ),
+    Param(
+        "finished", "--finished", TEXT, "Faces that carry the finish", "both", "top.finished",
+        choices=("both", "top"), default="both",
+    ),
+    Param(
+        "underside", "--underside", TEXT, "Whether the underside meets the air", "open", "top.underside",
+        choices=("open", "closed"), default="open",
+    ),
+    Param(
+        "build_date", "--build-date", DATE, "Day on which the top comes into its room", "2027-01-15",
+        "job.build_date",
+    ),
+    Param(
+        "diffusivity", "--diffusivity", TEXT,
+        "Diffusivity of the wood: woodmove's own synthesis, Siau's model, or the Nordic form", "synthesis",
+        "wood.diffusivity", choices=tuple(DIFFUSIVITIES), default="synthesis",
+    ),
+)  # fmt: skip
 SERVICE = (
     Param(
         "mc_low_pct", "--mc-low", PERCENT, "Driest moisture content in service, instead of a place", "6",
@@ -148,9 +174,9 @@ WOOD = (SPECIES, EDITION, *GRAIN, LOGS)
 
 
 def inputs_of(request: Request) -> dict[str, Any]:
-    """The inputs of a request that takes SERVICE, for its Answer: without the room where no place is
-    given, since nothing then depends on it."""
-    unused = {param.name for param in ROOM} if request["place"] is None else set()
+    """The inputs of a request that takes SERVICE, for its Answer: without the room and the stay in
+    it where no place is given, since nothing then depends on them."""
+    unused = {param.name for param in (*ROOM, *STAY)} if request["place"] is None else set()
     return {name: value for name, value in request.inputs().items() if name not in unused}
 
 
@@ -168,6 +194,16 @@ def room_of(request: Request) -> Room:
         None if request["indoor"] == "open" else request["moisture_gain"],
         request["humidify_to_pct"],
         request["dehumidify_to_pct"],
+    )
+
+
+def stay_of(request: Request, catalogue: Catalogue) -> Stay:
+    """How the top of a request that takes STAY stands in its room."""
+    finish = catalogue.finishes.get(request["finish"]) if request["finish"] else None
+    return Stay(
+        Faces(finish, request["finished"], request["underside"]),
+        request["build_date"],
+        request["diffusivity"],
     )
 
 

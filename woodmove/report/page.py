@@ -72,6 +72,9 @@ def _results(answer: Answer, system: System, shows: Sequence[str] = ()) -> Itera
     }
     if single:
         yield _single(single, system)
+    for name, value in results.items():
+        if isinstance(value, dict):
+            yield f"{label(name).capitalize()}\n{_single(value, system)}"
     tables = {
         name: _columns(value, answer.columns.get(name))
         for name, value in results.items()

@@ -4,6 +4,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from woodmove.physics.density import gravity_at_mc
 from woodmove.shop.answer import Refusal
 from woodmove.sources import Status
 
@@ -117,6 +118,17 @@ class Species:
             raise ValueError(f"a species key is lower-case words joined by hyphens, not {self.key!r}")
         _between("fibre saturation", self.fibre_saturation_pct, 15.0, 40.0)
 
+    @property
+    def gravity_12(self) -> float | None:
+        """Specific gravity, oven-dry mass over volume at 12 % MC; from the green value where only that
+        is known, None where nothing is."""
+        by_basis = {gravity.basis: gravity.value for gravity in self.specific_gravity}
+        if "12 %" in by_basis:
+            return by_basis["12 %"]
+        if "green" in by_basis:
+            return float(gravity_at_mc(by_basis["green"], 12.0, self.fibre_saturation_pct))
+        return None
+
     def coefficients_of(self, edition: str | None) -> Coefficients:
         """The coefficients of an edition, or of the newest where none is asked for.
 
@@ -162,6 +174,36 @@ class Wood:
     def coefficients(self) -> tuple[Coefficients, ...]:
         """Coefficients of each candidate, in order."""
         return tuple(candidate.coefficients_of(self.edition) for candidate in self.candidates)
+
+    @property
+    def gravity_12(self) -> float | None:
+        """Mean specific gravity of the candidates at 12 % MC, None where none is known."""
+        known = [g for g in (candidate.gravity_12 for candidate in self.candidates) if g is not None]
+        return sum(known) / len(known) if known else None
+
+    @property
+    def cracking_mc_points(self) -> float | None:
+        """Drop of MC [points] at which wood that is held across the grain reaches its tension strength,
+        on an elastic basis; the smallest over candidates and directions, None where no table tells.
+
+        Creep and slip make real wood bear 1.5 to 3 times as much. Source: fpl-gtr-282 chapter 5
+        (strength and stiffness ratios; 10 % is added to the bending stiffness for shear).
+        """
+        drops = []
+        for candidate, coefficients in zip(self.candidates, self.coefficients, strict=True):
+            dry = next((a for a in candidate.across_grain if a.condition == "12 %"), None)
+            ratios = candidate.stiffness_ratios
+            if dry is None or ratios is None or dry.tension_kpa is None or dry.stiffness_along_gpa is None:
+                continue
+            along_kpa = 1.1e6 * dry.stiffness_along_gpa
+            drops += [
+                dry.tension_kpa / (along_kpa * ratio * coefficient)
+                for ratio, coefficient in (
+                    (ratios.tangential, coefficients.tangential),
+                    (ratios.radial, coefficients.radial),
+                )
+            ]
+        return min(drops, default=None)
 
 
 def _between(what: str, value: float, low: float, high: float) -> None:

@@ -1,0 +1,46 @@
+"""Ranges of results that are too slow to compute for every draw.
+
+A simulation is run on a grid of a few values of each doubtful input, and its results are interpolated at
+the draws: smooth results of few inputs lose nothing by it.
+"""
+
+import itertools
+from collections.abc import Sequence
+
+import numpy as np
+
+from woodmove.physics.arrays import Array
+
+
+def nodes(axes: Sequence[Array]) -> list[Array]:
+    """Every combination of the values of some inputs: one array per input, shape (combinations,)."""
+    return [np.array(values) for values in zip(*itertools.product(*axes), strict=True)]
+
+
+def interpolate(axes: Sequence[Array], table: Array, points: Sequence[Array]) -> Array:
+    """Results at points, by straight lines between those at the nodes in each input; beyond the outer
+    nodes the outer lines go on.
+
+    :param axes: values of each input, rising
+    :param table: results at :func:`nodes`, shape (combinations, ...)
+    :param points: values of each input, shape (points,)
+    :returns: shape (points, ...)
+    """
+    results = np.asarray(table).reshape(*(len(axis) for axis in axes), *np.shape(table)[1:])
+    found = np.zeros((len(points[0]), *results.shape[len(axes) :]))
+    places = []
+    for axis, values in zip(axes, points, strict=True):
+        below = np.clip(np.searchsorted(axis, values) - 1, 0, max(len(axis) - 2, 0))
+        if len(axis) > 1:
+            fraction = (values - axis[below]) / (axis[below + 1] - axis[below])
+        else:
+            fraction = np.zeros(len(values))
+        places.append((below, fraction))
+    for corner in itertools.product(*((0, 1) if len(axis) > 1 else (0,) for axis in axes)):
+        weight = np.ones(len(points[0]))
+        for step, (_, fraction) in zip(corner, places, strict=True):
+            weight = weight * (fraction if step else 1.0 - fraction)
+        index = tuple(below + step for step, (below, _) in zip(corner, places, strict=True))
+        extra = (slice(None), *(None,) * (found.ndim - 1))
+        found += weight[extra] * results[index]
+    return found

@@ -1,0 +1,257 @@
+"""What a top of this thickness really does in a year, and in its first two."""
+
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from typing import Any
+
+import numpy as np
+
+from woodmove.advice import doubt
+from woodmove.advice.doubt import Draws
+from woodmove.advice.response import interpolate, nodes
+from woodmove.physics.arrays import Array
+from woodmove.physics.diffusion import DIFFUSIVITIES, STILL_AIR_M_S, Boards, simulate
+from woodmove.shop.answer import Assumption, Warning
+from woodmove.shop.climate import MONTHS
+from woodmove.shop.finish import Faces
+from woodmove.shop.season import Season
+from woodmove.shop.top import Top
+
+YEAR_DAYS = 365.0
+# Years that are simulated before the year is taken as typical: by then the start is forgotten, unless
+# the top is thicker than anybody builds.
+SETTLING_YEARS = 3
+STEPS_PER_YEAR = 48
+CELLS = 20
+# Values of the doubtful inputs at which the course is simulated, in standard deviations.
+_DIFFUSIVITY_NODES = np.array([-2.4, -1.2, 0.0, 1.2, 2.4])
+_EMISSION_NODES = np.array([-2.0, 0.0, 2.0])
+# A swing of the air that is smaller than this has no amplitude worth a ratio.
+LEAST_SWING_PCT = 0.2
+# Quarters of the thickness lie this far apart, as a part of it.
+_QUARTERS_APART = 0.75
+
+
+@dataclass(frozen=True)
+class Course:
+    """How a top follows the air of its room. Arrays of draws have shape (draws + 1,), the central value
+    first.
+
+    :param ratio: swing of the mean MC over that of the air's EMC, in the yearly cycle
+    :param lag_days: by which the mean MC is behind
+    :param low_pct: driest mean MC of the typical year
+    :param high_pct: dampest
+    :param low_day: day of the year (0 to 364) on which the top is narrowest, central
+    :param high_day: on which it is widest
+    :param start: day of the start, None where nobody said so
+    :param days: since the start, two years by the month, shape (25,)
+    :param mean_pct: mean MC on these days, shape (25, draws + 1)
+    :param core_less_shell: difference of the middle half and the outer quarters [points], central, (25,)
+    :param greatest_drop: largest such difference of the two years [points]
+    :param greatest_drop_day: day since the start on which it occurs
+    :param upper_less_lower: difference of the two outer quarters [points], central, (25,)
+    :param typical_upper_less_lower: the largest such difference of the typical year, central
+    """
+
+    ratio: Array
+    lag_days: Array
+    low_pct: Array
+    high_pct: Array
+    low_day: int
+    high_day: int
+    start: date | None
+    days: Array
+    mean_pct: Array
+    core_less_shell: Array
+    greatest_drop: float
+    greatest_drop_day: float
+    upper_less_lower: Array
+    typical_upper_less_lower: float
+
+
+@dataclass(frozen=True, slots=True)
+class Stay:
+    """How a top stands in its room.
+
+    :param faces: as moisture meets them
+    :param start: day on which it comes there at its present MC, None where nobody said so
+    :param model: name of the diffusivity
+    """
+
+    faces: Faces = field(default_factory=Faces)
+    start: date | None = None
+    model: str = "synthesis"
+
+    def course(self, top: Top, season: Season, draws: Draws) -> "Course | None":
+        """How a top follows its year here; see :func:`follow`."""
+        return follow(top, season, self.faces, draws, self.start, self.model)
+
+
+def daily_air(season: Season, day_of_year: Array) -> tuple[Array, Array]:
+    """Temperature [°C] and EMC [%] of the room at days of the year, by straight lines between the middles
+    of the months."""
+    assert season.monthly_pct is not None
+    assert season.room_air is not None
+    middles = (np.arange(12) + 0.5) * YEAR_DAYS / 12.0
+    return (
+        np.interp(day_of_year, middles, season.room_air.temp_c, period=YEAR_DAYS),
+        np.interp(day_of_year, middles, season.monthly_pct, period=YEAR_DAYS),
+    )
+
+
+def follow(
+    top: Top, season: Season, faces: Faces, draws: Draws, start: date | None, model: str
+) -> Course | None:
+    """The course of a top through its room's year.
+
+    :param start: day on which the top, at its present MC, comes into the room
+    :param model: name of the diffusivity
+    :returns: None where the thickness, the density or the months are not known, or the air hardly moves
+    """
+    gravity = top.wood.gravity_12
+    if top.thickness_mm is None or gravity is None or season.monthly_pct is None:
+        return None
+    if season.high_pct - season.low_pct < LEAST_SWING_PCT:
+        return None
+    spread_d, spread_s = nodes((_DIFFUSIVITY_NODES, _EMISSION_NODES))
+    upper, lower = faces.emissions_m_s(STILL_AIR_M_S * np.exp(doubt.EMISSION.sd * spread_s))
+    boards = Boards(
+        top.thickness_mm,
+        gravity,
+        top_m_s=upper,
+        bottom_m_s=lower,
+        factor=np.exp(doubt.DIFFUSIVITY.sd * spread_d),
+        model=model,
+    )
+    first_day = _day_of_year(start) if start else 0.0
+    days = np.linspace(0.0, (SETTLING_YEARS + 1) * YEAR_DAYS, (SETTLING_YEARS + 1) * STEPS_PER_YEAR + 1)
+    temp, air = daily_air(season, (first_day + days) % YEAR_DAYS)
+    begin = float(np.mean(season.monthly_pct)) if top.mc_now_pct is None else min(top.mc_now_pct, 30.0)
+    history = simulate(boards, begin, days, temp, air, cells=CELLS)
+
+    year = slice(-STEPS_PER_YEAR - 1, -1)
+    turn = np.exp(-2j * np.pi * days[year] / YEAR_DAYS)
+    of_air, of_wood = turn @ air[year], history.mean_pct[:, year] @ turn
+    lag = np.angle(of_air / of_wood) % (2 * np.pi) / (2 * np.pi) * YEAR_DAYS
+    months = np.linspace(0.0, 2 * YEAR_DAYS, 25)
+    by_month = np.array([np.interp(months, days, row) for row in history.mean_pct])
+    axes = (_DIFFUSIVITY_NODES, _EMISSION_NODES)
+    points = [
+        draws.deviation(each) / each.sd for each in (doubt.DIFFUSIVITY, doubt.EMISSION)
+    ]  # in standard deviations
+    results = interpolate(
+        axes,
+        np.column_stack(
+            [
+                np.abs(of_wood / of_air),
+                lag,
+                history.mean_pct[:, year].min(axis=1),
+                history.mean_pct[:, year].max(axis=1),
+                by_month,
+            ]
+        ),
+        points,
+    ).T
+    central = len(spread_d) // 2
+    dates = (first_day + days[year]) % YEAR_DAYS
+    drop = history.core_pct[central] - history.shell_pct[central]
+    worst = int(drop[days <= months[-1]].argmax())
+    tilt = history.top_pct[central] - history.bottom_pct[central]
+    return Course(
+        results[0],
+        results[1],
+        results[2],
+        results[3],
+        int(dates[history.mean_pct[central, year].argmin()]),
+        int(dates[history.mean_pct[central, year].argmax()]),
+        start,
+        months,
+        results[4:],
+        np.interp(months, days, drop),
+        float(drop[worst]),
+        float(days[worst]),
+        np.interp(months, days, tilt),
+        float(tilt[year][np.abs(tilt[year]).argmax()]),
+    )
+
+
+def results(course: Course, draws: Draws) -> dict[str, Any]:
+    """The season of a course, for an Answer."""
+    return {
+        "mc_amplitude_ratio": draws.range(course.ratio),
+        "lag_days": draws.range(course.lag_days),
+        "mc_low_lagged_pct": draws.range(course.low_pct),
+        "mc_high_lagged_pct": draws.range(course.high_pct),
+        "narrowest": _day_name(course.low_day),
+        "widest": _day_name(course.high_day),
+    }
+
+
+def month_names(course: Course) -> list[str]:
+    """Names of the months of a course: by the calendar where the start is known, else by number."""
+    if course.start is None:
+        return [f"after {month} months" for month in range(25)]
+    dates = [course.start + timedelta(days=float(day)) for day in course.days]
+    return [f"{MONTHS[day.month - 1]} {day.year}" for day in dates]
+
+
+def cup_mm(course_tilt_points: float, coefficient_per_pct: float, top: Top) -> float:
+    """Cup of a free slab whose faces differ in MC, over its width [mm]; positive when the upper face is
+    the damper, and so the round one.
+
+    Derived: an even gradient bends a slab to the curvature (strain difference) / thickness; sagitta
+    curvature w² / 8.
+    """
+    assert top.thickness_mm is not None
+    across = course_tilt_points / _QUARTERS_APART
+    return coefficient_per_pct * across / top.thickness_mm * top.width_mm**2 / 8.0
+
+
+def warnings(course: Course, top: Top, model: str) -> tuple[Warning, ...]:
+    """What to know about a course."""
+    notes = []
+    drop, limit = course.greatest_drop, top.wood.cracking_mc_points
+    if limit is not None and drop > limit:
+        notes.append(
+            Warning(
+                "FACES_MAY_CHECK",
+                "The faces dry ahead of the core by up to {drop_points}, {count} days after the start. "
+                "Held wood of this kind reaches its strength at {limit_points} on paper, and bears 1.5 to 3 times that: checks are "
+                "possible. Dry slowly: raise the humidity, or finish both faces first.",
+                {"drop_points": drop, "count": round(course.greatest_drop_day), "limit_points": limit},
+            )
+        )
+    used = DIFFUSIVITIES[model]
+    values = (course.low_pct[0], course.high_pct[0])
+    if any(used.valid[0].outside(value) for value in values) or used.valid[2].outside(
+        top.wood.gravity_12 or 0.5
+    ):
+        notes.append(
+            Warning(
+                "OUTSIDE_DIFFUSIVITY_RANGE",
+                f"Diffusivity {used.name}: moisture content or density lies outside its stated range.",
+                validity=True,
+            )
+        )
+    return tuple(notes)
+
+
+def assumptions(course: Course, faces: Faces, model: str) -> tuple[Assumption, ...]:
+    """What a course takes for granted."""
+    used = DIFFUSIVITIES[model]
+    return (
+        Assumption(
+            "DIFFUSIVITY",
+            "Moisture through time: diffusivity {model} ({remark}), faces {faces}.",
+            {"model": used.name, "remark": used.remark, "faces": str(faces)},
+        ),
+    )
+
+
+def _day_of_year(day: date) -> float:
+    return min((day - date(day.year, 1, 1)).days, 364) + 0.5
+
+
+def _day_name(day_of_year: int) -> str:
+    day = date(2001, 1, 1) + timedelta(days=day_of_year)
+    return f"{day.day} {MONTHS[day.month - 1]}"
