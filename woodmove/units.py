@@ -174,7 +174,13 @@ _SHOWN: dict[str, dict[str, tuple[str, Callable[[float], str]]]] = {
 }
 
 
+# Names whose unit is not at their end.
+_WHOLE_NAMES = {"days": "_days", "days_to_ready": "_days"}
+
+
 def _suffix(name: str) -> str | None:
+    if name in _WHOLE_NAMES:
+        return _WHOLE_NAMES[name]
     fitting = [suffix for suffix in _SHOWN if name.endswith(suffix)]
     return max(fitting, key=len) if fitting else None
 

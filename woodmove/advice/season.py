@@ -216,8 +216,8 @@ def warnings(course: Course, top: Top, model: str) -> tuple[Warning, ...]:
             Warning(
                 "FACES_MAY_CHECK",
                 "The faces dry ahead of the core by up to {drop_points}, {count} days after the start. "
-                "Held wood of this kind reaches its strength at {limit_points} on paper, and bears 1.5 to 3 times that: checks are "
-                "possible. Dry slowly: raise the humidity, or finish both faces first.",
+                "Held wood of this kind reaches its strength at {limit_points} on paper, and bears 1.5 to 3 "
+                "times that: checks are possible. Dry slowly: raise the humidity, or finish both faces.",
                 {"drop_points": drop, "count": round(course.greatest_drop_day), "limit_points": limit},
             )
         )

@@ -23,6 +23,7 @@ CORE = {
     "emc": "woodmove.cli.emc",
     "climate": "woodmove.cli.climate",
     "species": "woodmove.cli.species",
+    "acclimate": "woodmove.cli.acclimate",
     "width": "woodmove.cli.width",
     "plan": "woodmove.cli.plan",
     "new": "woodmove.cli.new",

@@ -48,6 +48,14 @@ def _core_sections() -> list[PlanSection]:
             20,
         ),
         PlanSection(
+            "lumber",
+            "When the lumber is ready",
+            _command("acclimate"),
+            ("target_mc_pct", "days_to_ready", "ready_on", "half_time_days", "faster"),
+            25,
+            _no_stock,
+        ),
+        PlanSection(
             "width",
             "The top through the year",
             _command("width"),
@@ -70,6 +78,12 @@ def _core_sections() -> list[PlanSection]:
 
 def _no_shop_air(values) -> str:
     return "" if "temp_c" in values or "rh_pct" in values else "the job has no [shop] temp and rh"
+
+
+def _no_stock(values) -> str:
+    if "from_date" in values or "stock_temp_c" in values:
+        return ""
+    return "the job has no [stock] with the day on which the lumber is stacked, or its air"
 
 
 @dataclass(frozen=True, slots=True)

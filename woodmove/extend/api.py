@@ -62,7 +62,8 @@ __all__ = [
     "Answer", "Range", "Note", "Warning", "Caution", "Assumption", "Refusal",
     # the nouns
     "Species", "Wood", "Coefficients", "Shrinkage", "SpecificGravity", "AcrossGrain", "StiffnessRatios",
-    "Known", "Climate", "Room", "Season", "MONTHS", "Screw", "Washer", "Finish", "Faces", "Top", "Rings", "EdgeStrips",
+    "Known", "Climate", "Room", "Season", "MONTHS", "Screw", "Washer", "Finish", "Faces",
+    "Top", "Rings", "EdgeStrips",
     # advice, and the draws behind its Ranges
     "Draws", "movement", "width", "season_advice", "Course", "Stay", "emc_advice", "climate_advice",
     # sources and physics

@@ -136,6 +136,15 @@ PLACE = Param(
     "place", "--place", TEXT, "Place whose outdoor air is taken", "burlington", "room.place",
     shelf="climates",
 )  # fmt: skip
+DIFFUSIVITY = Param(
+    "diffusivity", "--diffusivity", TEXT,
+    "Diffusivity of the wood: woodmove's own synthesis, Siau's model, or the Nordic form", "synthesis",
+    "wood.diffusivity", choices=tuple(DIFFUSIVITIES), default="synthesis",
+)  # fmt: skip
+BUILD_DATE = Param(
+    "build_date", "--build-date", DATE, "Day on which the top comes into its room", "2027-01-15",
+    "job.build_date",
+)  # fmt: skip
 STAY = (
     Param(
         "finish", "--finish", TEXT, "Finish on the top", "polyurethane-2", "top.finish", shelf="finishes"
@@ -148,15 +157,8 @@ STAY = (
         "underside", "--underside", TEXT, "Whether the underside meets the air", "open", "top.underside",
         choices=("open", "closed"), default="open",
     ),
-    Param(
-        "build_date", "--build-date", DATE, "Day on which the top comes into its room", "2027-01-15",
-        "job.build_date",
-    ),
-    Param(
-        "diffusivity", "--diffusivity", TEXT,
-        "Diffusivity of the wood: woodmove's own synthesis, Siau's model, or the Nordic form", "synthesis",
-        "wood.diffusivity", choices=tuple(DIFFUSIVITIES), default="synthesis",
-    ),
+    BUILD_DATE,
+    DIFFUSIVITY,
 )  # fmt: skip
 SERVICE = (
     Param(
@@ -176,7 +178,11 @@ WOOD = (SPECIES, EDITION, *GRAIN, LOGS)
 def inputs_of(request: Request) -> dict[str, Any]:
     """The inputs of a request that takes SERVICE, for its Answer: without the room and the stay in
     it where no place is given, since nothing then depends on them."""
-    unused = {param.name for param in (*ROOM, *STAY)} if request["place"] is None else set()
+    unused = (
+        {param.name for param in (*ROOM, *STAY)} - {"diffusivity", "build_date"}
+        if request["place"] is None
+        else set()
+    )
     return {name: value for name, value in request.inputs().items() if name not in unused}
 
 

@@ -1,0 +1,481 @@
+"""When is the lumber ready to work?"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from typing import Any
+
+import numpy as np
+
+from woodmove.advice import doubt
+from woodmove.advice.doubt import Draws
+from woodmove.advice.response import interpolate, nodes
+from woodmove.physics.arrays import Array
+from woodmove.physics.diffusion import DIFFUSIVITIES, STILL_AIR_M_S, Boards, History, simulate
+from woodmove.physics.sorption import emc_pct, rh_for_mc_pct
+from woodmove.shop.answer import Answer, Assumption, Caution, Note, Range, Refusal, Warning
+from woodmove.shop.climate import MonthlyAir
+from woodmove.shop.species import Wood
+
+# Ready, unless told otherwise (status: common practice).
+TOLERANCE_POINTS = 1.0
+CORE_SHELL_POINTS = 1.5
+RELEASED_MM = 0.5
+# Nobody waits longer than this.
+HORIZON_DAYS = 730.0
+MILESTONES_DAYS = (3, 7, 14, 28, 56)
+CELLS, CELLS_ACROSS = 20, 8
+# Surface emission of wood in tight wrapping [m/s]. Derived: dry 19 mm lumber that changes by 0.2 % MC in
+# a month (source: fpl-gtr-190) while some 5 points away from its air.
+WRAPPED_M_S = 1.5e-10
+# Temperature rise and thinning that are tried to see what helps.
+WARMER_C = 8.0
+THINNER = 0.8
+# Values of the doubtful inputs at which boards are simulated, in standard deviations.
+_SPREAD_D = np.array([-2.4, -1.2, 0.0, 1.2, 2.4])
+_SPREAD = np.array([-2.0, 0.0, 2.0])
+_TIMES = np.concatenate(([0.0], np.geomspace(0.05, HORIZON_DAYS, 110)))
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """Lumber that is to settle.
+
+    :param core_pct: MC in the middle [%]; equals `shell_pct` where one reading is all there is
+    :param shell_pct: MC of the outer quarters [%]
+    :param stacking: "stickered", "face-down", "wrapped", or "dead" with `count` boards on each other
+    :raises Refusal: wood above fibre saturation
+    """
+
+    wood: Wood
+    thickness_mm: float
+    width_mm: float
+    length_mm: float
+    core_pct: float
+    shell_pct: float
+    stacking: str = "stickered"
+    count: int = 1
+
+    def __post_init__(self) -> None:
+        saturation = min(member.fibre_saturation_pct for member in self.wood.candidates)
+        wettest = max(self.core_pct, self.shell_pct)
+        if wettest >= saturation:
+            raise Refusal(
+                "ABOVE_FIBRE_SATURATION",
+                f"Wood at {wettest:g} % is above fibre saturation ({saturation:g} %): it is green.",
+                "Below fibre saturation bound water diffuses, which is what is computed here; free water "
+                "leaves by other laws, and drying green lumber risks checks that only a drying schedule "
+                "prevents.",
+                "Have it kiln-dried, or air-dry it below that first.",
+                fields=("mc_now_pct", "mc_core_pct", "mc_shell_pct"),
+            )
+
+    @property
+    def mean_pct(self) -> float:
+        """Mean MC [%]: half the thickness is core, half shell."""
+        return 0.5 * (self.core_pct + self.shell_pct)
+
+
+@dataclass(frozen=True)
+class Air:
+    """The air that the lumber stands in from its first day: days, temperature [°C], RH [%]. One day for air
+    that stays the same."""
+
+    days: Array
+    temp_c: Array
+    rh_pct: Array
+    words: str
+
+    @classmethod
+    def steady(cls, temp_c: float, rh_pct: float) -> "Air":
+        """Air that stays the same."""
+        return cls(np.zeros(1), np.array([temp_c]), np.array([rh_pct]), "steady air")
+
+    @classmethod
+    def of_room(cls, room: MonthlyAir, start: date) -> "Air":
+        """The air of a room from a day on, straight lines between the middles of the months."""
+        days = np.arange(0.0, HORIZON_DAYS + 1.0, 5.0)
+        middles = (np.arange(12) + 0.5) * 365.0 / 12.0
+        day_of_year = ((start - date(start.year, 1, 1)).days + 0.5 + days) % 365.0
+        temp, rh = (np.interp(day_of_year, middles, v, period=365.0) for v in (room.temp_c, room.rh_pct))
+        return cls(days, temp, rh, f"the room from {start.isoformat()}")
+
+    def at(self, days: Array) -> tuple[Array, Array]:
+        """Temperature [°C] and EMC [%] on these days."""
+        emc = np.asarray(emc_pct(self.temp_c, self.rh_pct))
+        return np.interp(days, self.days, self.temp_c), np.interp(days, self.days, emc)
+
+
+@dataclass(frozen=True, slots=True)
+class Goal:
+    """What ready means.
+
+    :param target_pct: MC to reach [%]
+    :param words: where the target comes from
+    """
+
+    target_pct: float
+    words: str
+    tolerance_points: float = TOLERANCE_POINTS
+
+
+def acclimate(
+    stock: Stock,
+    air: Air,
+    goal: Goal,
+    draws: Draws,
+    inputs: Mapping[str, Any],
+    *,
+    start: date | None = None,
+    build: date | None = None,
+    model: str = "synthesis",
+    watch: Callable[[int, int, Array], bool] | None = None,
+) -> Answer:
+    """Days until lumber is ready to work, and what would speed it up.
+
+    :param start: day on which it is stacked, for dates
+    :param build: day on which it must be ready, None where nobody said so
+    :param model: name of the diffusivity
+    :param watch: told how far the simulation is, see :func:`woodmove.physics.diffusion.simulate`
+    :raises Refusal: density unknown, or a tolerance that is not above 0
+    """
+    gravity = stock.wood.gravity_12
+    if gravity is None:
+        raise Refusal(
+            "NO_DENSITY",
+            f"No table gives the density of {stock.wood.species.name}.",
+            "How fast wood takes and gives moisture depends on its density.",
+            "Choose a species that woodmove species show gives a specific gravity for.",
+            fields=("species",),
+        )
+    spread = nodes((_SPREAD_D, _SPREAD, _SPREAD, _SPREAD))
+    to_diffusivity, to_emission, to_start, to_air = spread
+    emission = STILL_AIR_M_S * np.exp(doubt.EMISSION.sd * to_emission)
+    boards = _boards(stock, gravity, emission, np.exp(doubt.DIFFUSIVITY.sd * to_diffusivity), model)
+    shift = doubt.METER_BIAS.sd * to_start
+    temp, emc = air.at(_TIMES)
+    history = simulate(
+        boards,
+        np.clip(_profile(stock)[None, :] + shift[:, None], 0.5, 29.9),
+        _TIMES,
+        temp,
+        np.clip(emc[None, :] + doubt.SORPTION.sd * to_air[:, None], 0.1, None),
+        cells=CELLS,
+        cells_across=CELLS_ACROSS,
+        watch=watch,
+    )
+    # What the equation misses in this wood it misses in the service room too, if the goal comes from there.
+    target = goal.target_pct + (doubt.SORPTION.sd * to_air if goal.words != "as told" else 0.0 * to_air)
+    ready = _ready_days(history, target, goal, stock)
+    half = _half_time_days(history, emc, stock.mean_pct + shift)
+
+    points = [draws.deviation(d) / d.sd for d in (doubt.DIFFUSIVITY, doubt.EMISSION, doubt.METER_BIAS,
+                                                  doubt.SORPTION)]  # fmt: skip
+
+    def drawn(table: Array) -> Array:
+        return interpolate((_SPREAD_D, _SPREAD, _SPREAD, _SPREAD), table, points)
+
+    # Days are interpolated as logarithms: a doubled diffusivity halves them.
+    days = np.minimum(np.exp(drawn(np.log(np.maximum(ready, 0.01)))), HORIZON_DAYS)
+    halves = np.minimum(np.exp(drawn(np.log(np.maximum(half, 0.01)))), HORIZON_DAYS)
+    central = len(to_air) // 2
+    never = ready[central] >= HORIZON_DAYS
+    at_target = ready[central] <= 0.01
+    results: dict[str, Any] = {
+        "target_mc_pct": goal.target_pct,
+        "air_emc_pct": float(emc[0]),
+        "days_to_ready": None if never else _from_zero(draws.range(days)),
+        "ready_on": None if never or start is None else start + timedelta(days=round(float(days[0]))),
+        "half_time_days": draws.range(halves),
+        **_waits(_parts(history, target, stock), goal, central, float(ready[central])),
+        "tolerance_points": goal.tolerance_points,
+        "core_shell_limit_points": CORE_SHELL_POINTS,
+        "release_limit_mm": RELEASED_MM,
+        "milestones": _milestones(history, stock, draws, drawn, central),
+    }
+    faster = [] if at_target else _faster(stock, air, goal, gravity, model)
+    results["faster"] = [
+        row for row in faster if row["days"] is not None and row["days"] < float(ready[central])
+    ]
+    if start is not None and not never:
+        results["checks"] = [
+            {
+                "month_number": (start + timedelta(days=float(days[0]))).month,
+                "check": Note(
+                    "READY",
+                    "Lumber stacked on {when} should be ready after {wait_days}: meter core and shell "
+                    "before you mill it.",
+                    {"when": start.isoformat(), "wait_days": draws.range(days)},
+                ),
+            }
+        ]
+    return Answer(
+        "acclimate",
+        inputs,
+        results,
+        warnings=(
+            *_warnings(stock, goal, model, never, temp, emc),
+            *(_beyond_horizon(days) if not never else ()),
+            *_too_late(start, build, days),
+        ),
+        cautions=CAUTIONS,
+        assumptions=_assumptions(stock, air, goal, model),
+        sources=("siau-transport", "nordic-creep", "sonderegger-2011", "simpson-1973", "fpl-gtr-190"),
+        columns={"milestones": ("day", "mc_pct", "core_less_shell_points")},
+    )
+
+
+def _boards(stock: Stock, gravity: float, emission: Array, factor: Array, model: str) -> Boards:
+    closed = np.zeros_like(emission)
+    faces = {
+        "stickered": (emission, emission, emission),
+        # A pile without stickers is one thick block; its edges stay open.
+        "dead": (emission, emission, emission),
+        "face-down": (emission, closed, emission),
+        "wrapped": (closed + WRAPPED_M_S, closed + WRAPPED_M_S, closed + WRAPPED_M_S),
+    }[stock.stacking]
+    return Boards(
+        stock.thickness_mm * (stock.count if stock.stacking == "dead" else 1),
+        gravity,
+        stock.width_mm,
+        stock.length_mm,
+        top_m_s=faces[0],
+        bottom_m_s=faces[1],
+        edge_m_s=faces[2],
+        end_m_s=faces[2],
+        factor=factor,
+        model=model,
+    )
+
+
+def _profile(stock: Stock) -> Array:
+    """MC through the thickness at the start, at 41 even depths: a parabola whose middle half and outer
+    quarters have the means that were read."""
+    x = np.linspace(-1.0, 1.0, 41)
+    # The outer quarters of the parabola x² have the mean 7/12, its middle half 1/12: half apart.
+    slope = 2.0 * (stock.shell_pct - stock.core_pct)
+    return np.clip(stock.core_pct + slope * (x * x - 1.0 / 12.0), 0.5, 29.9)
+
+
+def _parts(history: History, target: Array, stock: Stock) -> dict[str, Array]:
+    """The three measures of readiness, shape (boards, times)."""
+    core_less_shell = np.abs(history.core_pct - history.shell_pct)
+    tangential = float(np.mean([c.tangential for c in stock.wood.coefficients]))
+    # A parabola is twice as deep as its core-and-shell difference; resawn at mid-thickness each half
+    # bends to 2 C (depth) / thickness, and cups by curvature times width squared over 8.
+    release = 2.0 * tangential * 2.0 * core_less_shell / stock.thickness_mm * stock.width_mm**2 / 8.0
+    mean = np.abs(history.mean_pct - target[:, None])
+    return {"mean": mean, "core_shell": core_less_shell, "release": release}
+
+
+def _limits(goal: Goal) -> dict[str, float]:
+    return {"mean": goal.tolerance_points, "core_shell": CORE_SHELL_POINTS, "release": RELEASED_MM}
+
+
+def _waits(parts: dict[str, Array], goal: Goal, board: int, ready: float) -> dict[str, float | None]:
+    """Day up to which each measure is missed before the board is ready: what the wait is for."""
+    waits: dict[str, float | None] = {}
+    for part, limit in _limits(goal).items():
+        missed = np.flatnonzero((parts[part][board] > limit) & (ready > _TIMES))
+        last = min(float(_TIMES[missed[-1] + 1]), ready) if len(missed) else 0.0
+        waits[f"wait_for_{part}_days"] = None if ready >= HORIZON_DAYS else last
+    return waits
+
+
+def _ready_days(history: History, target: Array, goal: Goal, stock: Stock) -> Array:
+    """First day on which all three measures are met, shape (boards,)."""
+    limits = _limits(goal)
+    return _crossing(
+        np.maximum.reduce(
+            [measure / limits[part] for part, measure in _parts(history, target, stock).items()]
+        )
+    )
+
+
+def _crossing(measure: Array) -> Array:
+    """First time at which a measure falls to 1, by straight lines between the times."""
+    met = measure <= 1.0
+    number = np.where(met.any(axis=1), met.argmax(axis=1), -1)
+    days = np.full(len(measure), HORIZON_DAYS)
+    for board in np.flatnonzero(number >= 0):
+        i = number[board]
+        if i == 0:
+            days[board] = 0.0
+            continue
+        before, after = measure[board, i - 1], measure[board, i]
+        days[board] = _TIMES[i - 1] + (_TIMES[i] - _TIMES[i - 1]) * (before - 1.0) / (before - after)
+    return days
+
+
+def _half_time_days(history: History, emc: Array, start: Array) -> Array:
+    """Day on which half the way to the EMC of the first day is done, shape (boards,)."""
+    way = (start[:, None] - history.mean_pct) / (start - emc[0])[:, None]
+    # Boards that start at the air's EMC have no way to go: let them take the mean of the others.
+    days = np.array([np.interp(0.5, np.maximum.accumulate(row), _TIMES) for row in way])
+    moving = np.abs(start - emc[0]) > 0.3
+    days[~moving] = np.median(days[moving]) if moving.any() else HORIZON_DAYS
+    return days
+
+
+def _milestones(
+    history: History, stock: Stock, draws: Draws, drawn: Any, central: int
+) -> list[dict[str, Any]]:
+    at = np.array(MILESTONES_DAYS, float)
+    means, differences = (
+        np.array([np.interp(at, _TIMES, row) for row in values])
+        for values in (history.mean_pct, history.core_pct - history.shell_pct)
+    )
+    means, differences = drawn(means).T, drawn(differences).T
+    return [
+        {
+            "day": day,
+            "mc_pct": draws.range(mean),
+            "core_less_shell_points": draws.range(difference),
+        }
+        for day, mean, difference in zip(MILESTONES_DAYS, means, differences, strict=True)
+    ]
+
+
+def _faster(stock: Stock, air: Air, goal: Goal, gravity: float, model: str) -> list[dict[str, Any]]:
+    """What would speed it up, each with its own days, the fastest first."""
+    temp, emc = air.at(_TIMES)
+    drying = stock.mean_pct > goal.target_pct
+    tries: list[tuple[str, Stock, Array, Array]] = []
+    if stock.stacking != "stickered":
+        tries.append(
+            ("Sticker it: air to both faces", replace(stock, stacking="stickered", count=1), temp, emc)
+        )
+    rh = np.interp(_TIMES, air.days, air.rh_pct)
+    warm = temp + WARMER_C
+    tries.append((f"Keep it {WARMER_C:.0f} °C ({WARMER_C * 1.8:.0f} °F) warmer at the same RH", stock, warm,
+                  np.asarray(emc_pct(warm, rh))))  # fmt: skip
+    tries.append((f"Resaw or plane it to {THINNER:.0%} of its thickness first",
+                  replace(stock, thickness_mm=THINNER * stock.thickness_mm), temp, emc))  # fmt: skip
+    # A little beyond the target, so that the last point does not take for ever.
+    beyond = max(goal.target_pct - 1.0, 1.0) if drying else goal.target_pct + 1.0
+    setting = float(np.clip(rh_for_mc_pct(float(temp.mean()), beyond), 5.0, 95.0))
+    appliance = "dehumidifier" if drying else "humidifier"
+    held = np.minimum(rh, setting) if drying else np.maximum(rh, setting)
+    tries.append((f"A {appliance} at {setting:.0f} % RH", stock, temp, np.asarray(emc_pct(temp, held))))
+    rows = []
+    for words, lot, temps, emcs in tries:
+        boards = _boards(lot, gravity, np.array([STILL_AIR_M_S]), np.ones(1), model)
+        history = simulate(boards, _profile(lot)[None, :], _TIMES, temps, emcs, cells=CELLS,
+                           cells_across=CELLS_ACROSS)  # fmt: skip
+        days = float(_ready_days(history, np.array([goal.target_pct]), goal, lot)[0])
+        rows.append({"measure": words, "days": None if days >= HORIZON_DAYS else days})
+    return sorted(rows, key=lambda row: (row["days"] is None, row["days"]))
+
+
+def _from_zero(days: Range) -> Range:
+    return Range(max(days.expected, 0.0), max(days.low, 0.0), max(days.high, 0.0), days.causes)
+
+
+def _too_late(start: date | None, build: date | None, days: Array) -> tuple[Warning, ...]:
+    if start is None or build is None:
+        return ()
+    left = (build - start).days
+    chance = float(np.mean(days[1:] <= left))
+    if chance >= 0.95:
+        return ()
+    return (
+        Warning(
+            "NOT_READY_IN_TIME",
+            "There are {left_days} until the build ({when}): the chance that the lumber is ready by then is "
+            "about {chance}.",
+            {"left_days": left, "when": build.isoformat(), "chance": f"{100 * chance:.0f} %"},
+        ),
+    )
+
+
+def _beyond_horizon(days: Array) -> tuple[Warning, ...]:
+    if np.quantile(days[1:], 0.95) < HORIZON_DAYS:
+        return ()
+    return (
+        Warning(
+            "MAYBE_NEVER",
+            "It may take longer than two years, or never be ready: {horizon_days} is where the count stops.",
+            {"horizon_days": HORIZON_DAYS},
+        ),
+    )
+
+
+def _warnings(
+    stock: Stock, goal: Goal, model: str, never: bool, temp: Array, emc: Array
+) -> tuple[Warning, ...]:
+    notes = []
+    if never:
+        reach = float(np.clip(goal.target_pct, emc.min(), emc.max()))
+        if abs(reach - goal.target_pct) > goal.tolerance_points:
+            holding = float(rh_for_mc_pct(float(temp[0]), goal.target_pct))
+            notes.append(
+                Warning(
+                    "NEVER_READY",
+                    "This air never brings the wood to {target_mc_pct}: its EMC is {low_pct} to {high_pct}. "
+                    "At {temp_c} it would take {rh_pct} RH.",
+                    {"target_mc_pct": goal.target_pct, "low_pct": float(emc.min()),
+                     "high_pct": float(emc.max()), "temp_c": float(temp[0]), "rh_pct": holding},
+                )
+            )  # fmt: skip
+        else:
+            notes.append(
+                Warning(
+                    "NOT_WITHIN_TWO_YEARS",
+                    "Within two years the lumber does not settle evenly enough: work it thinner, sticker it, "
+                    "or allow a wider tolerance.",
+                )
+            )
+    used = DIFFUSIVITIES[model]
+    checks = (
+        (used.valid[0], np.array([stock.core_pct, stock.shell_pct, *emc])),
+        (used.valid[1], temp),
+        (used.valid[2], np.array([stock.wood.gravity_12 or 0.5])),
+    )
+    notes += [
+        Warning(
+            "OUTSIDE_DIFFUSIVITY_RANGE",
+            f"{validity.relation}: outside its stated {validity.low:g} to {validity.high:g} {validity.unit}.",
+            validity=True,
+        )
+        for validity, values in checks
+        if validity.outside(values)
+    ]
+    return tuple(notes)
+
+
+def _assumptions(stock: Stock, air: Air, goal: Goal, model: str) -> tuple[Assumption, ...]:
+    used = DIFFUSIVITIES[model]
+    return (
+        Assumption(
+            "READY_MEANS",
+            "Ready: mean within {tolerance_points} of the target, core and shell within {limit_points}, and "
+            "what a resaw would release under {release_mm} (common practice).",
+            {
+                "tolerance_points": goal.tolerance_points,
+                "limit_points": CORE_SHELL_POINTS,
+                "release_mm": RELEASED_MM,
+            },
+        ),
+        Assumption("TARGET", "The target is {words}.", {"words": goal.words}),
+        Assumption(
+            "DIFFUSIVITY",
+            "Diffusivity {model} ({remark}); {air}; {stacking}.",
+            {
+                "model": used.name,
+                "remark": used.remark,
+                "air": air.words,
+                "stacking": f"{stock.count} boards dead-stacked"
+                if stock.stacking == "dead"
+                else stock.stacking,
+            },
+        ),
+    )
+
+
+CAUTIONS = (
+    Caution(
+        "PILES_FALL",
+        "Stack on level bearers with each sticker above the one below; a tall pile falls. Lift long boards "
+        "in pairs.",
+    ),
+)

@@ -1,0 +1,192 @@
+"""woodmove acclimate"""
+
+import re
+
+from woodmove.advice import acclimate as advice
+from woodmove.advice.doubt import Draws
+from woodmove.cli.progress import progress
+from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.contracts import CommandSpec
+from woodmove.extend.groups import (
+    BOARD,
+    BUILD_DATE,
+    DIFFUSIVITY,
+    EDITION,
+    MC_NOW,
+    PLACE,
+    ROOM,
+    SPECIES,
+    inputs_of,
+    place_of,
+    room_of,
+    wood_of,
+)
+from woodmove.extend.params import DATE, LENGTH, PERCENT, TEMPERATURE, Kind, Param, Request
+from woodmove.shop.answer import Answer, Refusal
+
+
+def _stack(text: str) -> str:
+    word = text.strip().lower()
+    if word in ("stickered", "face-down", "wrapped"):
+        return word
+    piled = re.fullmatch(r"dead:(\d+)", word)
+    if not piled or not 1 <= int(piled[1]) <= 100:
+        raise ValueError(f"{text!r} is neither stickered, dead:N (1 to 100 boards), face-down nor wrapped")
+    return word
+
+
+STACK = Kind("stickered|dead:N|face-down|wrapped", _stack)
+
+PARAMS = (
+    SPECIES,
+    EDITION,
+    Param("strips_from", "--stock", BOARD, "Lumber as sold or as measured, instead of thickness and width", "2x8",
+          "wood.strips_from"),
+    Param("stock_thickness_mm", "--thickness", LENGTH, "Thickness of the lumber", "1-1/2in",
+          "stock.thickness", low=1, high=300),
+    Param("stock_width_mm", "--width", LENGTH, "Width of the lumber", "7-1/4in", "stock.width", low=1,
+          high=1000),
+    Param("stock_length_mm", "--length", LENGTH, "Length of the lumber", "8ft", "stock.length", low=10,
+          high=10_000, default=2438.4),
+    MC_NOW,
+    Param("mc_core_pct", "--mc-core", PERCENT, "Moisture content in the middle of the thickness", "14",
+          "stock.mc_core", low=1, high=200),
+    Param("mc_shell_pct", "--mc-shell", PERCENT, "Moisture content of the outer quarters", "11",
+          "stock.mc_shell", low=1, high=200),
+    Param("stack", "--stack", STACK, "How it is stacked", "stickered", "stock.stack", default="stickered"),
+    Param("stock_temp_c", "--temp", TEMPERATURE, "Temperature of the air, if it stays the same", "68F",
+          "stock.temp", low=-20, high=60),
+    Param("stock_rh_pct", "--rh", PERCENT, "Relative humidity of the air, if it stays the same", "40", "stock.rh",
+          low=1, high=99),
+    PLACE,
+    *ROOM,
+    Param("from_date", "--from", DATE, "Day on which it is stacked in the room of the place", "2026-12-01",
+          "stock.from"),
+    Param("target_mc_pct", "--target-mc", PERCENT,
+          "Moisture content to reach; else the room's yearly mean, else the air's EMC", "8",
+          "stock.target_mc", low=1, high=30),
+    Param("tolerance_points", "--tolerance", PERCENT, "How near the mean must come to it, in points", "1",
+          "stock.tolerance", low=0.1, high=10, default=advice.TOLERANCE_POINTS),
+    BUILD_DATE,
+    DIFFUSIVITY,
+)  # fmt: skip
+
+
+def run(request: Request, catalogue: Catalogue) -> Answer:
+    """Days until the lumber is ready."""
+    stock = _stock(request, catalogue)
+    air, mean_emc = _air(request, catalogue)
+    return advice.acclimate(
+        stock,
+        air,
+        _goal(request, air, mean_emc),
+        Draws(request.draws, request.seed),
+        inputs_of(request),
+        start=request["from_date"],
+        build=request["build_date"],
+        model=request["diffusivity"],
+        watch=progress("drying and wetting"),
+    )
+
+
+def _stock(request: Request, catalogue: Catalogue) -> advice.Stock:
+    board, thickness, width = (request[n] for n in ("strips_from", "stock_thickness_mm", "stock_width_mm"))
+    if board is not None:
+        thickness = board.thickness_mm if thickness is None else thickness
+        width = board.width_mm if width is None else width
+    if thickness is None or width is None:
+        raise Refusal(
+            "NO_STOCK_SIZE",
+            "The size of the lumber is not known.",
+            "Thickness and width decide how long it takes.",
+            "Type --stock 2x8, or --thickness 1-1/2in --width 7-1/4in.",
+            fields=("strips_from",),
+            exit_code=2,
+        )
+    core, shell = request["mc_core_pct"], request["mc_shell_pct"]
+    if (core is None) != (shell is None):
+        raise Refusal(
+            "HALF_A_GRADIENT",
+            "Only one of core and shell is given.",
+            "A gradient has both; without one, the mean is enough.",
+            "Type --mc-core 14 --mc-shell 11, or --mc-now 12.",
+            fields=("mc_core_pct" if core is None else "mc_shell_pct",),
+            exit_code=2,
+        )
+    if core is None:
+        core = shell = request["mc_now_pct"]
+    if core is None:
+        raise Refusal(
+            "NO_MC_NOW",
+            "The moisture content of the lumber is not known.",
+            "How far it has to go decides how long it takes.",
+            "Meter it and type --mc-now 12, or --mc-core 14 --mc-shell 11.",
+            fields=("mc_now_pct",),
+            exit_code=2,
+        )
+    stacking, _, count = request["stack"].partition(":")
+    return advice.Stock(
+        wood_of(request, catalogue),
+        thickness,
+        width,
+        request["stock_length_mm"],
+        core,
+        shell,
+        stacking,
+        int(count or 1),
+    )
+
+
+def _air(request: Request, catalogue: Catalogue) -> tuple[advice.Air, float | None]:
+    """The air that it stands in, and the yearly mean EMC of the service room where a place is given."""
+    room = mean = None
+    if request["place"] is not None:
+        room, _ = room_of(request).air(place_of(request, catalogue).air())
+        mean = float(room.emc_pct.mean())
+    temp, rh, start = request["stock_temp_c"], request["stock_rh_pct"], request["from_date"]
+    if (temp is None) != (rh is None):
+        raise Refusal(
+            "HALF_AN_AIR",
+            "Only one of temperature and humidity is given.",
+            "Steady air is a temperature and a humidity.",
+            "Type --temp 68F --rh 40.",
+            fields=("stock_temp_c" if temp is None else "stock_rh_pct",),
+            exit_code=2,
+        )
+    if temp is not None and rh is not None:
+        return advice.Air.steady(temp, rh), mean
+    if room is None or start is None:
+        raise Refusal(
+            "NO_AIR",
+            "Nothing says what air the lumber stands in.",
+            "Air is a temperature and a humidity, or a place and the day of stacking.",
+            "Type --temp 68F --rh 40, or --place burlington --from 2026-12-01.",
+            fields=("from_date",) if room is not None else ("stock_temp_c", "stock_rh_pct", "place"),
+            exit_code=2,
+        )
+    return advice.Air.of_room(room, start), mean
+
+
+def _goal(request: Request, air: advice.Air, mean_emc: float | None) -> advice.Goal:
+    tolerance = request["tolerance_points"]
+    if request["target_mc_pct"] is not None:
+        return advice.Goal(request["target_mc_pct"], "as told", tolerance)
+    if mean_emc is not None:
+        return advice.Goal(mean_emc, "the yearly mean EMC of the room", tolerance)
+    return advice.Goal(float(air.at(air.days)[1][0]), "the EMC of the air", tolerance)
+
+
+ACCLIMATE = CommandSpec(
+    "acclimate",
+    "How many days until lumber is ready to work, and what would speed it up.",
+    (
+        "woodmove acclimate --species douglas-fir-coast --stock 2x8 --mc-now 13 --temp 68F --rh 35",
+        "woodmove acclimate --species northern-red-oak --thickness 2in --width 6in --mc-core 14 "
+        "--mc-shell 11 --place burlington --indoor heated --from 2026-12-01 --stack dead:4",
+    ),
+    PARAMS,
+    run,
+    table="milestones",
+)
+
+COMMANDS = (ACCLIMATE,)
