@@ -24,7 +24,7 @@ RELEASED_MM = 0.5
 # Nobody waits longer than this.
 HORIZON_DAYS = 730.0
 MILESTONES_DAYS = (3, 7, 14, 28, 56)
-CELLS, CELLS_ACROSS = 20, 8
+CELLS, CELLS_ACROSS = 20, 6
 # Surface emission of wood in tight wrapping [m/s]. Derived: dry 19 mm lumber that changes by 0.2 % MC in
 # a month (source: fpl-gtr-190) while some 5 points away from its air.
 WRAPPED_M_S = 1.5e-10
@@ -34,7 +34,7 @@ THINNER = 0.8
 # Values of the doubtful inputs at which boards are simulated, in standard deviations.
 _SPREAD_D = np.array([-2.4, -1.2, 0.0, 1.2, 2.4])
 _SPREAD = np.array([-2.0, 0.0, 2.0])
-_TIMES = np.concatenate(([0.0], np.geomspace(0.05, HORIZON_DAYS, 110)))
+_TIMES = np.concatenate(([0.0], np.geomspace(0.05, HORIZON_DAYS, 90)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +43,7 @@ class Stock:
 
     :param core_pct: MC in the middle [%]; equals `shell_pct` where one reading is all there is
     :param shell_pct: MC of the outer quarters [%]
+    :param cut_width_mm: width of the pieces that it will be cut into, None for the whole width
     :param stacking: "stickered", "face-down", "wrapped", or "dead" with `count` boards on each other
     :raises Refusal: wood above fibre saturation
     """
@@ -55,6 +56,7 @@ class Stock:
     shell_pct: float
     stacking: str = "stickered"
     count: int = 1
+    cut_width_mm: float | None = None
 
     def __post_init__(self) -> None:
         saturation = min(member.fibre_saturation_pct for member in self.wood.candidates)
@@ -263,7 +265,8 @@ def _parts(history: History, target: Array, stock: Stock) -> dict[str, Array]:
     tangential = float(np.mean([c.tangential for c in stock.wood.coefficients]))
     # A parabola is twice as deep as its core-and-shell difference; resawn at mid-thickness each half
     # bends to 2 C (depth) / thickness, and cups by curvature times width squared over 8.
-    release = 2.0 * tangential * 2.0 * core_less_shell / stock.thickness_mm * stock.width_mm**2 / 8.0
+    cut_mm = stock.width_mm if stock.cut_width_mm is None else min(stock.cut_width_mm, stock.width_mm)
+    release = 2.0 * tangential * 2.0 * core_less_shell / stock.thickness_mm * cut_mm**2 / 8.0
     mean = np.abs(history.mean_pct - target[:, None])
     return {"mean": mean, "core_shell": core_less_shell, "release": release}
 
@@ -357,13 +360,22 @@ def _faster(stock: Stock, air: Air, goal: Goal, gravity: float, model: str) -> l
     appliance = "dehumidifier" if drying else "humidifier"
     held = np.minimum(rh, setting) if drying else np.maximum(rh, setting)
     tries.append((f"A {appliance} at {setting:.0f} % RH", stock, temp, np.asarray(emc_pct(temp, held))))
-    rows = []
-    for words, lot, temps, emcs in tries:
-        boards = _boards(lot, gravity, np.array([STILL_AIR_M_S]), np.ones(1), model)
-        history = simulate(boards, _profile(lot)[None, :], _TIMES, temps, emcs, cells=CELLS,
-                           cells_across=CELLS_ACROSS)  # fmt: skip
-        days = float(_ready_days(history, np.array([goal.target_pct]), goal, lot)[0])
-        rows.append({"measure": words, "days": None if days >= HORIZON_DAYS else days})
+    lots = [lot for _, lot, _, _ in tries]
+    history = simulate(
+        Boards.joined([_boards(lot, gravity, np.array([STILL_AIR_M_S]), np.ones(1), model) for lot in lots]),
+        np.array([_profile(lot) for lot in lots]),
+        _TIMES,
+        np.array([temps for _, _, temps, _ in tries]),
+        np.array([emcs for _, _, _, emcs in tries]),
+        cells=CELLS,
+        cells_across=CELLS_ACROSS,
+    )
+    target = np.full(len(lots), goal.target_pct)
+    days = [float(_ready_days(history, target, goal, lot)[i]) for i, lot in enumerate(lots)]
+    rows = [
+        {"measure": words, "days": None if wait >= HORIZON_DAYS else wait}
+        for (words, *_), wait in zip(tries, days, strict=True)
+    ]
     return sorted(rows, key=lambda row: (row["days"] is None, row["days"]))
 
 

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field
 from datetime import date, timedelta
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -10,7 +11,7 @@ from woodmove.advice import doubt
 from woodmove.advice.doubt import Draws
 from woodmove.advice.response import interpolate, nodes
 from woodmove.physics.arrays import Array
-from woodmove.physics.diffusion import DIFFUSIVITIES, STILL_AIR_M_S, Boards, simulate
+from woodmove.physics.diffusion import DIFFUSIVITIES, STILL_AIR_M_S, Boards, History, simulate
 from woodmove.shop.answer import Assumption, Warning
 from woodmove.shop.climate import MONTHS
 from woodmove.shop.finish import Faces
@@ -115,19 +116,14 @@ def follow(
         return None
     spread_d, spread_s = nodes((_DIFFUSIVITY_NODES, _EMISSION_NODES))
     upper, lower = faces.emissions_m_s(STILL_AIR_M_S * np.exp(doubt.EMISSION.sd * spread_s))
-    boards = Boards(
-        top.thickness_mm,
-        gravity,
-        top_m_s=upper,
-        bottom_m_s=lower,
-        factor=np.exp(doubt.DIFFUSIVITY.sd * spread_d),
-        model=model,
-    )
     first_day = _day_of_year(start) if start else 0.0
     days = np.linspace(0.0, (SETTLING_YEARS + 1) * YEAR_DAYS, (SETTLING_YEARS + 1) * STEPS_PER_YEAR + 1)
     temp, air = daily_air(season, (first_day + days) % YEAR_DAYS)
     begin = float(np.mean(season.monthly_pct)) if top.mc_now_pct is None else min(top.mc_now_pct, 30.0)
-    history = simulate(boards, begin, days, temp, air, cells=CELLS)
+    history = _simulated(
+        (top.thickness_mm, gravity, begin, model),
+        *(tuple(np.asarray(values).tolist()) for values in (upper, lower, days, temp, air)),
+    )
 
     year = slice(-STEPS_PER_YEAR - 1, -1)
     turn = np.exp(-2j * np.pi * days[year] / YEAR_DAYS)
@@ -173,6 +169,31 @@ def follow(
         np.interp(months, days, tilt),
         float(tilt[year][np.abs(tilt[year]).argmax()]),
     )
+
+
+@lru_cache(maxsize=4)
+def _simulated(
+    top: tuple[float, float, float, str],
+    upper_m_s: tuple[float, ...],
+    lower_m_s: tuple[float, ...],
+    days: tuple[float, ...],
+    temp_c: tuple[float, ...],
+    air_pct: tuple[float, ...],
+) -> History:
+    """The simulation behind :func:`follow`; kept, since the sections of one plan ask for the same one.
+
+    :param top: thickness [mm], specific gravity, MC at the start [%], diffusivity
+    """
+    thickness_mm, gravity, begin_pct, model = top
+    boards = Boards(
+        thickness_mm,
+        gravity,
+        top_m_s=np.array(upper_m_s),
+        bottom_m_s=np.array(lower_m_s),
+        factor=np.exp(doubt.DIFFUSIVITY.sd * nodes((_DIFFUSIVITY_NODES, _EMISSION_NODES))[0]),
+        model=model,
+    )
+    return simulate(boards, begin_pct, np.array(days), np.array(temp_c), np.array(air_pct), cells=CELLS)
 
 
 def results(course: Course, draws: Draws) -> dict[str, Any]:

@@ -16,6 +16,7 @@ from woodmove.extend.groups import (
     PLACE,
     ROOM,
     SPECIES,
+    TOP_THICKNESS,
     inputs_of,
     place_of,
     room_of,
@@ -40,7 +41,7 @@ STACK = Kind("stickered|dead:N|face-down|wrapped", _stack)
 PARAMS = (
     SPECIES,
     EDITION,
-    Param("strips_from", "--stock", BOARD, "Lumber as sold or as measured, instead of thickness and width", "2x8",
+    Param("strips_from", "--stock", BOARD, "Lumber as sold or as measured, for thickness and width", "2x8",
           "wood.strips_from"),
     Param("stock_thickness_mm", "--thickness", LENGTH, "Thickness of the lumber", "1-1/2in",
           "stock.thickness", low=1, high=300),
@@ -48,6 +49,7 @@ PARAMS = (
           high=1000),
     Param("stock_length_mm", "--length", LENGTH, "Length of the lumber", "8ft", "stock.length", low=10,
           high=10_000, default=2438.4),
+    TOP_THICKNESS.but(option="--cut-width", help="Width of the pieces it will be cut into; else all of it"),
     MC_NOW,
     Param("mc_core_pct", "--mc-core", PERCENT, "Moisture content in the middle of the thickness", "14",
           "stock.mc_core", low=1, high=200),
@@ -56,8 +58,8 @@ PARAMS = (
     Param("stack", "--stack", STACK, "How it is stacked", "stickered", "stock.stack", default="stickered"),
     Param("stock_temp_c", "--temp", TEMPERATURE, "Temperature of the air, if it stays the same", "68F",
           "stock.temp", low=-20, high=60),
-    Param("stock_rh_pct", "--rh", PERCENT, "Relative humidity of the air, if it stays the same", "40", "stock.rh",
-          low=1, high=99),
+    Param("stock_rh_pct", "--rh", PERCENT, "Relative humidity of the air, if it stays the same", "40",
+          "stock.rh", low=1, high=99),
     PLACE,
     *ROOM,
     Param("from_date", "--from", DATE, "Day on which it is stacked in the room of the place", "2026-12-01",
@@ -134,6 +136,7 @@ def _stock(request: Request, catalogue: Catalogue) -> advice.Stock:
         shell,
         stacking,
         int(count or 1),
+        request["top_thickness_mm"],
     )
 
 

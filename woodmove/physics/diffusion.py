@@ -10,7 +10,7 @@ making or losing any, so the content changes by what passed the faces, to roundi
 Valid below fibre saturation only: free water moves by other laws.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 
@@ -171,6 +171,12 @@ DIFFUSIVITIES = {
 }
 
 
+_BOARD_ARRAYS = (
+    "thickness_mm", "gravity", "width_mm", "length_mm", "top_m_s", "bottom_m_s", "edge_m_s", "end_m_s",
+    "factor",
+)  # fmt: skip
+
+
 @dataclass(frozen=True)
 class Boards:
     """A batch of boards; every field is a number or an array of shape (boards,).
@@ -201,10 +207,10 @@ class Boards:
     count: int = field(init=False)
 
     def __post_init__(self) -> None:
-        names = ("thickness_mm", "gravity", "width_mm", "length_mm", "top_m_s", "bottom_m_s", "edge_m_s",
-                 "end_m_s", "factor")  # fmt: skip
-        arrays = np.broadcast_arrays(*(np.atleast_1d(np.asarray(getattr(self, n), float)) for n in names))
-        for name, values in zip(names, arrays, strict=True):
+        arrays = np.broadcast_arrays(
+            *(np.atleast_1d(np.asarray(getattr(self, n), float)) for n in _BOARD_ARRAYS)
+        )
+        for name, values in zip(_BOARD_ARRAYS, arrays, strict=True):
             bad = np.isnan(values) | (values < 0)
             if name in ("thickness_mm", "gravity", "width_mm", "length_mm", "factor"):
                 bad |= values == 0
@@ -212,6 +218,16 @@ class Boards:
             object.__setattr__(self, name, values)
         require(self.model in DIFFUSIVITIES, f"there is no diffusivity {self.model!r}")
         object.__setattr__(self, "count", len(arrays[0]))
+
+    @classmethod
+    def joined(cls, batches: "Sequence[Boards]") -> "Boards":
+        """Several batches of one diffusivity model as one.
+
+        :raises ValueError: different models
+        """
+        require(len({batch.model for batch in batches}) == 1, "the batches differ in their diffusivity")
+        arrays = {name: np.concatenate([getattr(b, name) for b in batches]) for name in _BOARD_ARRAYS}
+        return cls(**arrays, model=batches[0].model)
 
 
 @dataclass(frozen=True)
