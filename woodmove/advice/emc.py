@@ -1,7 +1,7 @@
 """How wet will wood become in this air, and which air holds it where it is?"""
 
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -21,7 +21,9 @@ from woodmove.physics.sorption import (
 )
 from woodmove.physics.validity import Validity
 from woodmove.shop.answer import Answer, Refusal, Warning
-from woodmove.shop.climate import AirTable
+
+if TYPE_CHECKING:
+    from woodmove.shop.climate import AirTable
 
 SOURCES = ("simpson-1973", "fpl-gtr-282")
 GRID_TEMP_C = np.arange(0.0, 41.0, 5.0)
@@ -143,7 +145,7 @@ def grid(inputs: Mapping[str, Any]) -> Answer:
     return Answer("emc", inputs, {"grid": rows}, sources=SOURCES)
 
 
-def of_table(table: AirTable, inputs: Mapping[str, Any]) -> Answer:
+def of_table(table: "AirTable", inputs: Mapping[str, Any]) -> Answer:
     """The rows of a table of readings, each with its EMC. One reading is not the air that wood lives in:
     wood follows the mean of weeks."""
     middle = in_blocks(emc_pct, table.temp_c, table.rh_pct)

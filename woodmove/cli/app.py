@@ -1,21 +1,25 @@
 """From command specs to a command line, and from Answers and Refusals to output and exit codes."""
 
+from __future__ import annotations
+
 import inspect
 import os
 import sys
 from collections.abc import Callable, Sequence
 from importlib import import_module
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import typer
 
 from woodmove import __version__
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.contracts import CommandSpec
-from woodmove.extend.manager import PluginManager
 from woodmove.extend.params import FLAG, TEXT, WHOLE, Param, Request, read_all
 from woodmove.shop.answer import Answer, Refusal, Refusals
 from woodmove.units import System
+
+if TYPE_CHECKING:
+    from woodmove.extend.manager import PluginManager
 
 # First word of a core command -> module that holds it as COMMANDS. Only the one that is typed is
 # imported, so that a quick question gets a quick answer.
@@ -55,7 +59,7 @@ CSV = Param("csv", "--csv", FLAG, "The rows as CSV, in base units", "")
 def run(arguments: list[str]) -> int:
     """Run one command line; returns the exit code."""
     as_json = "--json" in arguments
-    catalogue = Catalogue(lambda: PluginManager(enabled="--no-plugins" not in arguments))
+    catalogue = Catalogue(lambda: _plugins(enabled="--no-plugins" not in arguments))
     try:
         command = typer.main.get_command(_app(arguments, catalogue))
         code = command.main(args=arguments or ["--help"], prog_name="woodmove", standalone_mode=False)
@@ -80,6 +84,12 @@ def run(arguments: list[str]) -> int:
         text = f"Something went wrong inside woodmove: {type(problem).__name__}: {problem}."
         hint = "This is a fault of woodmove. Set WOODMOVE_TRACEBACK=1 to see where, and report it."
         return _refuse([Refusal("INTERNAL", text, "", hint)], as_json)
+
+
+def _plugins(*, enabled: bool) -> PluginManager:
+    from woodmove.extend.manager import PluginManager
+
+    return PluginManager(enabled=enabled)
 
 
 def _usage(problem: Any) -> Refusal:

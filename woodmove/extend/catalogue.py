@@ -1,19 +1,25 @@
 """Everything that plugins contribute, by kind and key, each item with its provider."""
 
+from __future__ import annotations
+
 import difflib
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any, Generic, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
-from woodmove.extend.contracts import CommandSpec, PlanSection
-from woodmove.extend.manager import Plugin, PluginManager
 from woodmove.shop.answer import Refusal
-from woodmove.shop.climate import Climate
-from woodmove.shop.fastener import Screw, Washer
-from woodmove.shop.finish import Finish
-from woodmove.shop.species import Species, Wood
+
+# Plugins are looked for when a shelf is looked at, and the modules behind that are imported then: a
+# quick question that needs no shelf does not wait for them.
+if TYPE_CHECKING:
+    from woodmove.extend.contracts import CommandSpec, PlanSection
+    from woodmove.extend.manager import Plugin, PluginManager
+    from woodmove.shop.climate import Climate
+    from woodmove.shop.fastener import Screw, Washer
+    from woodmove.shop.finish import Finish
+    from woodmove.shop.species import Species, Wood
 
 Item = TypeVar("Item")
 
@@ -121,44 +127,54 @@ SHELVES = ("species", "climates", "finishes", "screws", "washers", "commands", "
 class Catalogue:
     """The shelves. Plugins are loaded when the first of them is looked at."""
 
-    def __init__(self, make_manager: Callable[[], PluginManager] = PluginManager) -> None:
+    def __init__(self, make_manager: Callable[[], PluginManager] | None = None) -> None:
         self._make_manager = make_manager
 
     @cached_property
     def manager(self) -> PluginManager:
         """The plugin manager of this run."""
-        return self._make_manager()
+        if self._make_manager is not None:
+            return self._make_manager()
+        from woodmove.extend.manager import PluginManager
 
-    def _shelf(self, kind: str, field_name: str, command: str, hook: str, wanted: type) -> Shelf[Any]:
-        shelf: Shelf[Any] = Shelf(kind, field_name, command, self.manager)
+        return PluginManager()
+
+    def _shelf(
+        self, kind: str, param: str, command: str, hook: str, wanted: type | None = None
+    ) -> Shelf[Any]:
+        shelf: Shelf[Any] = Shelf(kind, param, command, self.manager)
         for plugin, item in self.manager.gather(hook):
-            if isinstance(item, wanted):
+            if wanted is None or isinstance(item, wanted):
                 shelf.add(plugin, item.key, item, (item.name, *item.aliases))
         return shelf
 
     @cached_property
     def species(self) -> Shelf[Species]:
         """Species and mixes."""
-        return self._shelf("species", "species", "woodmove species list", "woodmove_species", Species)
+        return self._shelf("species", "species", "woodmove species list", "woodmove_species")
 
     @cached_property
     def climates(self) -> Shelf[Climate]:
         """Places."""
-        return self._shelf("place", "place", "woodmove climate list", "woodmove_climates", Climate)
+        return self._shelf("place", "place", "woodmove climate list", "woodmove_climates")
 
     @cached_property
     def finishes(self) -> Shelf[Finish]:
         """Finishes."""
-        return self._shelf("finish", "finish", "woodmove finishes", "woodmove_finishes", Finish)
+        return self._shelf("finish", "finish", "woodmove finishes", "woodmove_finishes")
 
     @cached_property
     def screws(self) -> Shelf[Screw]:
         """Screws."""
+        from woodmove.shop.fastener import Screw
+
         return self._shelf("screw", "screw", "woodmove fasteners", "woodmove_fasteners", Screw)
 
     @cached_property
     def washers(self) -> Shelf[Washer]:
         """Washers."""
+        from woodmove.shop.fastener import Washer
+
         return self._shelf("washer", "washer", "woodmove fasteners", "woodmove_fasteners", Washer)
 
     @cached_property
@@ -182,6 +198,8 @@ class Catalogue:
 
         :raises Refusal: an unknown species, or one without coefficients of that edition
         """
+        from woodmove.shop.species import Wood
+
         species = self.species.get(name)
         members = [self.species.get(member) for member in species.members]
         # Not every edition has every member of a mix; the mix is then the span of those it has.
