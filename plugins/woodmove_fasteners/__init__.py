@@ -15,10 +15,11 @@ def woodmove_fasteners() -> list[Screw | Washer]:
 
 @hookimpl
 def woodmove_commands() -> list[CommandSpec]:
-    """The command `slots`."""
+    """The commands `fasteners` and `slots`."""
+    from woodmove_fasteners.listing import FASTENERS
     from woodmove_fasteners.slots import SLOTS
 
-    return [SLOTS]
+    return [FASTENERS, SLOTS]
 
 
 @hookimpl

@@ -167,7 +167,11 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
             *_end_warnings(slots, rail, screw, top),
         ),
         cautions=CAUTIONS,
-        assumptions=(*movement.assumptions(top, season), *(season_advice.assumptions(course, stay.faces, stay.model) if course else ()), *_assumptions(request, spread, rail)),
+        assumptions=(
+            *movement.assumptions(top, season),
+            *(season_advice.assumptions(course, stay.faces, stay.model) if course else ()),
+            *_assumptions(request, spread, rail),
+        ),
         sources=(
             "fpl-gtr-282",
             *(c.known.source for c in top.wood.coefficients),

@@ -26,23 +26,30 @@ ALIKE = Assumption(
     "Both faces, the edges and the end grain carry the same finish, whole and unworn. A top finished on one "
     "face only takes up moisture through the other, and cups.",
 )
+# Status of both: common practice.
 CAUTIONS = (
     Caution(
         "OILY_RAGS",
-        "Rags with oil finish or oil-based varnish or stain on them can heat by themselves and burn. Dry them "
+        "Rags with oil finish, oil-based varnish or stain on them can heat by themselves and burn. Dry them "
         "spread out flat in the open, or keep them under water in a closed metal can, and follow the local "
         "rules for their disposal.",
     ),
     Caution(
         "SOLVENTS_AND_DUST",
         "Solvents burn and harm the lungs, and so does dust from sanding finishes. Work in moving fresh air, "
-        "away from flames and sparks, with the breathing protection that the maker's safety data sheet names.",
+        "away from flames and sparks, with the protection that the maker's safety data sheet names, and by "
+        "the local rules.",
     ),
 )
 
 
-def misfit_points(finish: Finish) -> float:
-    """Root mean square distance of the fitted from the printed MEE, over the printed days [points]."""
+def misfit_points(finish: Finish) -> float | None:
+    """Root mean square distance of the fitted from the printed MEE, over the printed days [points].
+
+    None where one day is printed: one resistance meets one value, and that proves nothing.
+    """
+    if len(finish.effectiveness_pct) == 1:
+        return None
     misses = [finish.fitted_pct[day] - printed for day, printed in finish.effectiveness_pct.items()]
     return sqrt(sum(miss * miss for miss in misses) / len(misses))
 
@@ -55,7 +62,7 @@ def rows(finishes: Iterable[Finish]) -> list[dict[str, Any]]:
         | {f"fitted_{day}": finish.fitted_pct[days] for days, day in _DAYS.items()}
         | {
             "misfit_points": misfit_points(finish),
-            "resistance_s_per_m": finish.resistance_s_m,
+            "resistance_s_m": finish.resistance_s_m,
             "status": finish.known.status.value,
             "source": finish.known.source,
             "remark": finish.known.remark,

@@ -117,9 +117,14 @@ class Schema:
         params = {param.job: param for param in JOB_PARAMS}
         for section, _ in self.sections:
             for param in section.command.params:
-                if param.job:
-                    params.setdefault(param.job, param)
+                # Of two parameters with one place, the one that is typed like it explains it best.
+                if param.job and (param.job not in params or param.option == _typed(param.job)):
+                    params[param.job] = param
         return params
+
+
+def _typed(place: str) -> str:
+    return "--" + place.partition(".")[2].replace("_", "-")
 
 
 def read(raw: RawJob, catalogue: Catalogue) -> Job:

@@ -29,6 +29,7 @@ TABLES = {
     "wood": "The wood: what it is, how its rings lie, how wet it is.",
     "top": "The top as it is today.",
     "room": "Where it will live: a place and a room, or the driest and dampest moisture content.",
+    "stock": "The lumber while it settles: the day on which it is stacked in that room, or its own air.",
     "plan": "What the plan holds: all sections if nothing is said.",
 }
 
