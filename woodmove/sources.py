@@ -66,6 +66,13 @@ _ALL = (
         "noaa-ccd-2018",
         "NOAA Comparative Climatic Data (CCD-2018): normal temperature 1981-2010, morning and afternoon RH",
     ),
+    Source("nrel-tmy3", "National Renewable Energy Laboratory: typical meteorological year, TMY3 files (1991-2005)"),
+    Source("nrel-tmy2", "National Renewable Energy Laboratory: typical meteorological year, TMY2 files (1961-1990)"),
+    Source("epw", "A weather file in EPW form; its first lines name its maker"),
+    Source("own-log", "A logger of your own"),
+    Source("own-place", "A place of your own"),
+    Source("fpl-gtr-6", "James: Electric moisture meters for wood, General Technical Report FPL-GTR-6 (1988)"),
+    Source("astm-d4442", "ASTM D4442: direct moisture content measurement of wood, with ASTM D7438 on meters"),
     Source("ps-20", "American Softwood Lumber Standard PS 20: dressed sizes"),
     Source("asme-b18.6.1", "ASME B18.6.1: wood screws"),
     Source("asme-b18.6.3", "ASME B18.6.3: screw heads and clearance series"),
@@ -84,6 +91,40 @@ _ALL = (
         "National Design Specification for Wood Construction, Commentary Table C12.1.5.7: "
         "wood screw edge, end and spacing distances",
     ),
+    Source(
+        "stevens-johnston-1960",
+        "Stevens & Johnston (1960): ring-curvature model of twist, as later abstracts describe it",
+    ),
+    Source(
+        "ekevad-2005",
+        "Ekevad: Twist of wood studs: dependence on spiral grain gradient. J. Wood Science 51 (2005): 455-461, "
+        "abstract",
+    ),
+    Source(
+        "backstrom-johansson-2006",
+        "Backstrom & Johansson: Analytical model of twist in Norway spruce timber. "
+        "Scandinavian J. Forest Research 21 (2006): 54-62, abstract",
+    ),
+    Source(
+        "straze-2011",
+        "Straze, Kliger, Johansson & Gorisek. European J. Wood and Wood Products 69 (2011): 239-246, abstract: "
+        "twist of unrestrained spruce planks",
+    ),
+    Source(
+        "spruce-studs",
+        "Distortion of Norway spruce timber, abstracts: severe twist only within 75 mm of the pith",
+    ),
+    Source(
+        "spruce-sticks",
+        "Wood and Fiber Science, abstract: bow and crook of Norway spruce studs from the lengthwise shrinkage of "
+        "3,600 sticks",
+    ),
+    Source("balodis-1972", "Balodis: CSIRO Forest Products Technical Paper 63 (1972), abstract: cup"),
+    Source("stud-grade", "Warp of Stud grade lumber: WWPA (1998) and SPIB (1994), quoted in two papers"),
+    Source("fpl-r1093", "Forest Products Laboratory: Longitudinal shrinkage of wood, Report 1093 (1960)"),
+    Source("prong-test", "FDMC Magazine: checking casehardening; prong test basics"),
+    Source("8-ccr-4296", "California Code of Regulations, title 8, section 4296: ripsaws"),
+    Source("29-cfr-1910.213", "Code of Federal Regulations, 29 CFR 1910.213: woodworking machinery"),
     Source(
         "wood-screw-pilots",
         "Wood handbook and NDS: lead holes of 70 % (softwood) and 90 % (hardwood) of the root diameter",

@@ -23,13 +23,16 @@ _UNIT_WORDS = {
 _NUMBER = r"(?:\d+[ -]\d+/\d+|\d+/\d+|\d+\.\d*|\.\d+|\d+)"
 _PART = re.compile(rf"\s*({_NUMBER})\s*([a-z]+|''|[\"'])?\s*", re.IGNORECASE)
 _TYPOGRAPHY = str.maketrans({"″": '"', "”": '"', "“": '"', "′": "'", "’": "'", "‘": "'", "−": "-", "–": "-",
-                             "⁄": "/", "\u00a0": " ", "\u2009": " ", "\u202f": " "})  # fmt: skip
+                             "⁄": "/", "℉": "F", "℃": "C", "％": "%", "\u00a0": " ", "\u2009": " ", "\u202f": " "})  # fmt: skip
 
 
 def _tidy(text: str) -> str:
-    # A vulgar fraction sign after a digit ("1½") needs a blank, or it would read as one number.
-    spaced = re.sub(r"(?<=\d)(?=[¼½¾⅐-⅞])", " ", text.strip())
-    return unicodedata.normalize("NFKC", spaced).translate(_TYPOGRAPHY)
+    # Only vulgar fractions are unfolded, with a blank before them so that "1½" is not one number. Anything
+    # else that Unicode would unfold, a raised digit say, is no part of a length.
+    spread = re.sub(
+        r"[¼½¾⅐-⅞]", lambda sign: f" {unicodedata.normalize('NFKC', sign[0])}", text.strip()
+    )
+    return re.sub(r"(?<=-) (?=\d)| (?= )", "", spread.translate(_TYPOGRAPHY)).strip()
 
 
 def _number(text: str) -> float:
@@ -41,6 +44,8 @@ def _number(text: str) -> float:
         return whole + float(Fraction(fraction))
     except ZeroDivisionError:
         raise ValueError(f"{text!r} divides by zero") from None
+    except OverflowError:
+        raise ValueError("it is too long a number") from None
 
 
 def parse_length_mm(text: str) -> float:
@@ -98,6 +103,24 @@ def parse_angle_deg(text: str) -> float:
     return parse_number(re.sub(r"\s*(°|degrees?|deg)$", "", _tidy(text), flags=re.IGNORECASE))
 
 
+_GRAMS_PER = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
+
+
+def parse_mass_g(text: str) -> float:
+    """Weight on a scale [g] from text: ``1234``, ``1.2kg``, ``3lb 4.5oz``, ``20 oz``. A bare number is grams.
+
+    :raises ValueError: what is not a weight
+    """
+    tidy = text.strip().lower().replace("lbs", "lb")
+    parts = re.findall(r"(\d+\.?\d*|\.\d+)\s*(kg|g|lb|oz)?", tidy)
+    units = [unit for _, unit in parts]
+    if "".join(number + unit for number, unit in parts) != re.sub(r"\s", "", tidy) or not (
+        len(units) == 1 or units == ["lb", "oz"]
+    ):
+        raise ValueError(f"{text!r} is not a weight")
+    return sum(float(number) * _GRAMS_PER[unit or "g"] for number, unit in parts)
+
+
 def parse_number(text: str) -> float:
     """A plain decimal number, finite.
 
@@ -142,6 +165,11 @@ def shop_fraction(inches: float, denominator: int = 64) -> str:
     return f"{sign}{whole}-{fraction}" if whole else f"{sign}{fraction}"
 
 
+def printable(text: str) -> str:
+    """Text that a terminal prints and does not obey: control characters become their code."""
+    return re.sub(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]", lambda match: f"\\x{ord(match[0]):02x}", text)
+
+
 def length_text(mm: float) -> str:
     """A length in both systems, for messages that are written before anyone asked for one:
     ``1-1/2 in (38.1 mm)``."""
@@ -165,11 +193,14 @@ _SHOWN: dict[str, dict[str, tuple[str, Callable[[float], str]]]] = {
     "_mm": {"in": ("in", lambda mm: shop_fraction(mm / 25.4)), "mm": ("mm", _fixed(1))},
     "_c": {"in": ("°F", lambda c: _fixed(0)(c * 1.8 + 32.0)), "mm": ("°C", _fixed(1))},
     "_pct": {"in": ("%", _fixed(1)), "mm": ("%", _fixed(1))},
+    "_ratio": {"in": ("", _fixed(2)), "mm": ("", _fixed(2))},
     "_points": {"in": ("points", _fixed(1)), "mm": ("points", _fixed(1))},
     "_deg": {"in": ("°", _fixed(0)), "mm": ("°", _fixed(0))},
     "_days": {"in": ("days", _fixed(0)), "mm": ("days", _fixed(0))},
     "_kpa": {"in": ("kPa", _three_digits), "mm": ("kPa", _three_digits)},
     "_gpa": {"in": ("GPa", _fixed(2)), "mm": ("GPa", _fixed(2))},
+    "_g": {"in": ("g", _fixed(1)), "mm": ("g", _fixed(1))},
+    "_per_h": {"in": ("per hour", _fixed(2)), "mm": ("per hour", _fixed(2))},
     "_per_pct": {"in": ("per % MC", _fixed(5)), "mm": ("per % MC", _fixed(5))},
 }
 

@@ -1,7 +1,10 @@
 """woodmove slots: how long each screw slot must be, where the screw starts, what is held fixed."""
 
+import math
 from dataclasses import dataclass
 from typing import Any
+
+import numpy as np
 
 from woodmove.extend.api import (
     LENGTH,
@@ -175,6 +178,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         sources=(
             "fpl-gtr-282",
             *(c.known.source for c in top.wood.coefficients),
+            *season.sources,
             screw.known.source,
             washer.known.source,
             "wood-screw-pilots",
@@ -204,7 +208,8 @@ def _positions(at_mm: tuple[float, ...] | None, top: Top) -> tuple[list[float], 
     """Where the screws are, and whether we chose it."""
     if at_mm is None:
         inset = min(INSET_MM, top.width_mm / 4)
-        gaps = max(1, -int(-(top.width_mm - 2 * inset) // SPACING_MM))
+        # A hair less, so that a width typed in millimetres gives as many as the same one in inches.
+        gaps = max(1, math.ceil((top.width_mm - 2 * inset) / SPACING_MM - 1e-6))
         return [inset + i * (top.width_mm - 2 * inset) / gaps for i in range(gaps + 1)], True
     off = [position for position in at_mm if not 0 < position < top.width_mm]
     if off:
@@ -246,7 +251,7 @@ def _bounds(bound: str, season: Season, course: Course | None, draws: Draws) -> 
             "NO_LAG",
             "How far the top lags behind its air is not known.",
             "The lag needs a place, and a species whose density is known.",
-            "Leave out --bound lagged, or give --place and --indoor instead of the two extremes.",
+            "Leave out --bound lagged, or give --place burlington --indoor heated instead of the extremes.",
             fields=("bound",),
         )
     low, high = (movement.with_year(season, mc, draws) for mc in (course.low_pct, course.high_pct))
@@ -258,13 +263,15 @@ def _slot(
 ) -> Slot:
     distance = position_mm - fixed_mm
     moves = movement.movement(top, draws, max(abs(distance), 1.0))
-    dry, wet = bounds
+    # Above fibre saturation nothing moves.
+    dry, wet = (np.minimum(mc, moves.fibre_saturation_pct) for mc in bounds)
     now = movement.mc_now(top, draws)
     if now is None:
         # Nobody knows where in the slot the screw stands: the whole travel must fit on either side.
         out, _ = travel_mm(distance, moves.width, dry, dry, wet)
         back = out
     else:
+        now = np.minimum(now, moves.fibre_saturation_pct)
         out, back = travel_mm(distance, moves.width, now, dry, wet)
     return Slot(
         position_mm,
@@ -369,6 +376,7 @@ def _thinning(top: Top, season: Season, draws: Draws) -> Range | None:
         return None
     moves = movement.movement(top, draws)
     dry = movement.in_service(season, season.low_pct, draws)
+    dry, now = (np.minimum(mc, moves.fibre_saturation_pct) for mc in (dry, now))
     return draws.range(top.thickness_mm * moves.thickness * (now - dry).clip(min=0.0))
 
 

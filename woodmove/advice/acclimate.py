@@ -153,12 +153,12 @@ def acclimate(
     spread = nodes((_SPREAD_D, _SPREAD, _SPREAD, _SPREAD))
     to_diffusivity, to_emission, to_start, to_air = spread
     emission = STILL_AIR_M_S * np.exp(doubt.EMISSION.sd * to_emission)
-    boards = _boards(stock, gravity, emission, np.exp(doubt.DIFFUSIVITY.sd * to_diffusivity), model)
+    boards = boards_of(stock, gravity, emission, np.exp(doubt.DIFFUSIVITY.sd * to_diffusivity), model)
     shift = doubt.METER_BIAS.sd * to_start
     temp, emc = air.at(_TIMES)
     history = simulate(
         boards,
-        np.clip(_profile(stock)[None, :] + shift[:, None], 0.5, 29.9),
+        np.clip(profile_of(stock)[None, :] + shift[:, None], 0.5, 29.9),
         _TIMES,
         temp,
         np.clip(emc[None, :] + doubt.SORPTION.sd * to_air[:, None], 0.1, None),
@@ -168,7 +168,7 @@ def acclimate(
     )
     # What the equation misses in this wood it misses in the service room too, if the goal comes from there.
     target = goal.target_pct + (doubt.SORPTION.sd * to_air if goal.words != "as told" else 0.0 * to_air)
-    ready = _ready_days(history, target, goal, stock)
+    ready = ready_days(history, target, goal, stock)
     half = _half_time_days(history, emc, stock.mean_pct + shift)
 
     points = [draws.deviation(d) / d.sd for d in (doubt.DIFFUSIVITY, doubt.EMISSION, doubt.METER_BIAS,
@@ -227,7 +227,12 @@ def acclimate(
     )
 
 
-def _boards(stock: Stock, gravity: float, emission: Array, factor: Array, model: str) -> Boards:
+def boards_of(stock: Stock, gravity: float, emission: Array, factor: Array, model: str) -> Boards:
+    """Boards for the solver.
+
+    :param emission: surface emission of an open face [m/s], shape (boards,)
+    :param factor: of the diffusivity, shape (boards,)
+    """
     closed = np.zeros_like(emission)
     faces = {
         "stickered": (emission, emission, emission),
@@ -250,7 +255,7 @@ def _boards(stock: Stock, gravity: float, emission: Array, factor: Array, model:
     )
 
 
-def _profile(stock: Stock) -> Array:
+def profile_of(stock: Stock) -> Array:
     """MC through the thickness at the start, at 41 even depths: a parabola whose middle half and outer
     quarters have the means that were read."""
     x = np.linspace(-1.0, 1.0, 41)
@@ -285,17 +290,24 @@ def _waits(parts: dict[str, Array], goal: Goal, board: int, ready: float) -> dic
     return waits
 
 
-def _ready_days(history: History, target: Array, goal: Goal, stock: Stock) -> Array:
-    """First day on which all three measures are met, shape (boards,)."""
+def ready_days(
+    history: History, target: Array, goal: Goal, stock: Stock, times_days: Array = _TIMES
+) -> Array:
+    """First day on which all three measures are met, shape (boards,); the horizon where none is.
+
+    :param target: MC to reach [%], shape (boards,)
+    :param times_days: of the history
+    """
     limits = _limits(goal)
     return _crossing(
         np.maximum.reduce(
             [measure / limits[part] for part, measure in _parts(history, target, stock).items()]
-        )
+        ),
+        times_days,
     )
 
 
-def _crossing(measure: Array) -> Array:
+def _crossing(measure: Array, times_days: Array) -> Array:
     """First time at which a measure falls to 1, by straight lines between the times."""
     met = measure <= 1.0
     number = np.where(met.any(axis=1), met.argmax(axis=1), -1)
@@ -306,7 +318,8 @@ def _crossing(measure: Array) -> Array:
             days[board] = 0.0
             continue
         before, after = measure[board, i - 1], measure[board, i]
-        days[board] = _TIMES[i - 1] + (_TIMES[i] - _TIMES[i - 1]) * (before - 1.0) / (before - after)
+        step = times_days[i] - times_days[i - 1]
+        days[board] = times_days[i - 1] + step * (before - 1.0) / (before - after)
     return days
 
 
@@ -362,8 +375,8 @@ def _faster(stock: Stock, air: Air, goal: Goal, gravity: float, model: str) -> l
     tries.append((f"A {appliance} at {setting:.0f} % RH", stock, temp, np.asarray(emc_pct(temp, held))))
     lots = [lot for _, lot, _, _ in tries]
     history = simulate(
-        Boards.joined([_boards(lot, gravity, np.array([STILL_AIR_M_S]), np.ones(1), model) for lot in lots]),
-        np.array([_profile(lot) for lot in lots]),
+        Boards.joined([boards_of(lot, gravity, np.array([STILL_AIR_M_S]), np.ones(1), model) for lot in lots]),
+        np.array([profile_of(lot) for lot in lots]),
         _TIMES,
         np.array([temps for _, _, temps, _ in tries]),
         np.array([emcs for _, _, _, emcs in tries]),
@@ -371,7 +384,7 @@ def _faster(stock: Stock, air: Air, goal: Goal, gravity: float, model: str) -> l
         cells_across=CELLS_ACROSS,
     )
     target = np.full(len(lots), goal.target_pct)
-    days = [float(_ready_days(history, target, goal, lot)[i]) for i, lot in enumerate(lots)]
+    days = [float(ready_days(history, target, goal, lot)[i]) for i, lot in enumerate(lots)]
     rows = [
         {"measure": words, "days": None if wait >= HORIZON_DAYS else wait}
         for (words, *_), wait in zip(tries, days, strict=True)

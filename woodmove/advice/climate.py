@@ -34,7 +34,8 @@ def show(climate: Climate, room: Room, inputs: Mapping[str, Any]) -> Answer:
                 "Outdoors, some months are colder than {low_c}, where the EMC table begins: "
                 "their EMC is extrapolated.",
                 {"low_c": EMC_TEMP_RANGE.low},
-                validity=True,
+                # Indoors nothing depends on it.
+                validity=room.indoor == "open",
             ),
         )
     return Answer(
@@ -59,7 +60,7 @@ def show(climate: Climate, room: Room, inputs: Mapping[str, Any]) -> Answer:
         },
         warnings=warnings,
         assumptions=_assumptions(climate, room),
-        sources=(climate.known.source, "simpson-1973", "hyland-wexler", "wmo-8", *_gain_source(room)),
+        sources=season.sources,
     )
 
 
@@ -68,10 +69,6 @@ def _rows(air: MonthlyAir) -> list[dict[str, Any]]:
         {"month": month, "temp_c": temp, "rh_pct": rh, "emc_pct": emc}
         for month, temp, rh, emc in zip(MONTHS, air.temp_c, air.rh_pct, air.emc_pct, strict=True)
     ]
-
-
-def _gain_source(room: Room) -> tuple[str, ...]:
-    return () if room.moisture_gain is None else ("iso-13788",)
 
 
 def _assumptions(climate: Climate, room: Room) -> tuple[Assumption, ...]:

@@ -170,13 +170,218 @@ EMISSION = Distribution(
     "siau-transport",
 )
 
+# A factor of three either way holds 90 %: of the natural logarithm.
+_FACTOR_THREE = 1.0986 / BOUND_90
+# What is not known of a board before it is ripped; see woodmove.advice.warping for the central values.
+PITH_UNSEEN = Distribution(
+    "pith not looked for",
+    35.0,
+    "mm",
+    "depth of the pith below a framing board whose end grain nobody read, about 50 mm",
+    Status.JUDGEMENT,
+    measure="Look at the end grain: --pith-depth and --pith-offset, --pith-inside, or --ring-radius.",
+)
+PITH_SIDEWAYS = Distribution(
+    "pith off the middle",
+    1.0 / 6.0,
+    "of the width",
+    "how far the pith lies to one side of mid-width, where nobody read it",
+    Status.JUDGEMENT,
+    measure="Read on the end grain how far the pith lies from mid-width: --pith-offset.",
+)
+PITH_WITHIN = Distribution(
+    "place of the pith within",
+    0.25,
+    "of the section",
+    "where in the board a pith lies that is only said to be inside",
+    Status.JUDGEMENT,
+    measure="Read where in the board the pith lies: --pith-depth (negative inside) and --pith-offset.",
+)
+PITH_OFFSET = Distribution(
+    "pith offset",
+    6.0,
+    "mm",
+    "pith offset read on the end grain",
+    Status.JUDGEMENT,
+)
+RING_RADIUS = Distribution(
+    "ring radius",
+    0.10,
+    "of the value",
+    "radius of a growth ring by the rim of a coin, or by chord and rise",
+    Status.JUDGEMENT,
+    measure="Read the pith itself: --pith-depth and --pith-offset.",
+)
+SPIRAL_CORE = Distribution(
+    "spiral grain by the pith",
+    0.6,
+    "°",
+    "spiral grain of the core about 4.2° left-handed; made to meet the twist of spruce near its pith",
+    Status.JUDGEMENT,
+    "straze-2011",
+    "Read the slope of grain on the wide face: --slope.",
+)
+SPIRAL_OUTER = Distribution(
+    "spiral grain far out",
+    1.2,
+    "°",
+    "spiral grain of outer wood about 0°, left or right; made to meet the twist of spruce at 70 mm",
+    Status.JUDGEMENT,
+    "straze-2011",
+    "Read the slope of grain on the wide face: --slope.",
+)
+SLOPE_READING = Distribution(
+    "slope of grain",
+    0.6,
+    "°",
+    "slope of grain read along a scribed line",
+    Status.JUDGEMENT,
+)
+RING_CLOSURE = Distribution(
+    "how closed the rings act",
+    0.15,
+    "of the way",
+    "between the pith-free and the closed-ring twist: two thirds of the way, all of it about the pith",
+    Status.JUDGEMENT,
+    "straze-2011",
+)
+MC_UNMETERED = Distribution(
+    "moisture not metered",
+    3.0,
+    "% MC",
+    "a bought board about 14.5 %; forum and blog figures of 13 to 15 % with 3 to 4 points between pieces",
+    Status.JUDGEMENT,
+    measure="Meter the board: --mc-now.",
+)
+MC_DRESSED = Distribution(
+    "moisture when dressed",
+    3.0,
+    "% MC",
+    "moisture at which the mill planed it flat, about 15 %",
+    Status.JUDGEMENT,
+    "ps-20",
+)
+SHELL_AND_CORE = Distribution(
+    "core less shell",
+    1.0,
+    "% MC",
+    "core of a bought board about 1 point wetter than its shell",
+    Status.JUDGEMENT,
+    measure="Meter core and shell with insulated pins: --mc-core and --mc-shell.",
+)
+CROOK_THERE = Distribution(
+    "crook not sighted",
+    0.00854 / BOUND_90,
+    "1/m",
+    "crook that a board has already: 90 % within that of the Stud grade",
+    Status.JUDGEMENT,
+    "stud-grade",
+    "Sight the edge against a string: --crook.",
+)
+BOW_THERE = Distribution(
+    "bow not sighted",
+    0.0256 / BOUND_90,
+    "1/m",
+    "bow that a board has already: 90 % within that of the Stud grade",
+    Status.JUDGEMENT,
+    "stud-grade",
+    "Sight the face against a string: --bow.",
+)
+STRING_READING = Distribution(
+    "string",
+    0.8,
+    "mm",
+    "crook or bow read against a string",
+    Status.JUDGEMENT,
+)
+LOCKED_PILE = Distribution(
+    "locked-in strain of the pile",
+    1.4e-4,
+    "strain",
+    "locked-in lengthwise strain of a pile's edges, about 1e-4 in compression; nobody has published it",
+    Status.JUDGEMENT,
+    measure="Rip one board and say what it did: --kerf-closed and --kerf-at, --strip-crook.",
+)
+LOCKED_BOARD = Distribution(
+    "locked-in strain of the board",
+    1.4e-4,
+    "strain",
+    "how far the locked-in strain of one board's edges lies from the pile's",
+    Status.JUDGEMENT,
+    measure="Rip one strip off and say what it did: --kerf-closed and --kerf-at, --strip-crook.",
+)
+SKEW_PILE = Distribution(
+    "one-sided strain of the pile",
+    1.4e-4,
+    "strain",
+    "locked-in lengthwise strain that differs from edge to edge, over a pile",
+    Status.JUDGEMENT,
+    measure="Rip one board and say what it did: --kerf-closed and --kerf-at, --strip-crook.",
+)
+SKEW_BOARD = Distribution(
+    "one-sided strain of the board",
+    1.4e-4,
+    "strain",
+    "how far one board's one-sided strain lies from the pile's",
+    Status.JUDGEMENT,
+    measure="Rip one strip off and say what it did: --kerf-closed and --kerf-at, --strip-crook.",
+)
+LOCKED_THROUGH = Distribution(
+    "locked-in strain through the thickness",
+    2.0e-4,
+    "strain",
+    "locked-in lengthwise strain of the faces, about 1e-4 in compression: what a resaw releases",
+    Status.JUDGEMENT,
+)
+KERF_READING = Distribution(
+    "kerf reading",
+    0.4,
+    "mm",
+    "closing of a kerf, by rule or feeler gauge",
+    Status.JUDGEMENT,
+)
+CASE_HARDENING = Distribution(
+    "case-hardening",
+    1.0e-3,
+    "strain",
+    "set across the grain of the faces of kiln-dried framing, about 1e-3 in compression",
+    Status.JUDGEMENT,
+    measure="Do a prong test: --prong-in and --prong-length.",
+)
+PRONG_READING = Distribution(
+    "prong reading",
+    0.8,
+    "mm",
+    "movement of a prong's tip",
+    Status.JUDGEMENT,
+)
+JUVENILE = Distribution(
+    "juvenile wood",
+    _FACTOR_THREE,
+    "of its logarithm",
+    "extra lengthwise shrinkage by the pith, about 0.02 % per point: a factor of three either way",
+    Status.JUDGEMENT,
+    "spruce-sticks",
+)
+LENGTHWISE = Distribution(
+    "lengthwise shrinkage",
+    6.0e-4,
+    "strain per % MC and m",
+    "change of lengthwise shrinkage across a board, as by compression wood on one side",
+    Status.JUDGEMENT,
+    "spruce-sticks",
+    "Look for compression wood: dark, wide, dull latewood on one edge or face. Leave such boards whole.",
+)
+
 INPUTS = (
     LOGS, PIECES, SPECIES_MEAN, EDITION, MEMBER, STRAIGHT_LINE, RING_ANGLE, PITH_DEPTH, STRIP_ORDER,
     METER_BIAS, METER_NOISE, HYGROMETER, THERMOMETER, SORPTION, YEAR, DIFFUSIVITY, EMISSION,
+    PITH_UNSEEN, PITH_SIDEWAYS, PITH_WITHIN, PITH_OFFSET, RING_RADIUS, SPIRAL_CORE, SPIRAL_OUTER,
+    SLOPE_READING, RING_CLOSURE, MC_UNMETERED, MC_DRESSED, SHELL_AND_CORE, CROOK_THERE, BOW_THERE,
+    STRING_READING, LOCKED_PILE, LOCKED_BOARD, SKEW_PILE, SKEW_BOARD, LOCKED_THROUGH, KERF_READING,
+    CASE_HARDENING, PRONG_READING, JUVENILE, LENGTHWISE,
 )  # fmt: skip
 
-# A normal input is cut into this many groups of equal size to see how much of a result goes with it.
-GROUPS = 32
 # Causes with a smaller share of the variance are not worth a word.
 LEAST_SHARE = 0.05
 
@@ -187,6 +392,14 @@ def _normal_slices(draws: int) -> Array:
     return np.array([inverse((i + 0.5) / draws) for i in range(draws)])
 
 
+def _scrambled(numbers: NDArray[np.uint64]) -> NDArray[np.uint64]:
+    """The finaliser of SplitMix64: every bit of the result depends on every bit of the number."""
+    mixed = (numbers + np.uint64(1)) * np.uint64(0x9E3779B97F4A7C15)
+    mixed = (mixed ^ (mixed >> np.uint64(30))) * np.uint64(0xBF58476D1CE4E5B9)
+    mixed = (mixed ^ (mixed >> np.uint64(27))) * np.uint64(0x94D049BB133111EB)
+    return mixed ^ (mixed >> np.uint64(31))
+
+
 class Draws:
     """Seeded, stratified draws.
 
@@ -194,23 +407,29 @@ class Draws:
     :param seed: the same seed gives the same draws
     """
 
-    def __init__(self, draws: int = 4096, seed: int = 1) -> None:
+    def __init__(self, draws: int = 8192, seed: int = 1) -> None:
         self.draws = draws
         self.seed = seed
-        # Name of each input used -> group that each draw belongs to.
-        self._groups: dict[str, NDArray[np.intp]] = {}
+        # Name of each input used -> what a result may follow of it, shape (draws, terms), each of mean 0.
+        self._terms: dict[str, Array] = {}
+        # The inputs that the fit below is for, and the fit.
+        self._fitted: tuple[tuple[str, ...], Array, Array] | None = None
 
     def _order(self, name: str) -> NDArray[np.intp]:
-        return np.random.default_rng([self.seed, zlib.crc32(name.encode())]).permutation(self.draws)
+        """A shuffled order of the slices. Shuffled by a hash and not by a generator of NumPy, whose
+        streams may change from one release to the next, and published Ranges with them."""
+        key = _scrambled(np.array([zlib.crc32(name.encode()) + (self.seed << 32)], np.uint64))
+        return np.argsort(_scrambled(key + np.arange(self.draws, dtype=np.uint64)), kind="stable")
 
     def deviation(self, distribution: Distribution, times: float = 1.0) -> Array:
         """Deviations from the central value, shape (draws + 1,), the first one zero.
 
         :param times: factor on the standard deviation, as where scatter averages out over pieces
         """
-        order = self._order(distribution.name)
-        self._groups[distribution.name] = order * GROUPS // self.draws
-        return np.concatenate(([0.0], distribution.sd * times * _normal_slices(self.draws)[order]))
+        z = _normal_slices(self.draws)[self._order(distribution.name)]
+        if distribution.name not in self._terms:
+            self._terms[distribution.name] = np.column_stack([z, z * z - np.mean(z * z)])
+        return np.concatenate(([0.0], distribution.sd * times * z))
 
     def factor(self, distribution: Distribution, times: float = 1.0) -> Array:
         """1 plus the deviations of a relative distribution."""
@@ -223,7 +442,8 @@ class Draws:
         """
         bounds = np.cumsum(chances)[:-1] * self.draws
         picked = np.searchsorted(bounds, self._order(distribution.name) + 0.5)
-        self._groups[distribution.name] = picked
+        is_one = (picked[:, None] == np.arange(1, len(chances))).astype(float)
+        self._terms.setdefault(distribution.name, is_one - is_one.mean(axis=0))
         return picked
 
     def range(self, values: Array) -> Range:
@@ -243,22 +463,36 @@ class Draws:
     def causes(self, drawn: Array) -> tuple[Cause, ...]:
         """Inputs by the share of the variance that goes with each alone, largest first.
 
-        First-order shares: variance of the group means over the whole variance, less what chance alone
-        would give groups of this size. Inputs that only act together are in nobody's share.
+        The result is fitted by a parabola in each normal input and a step for each picked one, all
+        together, so that inputs which happen to run alike in the draws are told apart. What the fit leaves,
+        inputs that only act together, is in nobody's share.
 
         :param drawn: result of each draw, shape (draws,)
         """
-        variance = float(drawn.var())
-        if variance <= 1e-24 + 1e-18 * float(np.abs(drawn).max()) ** 2:
+        centred = drawn - drawn.mean()
+        still = float(centred.var()) <= 1e-24 + 1e-18 * float(np.abs(drawn).max()) ** 2
+        if still or not self._terms:
             return ()
-        shares = []
-        for name, groups in self._groups.items():
-            sizes = np.bincount(groups)
-            used = sizes > 0
-            means = np.bincount(groups, weights=drawn)[used] / sizes[used]
-            between = float(np.average((means - drawn.mean()) ** 2, weights=sizes[used])) / variance
-            by_chance = (used.sum() - 1) / (self.draws - 1)
-            share = (between - by_chance) / (1.0 - by_chance)
-            if share >= LEAST_SHARE:
-                shares.append(Cause(name, min(share, 1.0)))
+        names, terms, solver = self._fit()
+        weights = solver @ (centred @ terms)
+        left = float(np.var(centred - terms @ weights))
+        parts, column = {}, 0
+        for name in names:
+            own = slice(column, column + self._terms[name].shape[1])
+            parts[name] = float(np.var(terms[:, own] @ weights[own]))
+            column = own.stop
+        whole = sum(parts.values()) + left
+        shares = [Cause(name, part / whole) for name, part in parts.items() if part >= LEAST_SHARE * whole]
         return tuple(sorted(shares, key=lambda cause: -cause.share))
+
+    def _fit(self) -> tuple[tuple[str, ...], Array, Array]:
+        """Names of the inputs used so far, their terms side by side, and the inverse of the terms' Gram
+        matrix; kept until another input is used."""
+        names = tuple(self._terms)
+        if self._fitted is not None and self._fitted[0] == names:
+            return self._fitted
+        terms = np.column_stack([self._terms[name] for name in names])
+        # An input of one value has a term without spread: the pseudo-inverse gives it no weight.
+        fitted = (names, terms, np.asarray(np.linalg.pinv(terms.T @ terms)))
+        self._fitted = fitted
+        return fitted

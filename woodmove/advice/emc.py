@@ -46,7 +46,7 @@ def rh_of_air_pct(
             "The humidity is given more than once." if given else "Nothing says how humid the air is.",
             "Besides the temperature, exactly one of RH, dew point and wet bulb is needed.",
             "Type --temp 70F --rh 50, for example.",
-            fields=given or ("rh_pct",),
+            fields=given or ("rh_pct", "temp_c"),
             exit_code=2,
         )
     try:

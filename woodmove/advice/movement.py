@@ -46,7 +46,7 @@ def movement(top: Top, draws: Draws, span_mm: float | None = None) -> Movement:
     share = _tangential_share(top, draws, span_mm)
     common = draws.factor(doubt.SPECIES_MEAN) * draws.factor(doubt.STRAIGHT_LINE)
     pieces = max(1.0, span_mm / _strip_mm(top))
-    logs = max(1.0, min(pieces, _logs(top) * span_mm / top.width_mm))
+    logs = _logs_within(top, pieces)
     scatter = 1.0 + draws.deviation(doubt.LOGS, logs**-0.5) + draws.deviation(doubt.PIECES, pieces**-0.5)
     # The thickness of a top is what one piece of it does.
     single = 1.0 + draws.deviation(doubt.LOGS) + draws.deviation(doubt.PIECES)
@@ -99,6 +99,20 @@ def _strip_mm(top: Top) -> float:
     if isinstance(top.grain, EdgeStrips):
         return top.grain.parent.thickness_mm
     return TWO_BY_MM if top.grain.on_edge else top.width_mm
+
+
+def _logs_within(top: Top, pieces: float) -> float:
+    """How many logs' worth of independence the pieces of a span have: the strips of a log lie anywhere in
+    the top, so two pieces of a span share their log as seldom as any two of the top.
+
+    Derived: the variance of the mean of n pieces, any two alike with probability p, is (1/n + (1 - 1/n) p)
+    times that of one.
+    """
+    whole = max(1.0, top.width_mm / _strip_mm(top))
+    if whole <= 1.0:
+        return 1.0
+    alike = (whole / min(whole, _logs(top)) - 1.0) / (whole - 1.0)
+    return 1.0 / (1.0 / pieces + (1.0 - 1.0 / pieces) * alike)
 
 
 def _logs(top: Top) -> float:
@@ -190,8 +204,8 @@ def assumptions(top: Top, season: Season) -> tuple[Assumption, ...]:
         notes.append(
             Assumption(
                 "FOLLOWS_AIR",
-                "The wood is taken to follow the monthly mean air without delay. Thick wood lags and moves "
-                "less, so this is the widest that the year can make it.",
+                "The widest bound: wood that follows the monthly mean air without delay. Thick wood lags and "
+                "moves less, as shown beside it where that is known.",
             )
         )
     return tuple(notes)

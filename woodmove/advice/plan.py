@@ -6,7 +6,7 @@ from datetime import date
 from typing import Any
 
 from woodmove.advice.doubt import INPUTS
-from woodmove.shop.answer import Answer, Assumption
+from woodmove.shop.answer import Answer, Assumption, Refusal
 from woodmove.shop.climate import MONTHS
 from woodmove.shop.job import Job
 
@@ -22,6 +22,8 @@ class Section:
     :param answer: None unless done
     :param cause: of a failure that fails the plan: "data", or "plugin" if the job asked for the section;
         empty where the plan is good without it
+    :param decides: True if its Ranges count for what to measure next
+    :param fault: what it was refused for, None where it was not
     :param shows: names of the results that the printed plan shows; empty for all
     """
 
@@ -33,6 +35,8 @@ class Section:
     answer: Answer | None = None
     cause: str = ""
     shows: tuple[str, ...] = ()
+    decides: bool = True
+    fault: Refusal | None = None
 
 
 def plan(job: Job, sections: Sequence[Section], inputs: Mapping[str, Any]) -> Answer:
@@ -65,7 +69,7 @@ def plan(job: Job, sections: Sequence[Section], inputs: Mapping[str, Any]) -> An
             "build_date": job.build_date,
             "sections": [_row(section) for section in sections],
             "checks": rows,
-            "measurements": _measurements(answers),
+            "measurements": _measurements([s.answer for s in sections if s.answer and s.decides]),
         },
         warnings=_once([answer.warnings for answer in answers]),
         cautions=_once([answer.cautions for answer in answers]),
@@ -75,7 +79,7 @@ def plan(job: Job, sections: Sequence[Section], inputs: Mapping[str, Any]) -> An
 
 
 def _measurements(answers: Sequence[Answer]) -> list[dict[str, Any]]:
-    """The measurements that would narrow the Ranges of the plan most, each section counting alike."""
+    """The measurements that would narrow the Ranges of these answers most, each answer counting alike."""
     doubtful = [causes for causes in (answer.causes() for answer in answers) if causes]
     shares: dict[str, float] = {}
     for causes in doubtful:

@@ -36,8 +36,8 @@ def show(species: Species, members: Iterable[Species], provider: str, inputs: Ma
     if species.members:
         results["members"] = [_member(member) for member in members]
         newest = [member.coefficients[0] for member in members if member.coefficients]
-        results["radial_per_pct"] = _span([c.radial for c in newest])
-        results["tangential_per_pct"] = _span([c.tangential for c in newest])
+        results["radial_span_per_pct"] = _span([c.radial for c in newest])
+        results["tangential_span_per_pct"] = _span([c.tangential for c in newest])
     results["coefficients"] = [
         {"edition": c.edition, "radial_per_pct": c.radial, "tangential_per_pct": c.tangential}
         | _known(c.known)

@@ -150,7 +150,7 @@ def width(
             *assumptions(top, season),
             *(season_advice.assumptions(course, stay.faces, stay.model) if stay and course else ()),
         ),
-        sources=(*SOURCES, *(c.known.source for c in top.wood.coefficients)),
+        sources=(*SOURCES, *(c.known.source for c in top.wood.coefficients), *season.sources),
         columns={
             "months": ("month", "mc_pct", "width_mm", "change_mm"),
             "first_months": ("when", "mc_pct", "width_mm", "core_less_shell_points"),

@@ -27,7 +27,9 @@ CORE = {
     "emc": "woodmove.cli.emc",
     "climate": "woodmove.cli.climate",
     "species": "woodmove.cli.species",
+    "buy": "woodmove.cli.buy",
     "acclimate": "woodmove.cli.acclimate",
+    "rip": "woodmove.cli.rip",
     "width": "woodmove.cli.width",
     "plan": "woodmove.cli.plan",
     "new": "woodmove.cli.new",
@@ -41,10 +43,10 @@ GROUPS = {
     "plugins": "Plugins: what is loaded, what failed and why.",
 }
 
-UNITS = Param("units", "--units", TEXT, "Units printed", "mm",
+UNITS = Param("units", "--units", TEXT, "Units printed; inches if not told, or what the job file says", "mm",
               choices=("in", "mm"))  # fmt: skip
-DRAWS = Param("draws", "--draws", WHOLE, "Draws behind each Range", "4096", low=100, high=1_000_000,
-              default=4096)  # fmt: skip
+DRAWS = Param("draws", "--draws", WHOLE, "Draws behind each Range", "8192", low=100, high=1_000_000,
+              default=8192)  # fmt: skip
 SEED = Param("seed", "--seed", WHOLE, "Seed of the draws", "1", low=0, high=2**32 - 1, default=1)
 COMMON = (
     UNITS,
@@ -53,6 +55,7 @@ COMMON = (
     SEED,
     Param("json", "--json", FLAG, "One JSON document, in base units", ""),
 )
+_SYSTEMS: tuple[System, System] = ("in", "mm")
 CSV = Param("csv", "--csv", FLAG, "The rows as CSV, in base units", "")
 
 
@@ -78,7 +81,7 @@ def run(arguments: list[str]) -> int:
     except Exception as problem:
         # Typer's own usage errors; its exception classes have no public name.
         if hasattr(problem, "format_message") and hasattr(problem, "exit_code"):
-            return _refuse([_usage(problem)], as_json)
+            return _refuse([_usage(problem, catalogue)], as_json)
         if os.environ.get("WOODMOVE_TRACEBACK"):
             raise
         text = f"Something went wrong inside woodmove: {type(problem).__name__}: {problem}."
@@ -92,10 +95,18 @@ def _plugins(*, enabled: bool) -> PluginManager:
     return PluginManager(enabled=enabled)
 
 
-def _usage(problem: Any) -> Refusal:
+def _usage(problem: Any, catalogue: Catalogue) -> Refusal:
     context = getattr(problem, "ctx", None)
     path = context.command_path if context else "woodmove"
     text = problem.format_message().strip()
+    if text.startswith("No such command") and (failed := catalogue.failed_plugins()):
+        return Refusal(
+            "PLUGIN_FAILED",
+            f"{text.rstrip('.')}; it may belong to a plugin that failed: {', '.join(failed)}.",
+            "",
+            "Type woodmove plugins list to see why.",
+            exit_code=4,
+        )
     return Refusal(
         "USAGE",
         text if text.endswith((".", "?", ")")) else f"{text}.",
@@ -122,7 +133,7 @@ def _refuse(faults: Sequence[Refusal], as_json: bool) -> int:
 
 
 def _one_line(text: str) -> str:
-    from woodmove.report.words import printable
+    from woodmove.units import printable
 
     return printable(" ".join(text.split(" "))).replace("\n", " ").replace("\t", " ")
 
@@ -135,14 +146,18 @@ def core_commands(word: str) -> tuple[CommandSpec, ...]:
 def all_commands(catalogue: Catalogue) -> list[CommandSpec]:
     """Every command: core's, then those of plugins."""
     commands = [spec for word in CORE for spec in core_commands(word)]
-    taken = {spec.name.split()[0] for spec in commands}
+    # First word -> who has it, and whether it is a group of commands.
+    taken = dict.fromkeys(CORE, ("woodmove itself", False))
     for name, spec in catalogue.commands:
-        if name.split()[0] in taken:
+        word, *more = name.split()
+        provider = catalogue.commands.provider(name)
+        owner, is_group = taken.get(word, (provider, bool(more)))
+        if owner == "woodmove itself" or is_group != bool(more):
             catalogue.manager.say(
-                f"command {name!r} of plugin {catalogue.commands.provider(name)} was refused: "
-                "woodmove itself already provides it"
+                f"command {name!r} of plugin {provider} was refused: {owner} already provides {word!r}"
             )
         else:
+            taken[word] = (owner, is_group)
             commands.append(spec)
     return commands
 
@@ -241,7 +256,11 @@ def _param_help(param: Param) -> str:
     if param.default is not None:
         default = param.default
         if isinstance(default, int | float):
-            default = units.with_unit(param.name, units.show_number(param.name, default, "mm"), "mm")
+            shown = [
+                units.with_unit(param.name, units.show_number(param.name, default, system), system)
+                for system in _SYSTEMS
+            ]
+            default = shown[0] if shown[0] == shown[1] else f"{shown[0]} ({shown[1]})"
         remarks.append(f"default {default}")
     return param.help + (f" [{'; '.join(remarks)}]" if remarks else "")
 
@@ -294,14 +313,33 @@ def _execute(spec: CommandSpec, texts: dict[str, Any], catalogue: Catalogue) -> 
     if faults:
         raise Refusals(faults)
     common = {param.name: values.pop(param.name) for param in COMMON}
+    answer = _answer(spec, Request(values, common["draws"], common["seed"]), catalogue)
+    system = common["units"] or answer.inputs.get("units") or "in"
+    if flags["strict"]:
+        _hold_to_validity(answer, system)
+    _print(answer, spec, system, flags)
+    return _exit_code(answer)
+
+
+def _answer(spec: CommandSpec, request: Request, catalogue: Catalogue) -> Answer:
     try:
-        answer = spec.run(Request(values, common["draws"], common["seed"]), catalogue)
+        answer = spec.run(request, catalogue)
+        if not isinstance(answer, Answer):
+            raise TypeError(f"it returned a {type(answer).__name__} and not an Answer")
+        return answer
     except Refusal as fault:
         raise _labelled(fault, spec) from None
-    if flags["strict"]:
-        _hold_to_validity(answer)
-    _print(answer, spec, common["units"] or answer.inputs.get("units") or "in", flags)
-    return _exit_code(answer)
+    except (Exception, SystemExit) as problem:
+        if isinstance(problem, Refusals) or spec.name.split()[0] in CORE:
+            raise
+        raise Refusal(
+            "PLUGIN_FAILED",
+            f"The command {spec.name} of plugin {catalogue.commands.provider(spec.name)} failed: "
+            f"{type(problem).__name__}: {problem}.",
+            "",
+            "Tell its author, or take it out.",
+            exit_code=4,
+        ) from None
 
 
 def _labelled(fault: Refusal, spec: CommandSpec) -> Refusal:
@@ -313,7 +351,7 @@ def _labelled(fault: Refusal, spec: CommandSpec) -> Refusal:
     return fault
 
 
-def _hold_to_validity(answer: Answer) -> None:
+def _hold_to_validity(answer: Answer, system: System) -> None:
     from woodmove.report.words import sentence
 
     outside = [warning for warning in answer.warnings if warning.validity]
@@ -322,7 +360,7 @@ def _hold_to_validity(answer: Answer) -> None:
             [
                 Refusal(
                     warning.code,
-                    sentence(warning, "in"),
+                    sentence(warning, system),
                     "",
                     "Leave out --strict to compute it all the same.",
                     exit_code=3,
@@ -340,12 +378,13 @@ def _print(answer: Answer, spec: CommandSpec, system: System, flags: dict[str, b
     elif flags["csv"]:
         from woodmove.report import rows
 
-        if spec.table not in answer.results:
+        tables = [name for name, value in answer.results.items() if isinstance(value, list) and value]
+        if not tables:
             raise Refusal(
                 "NO_ROWS", f"This answer has no {spec.table} to print as CSV.", "",
                 "Leave out --csv, or ask for --json.", exit_code=2,
             )  # fmt: skip
-        text = rows.render(answer, spec.table)
+        text = rows.render(answer, spec.table if spec.table in tables else tables[0])
     else:
         from woodmove.report import page
 
@@ -354,8 +393,11 @@ def _print(answer: Answer, spec: CommandSpec, system: System, flags: dict[str, b
 
 
 def _exit_code(answer: Answer) -> int:
-    """0, or what a failed section of a plan makes of it."""
-    causes = [row["cause"] for row in answer.results.get("sections", ()) if row["status"] == "failed"]
+    """0, or what a failed section of a plan makes of it; says which failed."""
+    failed = [row for row in answer.results.get("sections", ()) if row.get("cause")]
+    for row in failed:
+        print(f"woodmove: plan section {row['key']} failed: {_one_line(row['reason'])}", file=sys.stderr)
+    causes = [row["cause"] for row in failed]
     if "plugin" in causes:
         return 4
     return 1 if "data" in causes else 0

@@ -14,15 +14,18 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     path = request["job"]
     job = read(read_job(path), catalogue)
     sections = run_sections(job, catalogue, request.draws, request.seed)
-    failed = [section for section in sections if section.status == "failed"]
-    if failed:
-        raise Refusals(
-            [
-                Refusal("SECTION_FAILS", f"[{section.key}] {section.reason}", file=path,
-                        exit_code=4 if section.cause == "plugin" else 1)
-                for section in failed
-            ]
-        )  # fmt: skip
+    faults: list[Refusal] = []
+    for section in sections:
+        fault = section.fault or (
+            Refusal("PLUGIN_FAILED", f"[{section.key}] {section.reason}", file=path, exit_code=4)
+            if section.cause
+            else None
+        )
+        # What several sections need, and miss, is one fault of the file.
+        if fault is not None and all((fault.text, fault.line) != (f.text, f.line) for f in faults):
+            faults.append(fault)
+    if faults:
+        raise Refusals(faults)
     return Answer(
         "check",
         {**request.inputs(), "units": job.units},

@@ -48,7 +48,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
             "Nothing says how warm the air is.",
             "EMC depends on temperature and humidity.",
             "Type woodmove emc --temp 70F --rh 50, for example.",
-            fields=("temp_c",),
+            fields=("temp_c", "rh_pct"),
             exit_code=2,
         )
     temp_c, mc_pct = request["temp_c"], request["mc_pct"]

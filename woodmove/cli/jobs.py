@@ -1,14 +1,16 @@
 """From a job file as it stands on disk to a Job, and from a Job to the answers of its sections."""
 
 import difflib
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from weakref import WeakKeyDictionary
 
 from woodmove.advice.plan import Section
 from woodmove.cli.app import check_names, core_commands
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.contracts import CommandSpec, PlanSection
-from woodmove.extend.params import DATE, LENGTH, LENGTHS, TEMPERATURE, TEXT, Param, Request, read_all
+from woodmove.extend.params import DATE, TEXT, Param, Request, read_all
 from woodmove.files.job import RawField, RawJob
 from woodmove.shop.answer import Refusal, Refusals
 from woodmove.shop.job import Job
@@ -21,24 +23,19 @@ JOB_PARAMS = (
     Param("build_date", "", DATE, "Day on which the top is screwed down", "2027-01-15", "job.build_date"),
     Param("plan_sections", "", TEXT, "Sections wanted, all of them if not told", "air", "plan.sections"),
 )
-# Kinds whose bare numbers a reader of the file could take for another unit.
-_NEED_UNIT = {id(kind): example for kind, example in
-              ((LENGTH, "30in"), (LENGTHS, "2in, 15in"), (TEMPERATURE, "68F"))}  # fmt: skip
-
-
 def _command(name: str) -> CommandSpec:
     return next(spec for spec in core_commands(name.split()[0]) if spec.name == name)
 
 
 def _core_sections() -> list[PlanSection]:
     return [
-        PlanSection("shop", "The air of the shop today", _command("emc"), order=5, skip=_no_shop_air),
+        PlanSection("shop", "The air of the shop today", _command("emc"), order=5, skip=_no_shop_air, decides=False),
         PlanSection(
             "air",
             "The air of the room through the year",
             _command("climate show"),
             ("name", "period", "indoor_emc_low_pct", "indoor_emc_high_pct", "outdoor", "indoor"),
-            10,
+            10, decides=False,
         ),
         PlanSection(
             "wood",
@@ -46,6 +43,7 @@ def _core_sections() -> list[PlanSection]:
             _command("species show"),
             ("name", "fibre_saturation_pct", "members", "coefficients"),
             20,
+            decides=False,
         ),
         PlanSection(
             "lumber",
@@ -56,21 +54,18 @@ def _core_sections() -> list[PlanSection]:
             _no_stock,
         ),
         PlanSection(
+            "pile",
+            "The pile, before the saw",
+            _command("rip"),
+            ("boards", "bad_rows", "learned_from"),
+            27,
+            _no_pile,
+        ),
+        PlanSection(
             "width",
             "The top through the year",
             _command("width"),
-            (
-                "width_low_mm",
-                "width_high_mm",
-                "change_low_mm",
-                "change_high_mm",
-                "thickness_low_mm",
-                "thickness_high_mm",
-                "method",
-                "season",
-                "strips",
-                "months",
-            ),
+            ("width_low_mm", "width_high_mm", "change_low_mm", "change_high_mm", "season"),
             30,
         ),
     ]
@@ -86,6 +81,16 @@ def _no_stock(values) -> str:
     return "the job has no [stock] with the day on which the lumber is stacked, or its air"
 
 
+def _no_pile(values) -> str:
+    if "pile_file" in values or "pile_boards" in values:
+        return ""
+    return "the job has no [pile] with a file of boards, or boards of its own"
+
+
+# Kept, so that a section that is refused is named once.
+_SCHEMAS: WeakKeyDictionary[Catalogue, "Schema"] = WeakKeyDictionary()
+
+
 @dataclass(frozen=True, slots=True)
 class Schema:
     """What a job file may hold.
@@ -97,7 +102,13 @@ class Schema:
 
     @classmethod
     def of(cls, catalogue: Catalogue) -> "Schema":
-        """The schema that core and the loaded plugins make together."""
+        """The schema that core and the loaded plugins make together, one for each catalogue."""
+        if catalogue not in _SCHEMAS:
+            _SCHEMAS[catalogue] = cls._gathered(catalogue)
+        return _SCHEMAS[catalogue]
+
+    @classmethod
+    def _gathered(cls, catalogue: Catalogue) -> "Schema":
         shelf = catalogue.plan_sections
         sections = [(section, CORE_PROVIDER) for section in _core_sections()]
         taken = {section.key for section, _ in sections}
@@ -132,7 +143,8 @@ def read(raw: RawJob, catalogue: Catalogue) -> Job:
 
     :raises Refusals: every value that cannot be, each with its line
     """
-    params = Schema.of(catalogue).params
+    schema = Schema.of(catalogue)
+    params = schema.params
     texts: dict[str, str] = {}
     lines: dict[str, int] = {}
     faults: list[Refusal] = []
@@ -140,8 +152,8 @@ def read(raw: RawJob, catalogue: Catalogue) -> Job:
         param = params.get(field.place)
         if param is None:
             faults.append(_unknown(field, raw, params, catalogue))
-        elif field.bare and id(param.kind) in _NEED_UNIT:
-            faults.append(_unitless(field, raw, _NEED_UNIT[id(param.kind)]))
+        elif _lacks_unit(field, param):
+            faults.append(_unitless(field, raw, param.example))
         else:
             texts[param.name] = field.text
             lines[param.name] = field.line
@@ -151,12 +163,19 @@ def read(raw: RawJob, catalogue: Catalogue) -> Job:
     for fault in unreadable:
         fault.file, fault.line = raw.source, lines.get(fault.fields[0])
         fault.exit_code = fault.exit_code if fault.exit_code == 4 else 1
-    known = [section.key for section, _ in Schema.of(catalogue).sections]
+    known = [section.key for section, _ in schema.sections]
     asked = tuple(values.pop("plan_sections", "").split(",")) if values.get("plan_sections") else ()
     asked = tuple(key.strip() for key in asked)
     for key in asked:
         if key not in known:
             faults.append(_no_section(key, known, raw, lines["plan_sections"], catalogue))
+    if not raw.fields:
+        faults.append(
+            Refusal(
+                "EMPTY_JOB", f"{raw.source} holds nothing.", "A job file says what is built of which wood.",
+                "Start from woodmove new JOB.toml.", file=raw.source, line=1,
+            )
+        )  # fmt: skip
     if faults or unreadable:
         raise Refusals(sorted(faults + unreadable, key=lambda fault: fault.line or 0))
     return Job(
@@ -202,6 +221,12 @@ def _lost(what: str, source: str, line: int, catalogue: Catalogue) -> Refusal:
         line=line,
         exit_code=4,
     )
+
+
+def _lacks_unit(field: RawField, param: Param) -> bool:
+    """True for a number that a reader of the file could take for another unit."""
+    plain = re.fullmatch(r"[-+\d\s./,]+", field.text) is not None
+    return plain and param.kind.bare_unit not in ("", "%")
 
 
 def _unitless(field: RawField, raw: RawJob, example: str) -> Refusal:
@@ -250,10 +275,14 @@ def _run(
     try:
         answer = section.command.run(Request(values, draws, seed), catalogue)
     except Refusal as fault:
-        line = next((job.lines[name] for name in fault.fields if name in job.lines), None)
-        where = f"{job.source}:{line}: " if line else ""
+        if fault.file is None:
+            fault.file = job.source
+            fault.line = next((job.lines[name] for name in fault.fields if name in job.lines), None)
+        fault.instead = _for_a_file(fault.instead, params)
+        fault.exit_code = fault.exit_code if fault.exit_code == 4 else 1
+        where = f"{fault.file}:{fault.line}: " if fault.line else ""
         text = f"{where}{fault.text} {fault.instead}".strip()
-        return Section(section.key, section.title, provider, "failed", text, cause="data")
+        return Section(section.key, section.title, provider, "failed", text, cause="data", fault=fault)
     except (Exception, SystemExit) as problem:
         if provider == CORE_PROVIDER:
             raise
@@ -270,4 +299,18 @@ def _run(
             f"{plugin.reason}.",
             cause="plugin" if asked else "",
         )
-    return Section(section.key, section.title, provider, "done", answer=answer, shows=section.shows)
+    return Section(
+        section.key, section.title, provider, "done", answer=answer, shows=section.shows,
+        decides=section.decides,
+    )  # fmt: skip
+
+
+def _for_a_file(instead: str, params: Sequence[Param]) -> str:
+    """What to type on a command line, as what to write in a job file."""
+    text = re.sub(r"^(Type|Add) (woodmove \w+ )?(?=--)", "Write ", instead)
+    for param in params:
+        if param.job:
+            text = re.sub(rf"{re.escape(param.option)} ('[^']*'|[\w./-]*\w)",
+                          lambda m, place=param.job: f'{place} = "{m[1].strip(chr(39))}"', text)  # fmt: skip
+            text = re.sub(rf"{re.escape(param.option)}(?![\w-])", param.job, text)
+    return text

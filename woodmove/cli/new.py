@@ -1,13 +1,14 @@
 """woodmove new"""
 
-import typer
+import sys
 
-from woodmove.cli.jobs import JOB_PARAMS, Schema
+from woodmove.cli.jobs import Schema
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.contracts import CommandSpec
 from woodmove.extend.params import FLAG, TEXT, Param, Request
-from woodmove.files.job import write_new
+from woodmove.files.job import refuse_existing, write_new
 from woodmove.shop.answer import Answer, Refusal
+from woodmove.units import printable
 
 # What a new job file sets from the start, by its place in the file: the values are those that
 # --defaults writes and that the questions offer. All other places are written as comments.
@@ -37,6 +38,7 @@ TABLES = {
 def run(request: Request, catalogue: Catalogue) -> Answer:
     """Write a commented job file, from questions or from defaults."""
     path = request["job"]
+    refuse_existing(path)
     params = Schema.of(catalogue).params
     answers = dict(ASKED)
     if not request["defaults"]:
@@ -48,23 +50,31 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
 
 def _ask(param: Param, default: str, catalogue: Catalogue) -> str:
     while True:
-        text = typer.prompt(param.help, default=default, err=True)
+        # Not typer.prompt, which writes to standard output too.
+        print(f"{param.help} [{default}]: ", end="", file=sys.stderr, flush=True)
+        line = sys.stdin.readline()
+        if not line:
+            raise Refusal(
+                "NO_ANSWER",
+                "The answers ended before the questions did.",
+                "Each question takes a line; an empty line takes the value in brackets.",
+                "Answer them all, or type --defaults.",
+            )
+        text = line.strip() or default
         try:
             param.read(text, param.job)
             if param.shelf:
                 getattr(catalogue, param.shelf).get(text)
         except Refusal as fault:
-            typer.echo(fault.text, err=True)
+            print(printable(fault.text), file=sys.stderr)
         else:
             return text
 
 
 def _text(params: dict[str, Param], answers: dict[str, str]) -> str:
     tables: dict[str, list[Param]] = {}
-    for param in (*JOB_PARAMS, *params.values()):
-        table = tables.setdefault(param.job.partition(".")[0], [])
-        if param not in table:
-            table.append(param)
+    for param in params.values():
+        tables.setdefault(param.job.partition(".")[0], []).append(param)
     # A plugin's own tables come after those that everybody needs.
     ordered = sorted(tables, key=lambda table: list(TABLES).index(table) if table in TABLES else len(TABLES))
     lines = [

@@ -21,6 +21,7 @@ from woodmove.extend.params import (
     FLAG,
     LENGTH,
     LENGTHS,
+    MASS,
     PERCENT,
     TEMPERATURE,
     TEXT,
@@ -36,6 +37,7 @@ from woodmove.shop.answer import Answer, Assumption, Caution, Note, Range, Refus
 from woodmove.shop.climate import MONTHS, Climate, Room
 from woodmove.shop.fastener import Screw, Washer
 from woodmove.shop.finish import Faces, Finish
+from woodmove.shop.meter import Accuracy, Corrected, Meter, SpeciesPair, mc_of_weights_pct, target_weight_g
 from woodmove.shop.season import Season
 from woodmove.shop.species import (
     AcrossGrain,
@@ -55,14 +57,15 @@ __all__ = [
     # the contract
     "PLUGIN_API", "hookimpl", "CommandSpec", "PlanSection", "Catalogue", "Request",
     # parameters
-    "Param", "Kind", "LENGTH", "LENGTHS", "TEMPERATURE", "PERCENT", "WHOLE", "DATE", "TEXT", "FLAG", "slug",
-    "parse_length_mm", "length_text",
+    "Param", "Kind", "LENGTH", "LENGTHS", "MASS", "TEMPERATURE", "PERCENT", "WHOLE", "DATE", "TEXT", "FLAG",
+    "slug", "parse_length_mm", "length_text",
     "groups",
     # the answer
     "Answer", "Range", "Note", "Warning", "Caution", "Assumption", "Refusal",
     # the nouns
     "Species", "Wood", "Coefficients", "Shrinkage", "SpecificGravity", "AcrossGrain", "StiffnessRatios",
     "Known", "Climate", "Room", "Season", "MONTHS", "Screw", "Washer", "Finish", "Faces",
+    "Meter", "Accuracy", "Corrected", "SpeciesPair", "mc_of_weights_pct", "target_weight_g",
     "Top", "Rings", "EdgeStrips",
     # advice, and the draws behind its Ranges
     "Draws", "movement", "width", "season_advice", "Course", "Stay", "emc_advice", "climate_advice",

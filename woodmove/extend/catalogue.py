@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from woodmove.shop.climate import Climate
     from woodmove.shop.fastener import Screw, Washer
     from woodmove.shop.finish import Finish
+    from woodmove.shop.meter import Meter
     from woodmove.shop.species import Species, Wood
 
 Item = TypeVar("Item")
@@ -98,6 +99,7 @@ class Shelf(Generic[Item]):
             f"The closest known: {', '.join(closest)}." if closest else f"No known {self.kind} comes close.",
             f"Type {self.command} to see all of them.",
             fields=(self.param,),
+            exit_code=4 if failed else 1,
         )
 
     def closest(self, name: str, count: int = 5) -> list[str]:
@@ -121,7 +123,7 @@ class Shelf(Generic[Item]):
 
 
 # Names of the shelves, each a property of the catalogue.
-SHELVES = ("species", "climates", "finishes", "screws", "washers", "commands", "plan_sections")
+SHELVES = ("species", "climates", "finishes", "screws", "washers", "meters", "commands", "plan_sections")
 
 
 class Catalogue:
@@ -138,6 +140,10 @@ class Catalogue:
         from woodmove.extend.manager import PluginManager
 
         return PluginManager()
+
+    def failed_plugins(self) -> list[str]:
+        """Names of the plugins that failed so far; none where none has been looked for."""
+        return [plugin.name for plugin in self.manager.failed] if "manager" in vars(self) else []
 
     def _shelf(
         self, kind: str, param: str, command: str, hook: str, wanted: type | None = None
@@ -178,6 +184,11 @@ class Catalogue:
         return self._shelf("washer", "washer", "woodmove fasteners", "woodmove_fasteners", Washer)
 
     @cached_property
+    def meters(self) -> Shelf[Meter]:
+        """Moisture meters."""
+        return self._shelf("meter", "meter", "woodmove meter list", "woodmove_meters")
+
+    @cached_property
     def commands(self) -> Shelf[CommandSpec]:
         """Commands of plugins."""
         shelf: Shelf[CommandSpec] = Shelf("command", "command", "woodmove --help", self.manager)
@@ -208,6 +219,14 @@ class Catalogue:
             for member in members
             if any(edition in (None, coefficients.edition) for coefficients in member.coefficients)
         ]
+        if members and not candidates:
+            raise Refusal(
+                "NO_EDITION",
+                f"No member of {species.name} has {edition} coefficients.",
+                "Editions are 2021 and 2010.",
+                "Leave out --edition to take each member's newest.",
+                fields=("edition",),
+            )
         wood = Wood(species, tuple(candidates) or (species,), edition)
         _ = wood.coefficients  # refuses an edition that is missing here, and not in the middle of a sum
         return wood

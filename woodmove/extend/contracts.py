@@ -58,6 +58,8 @@ class PlanSection:
     :param shows: names of the results that the printed plan shows, empty for all; JSON has all of them
     :param order: place in the plan; core's own are 10 (air), 20 (wood), 30 (width)
     :param skip: values of the job in, reason to leave the section out, or an empty string
+    :param decides: True if its Ranges decide something that is made, so that narrowing them is worth a
+        measurement
     """
 
     key: str
@@ -66,3 +68,4 @@ class PlanSection:
     shows: tuple[str, ...] = ()
     order: int = 100
     skip: Callable[[Mapping[str, Any]], str] = _always
+    decides: bool = True

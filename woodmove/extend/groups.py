@@ -147,7 +147,8 @@ BUILD_DATE = Param(
 )  # fmt: skip
 STAY = (
     Param(
-        "finish", "--finish", TEXT, "Finish on the top", "polyurethane-2", "top.finish", shelf="finishes"
+        "finish", "--finish", TEXT, "Finish on the top", "polyurethane-varnish-2", "top.finish",
+        shelf="finishes",
     ),
     Param(
         "finished", "--finished", TEXT, "Faces that carry the finish", "both", "top.finished",
@@ -225,16 +226,24 @@ def season_of(request: Request, catalogue: Catalogue) -> Season:
     :raises Refusal: neither given, or only one extreme
     """
     low, high = request["mc_low_pct"], request["mc_high_pct"]
+    if (low is not None or high is not None) and request["place"] is not None:
+        raise Refusal(
+            "SEASON_TWICE",
+            "The year in service is given twice, as extremes and as a place.",
+            "It is a driest and a dampest moisture content, or a place.",
+            "Leave out --place, or leave out --mc-low and --mc-high.",
+            fields=("place", "mc_low_pct", "mc_high_pct"),
+            exit_code=2,
+        )
     if low is not None and high is not None:
         return Season.between(low, high)
     if low is not None or high is not None:
-        missing = "mc_high_pct" if high is None else "mc_low_pct"
         raise Refusal(
             "HALF_A_SEASON",
             "Only one of the two moisture extremes is given.",
             "The year in service is a driest and a dampest moisture content, or a place.",
-            "Give both extremes, such as --mc-low 6 --mc-high 11, or --place with --indoor.",
-            fields=(missing,),
+            "Give both extremes, such as --mc-low 6 --mc-high 11, or --place burlington --indoor heated.",
+            fields=("mc_low_pct", "mc_high_pct"),
             exit_code=2,
         )
     if request["place"] is None:

@@ -9,6 +9,7 @@ from woodmove.extend.contracts import CommandSpec, PlanSection
 from woodmove.shop.climate import Climate
 from woodmove.shop.fastener import Screw, Washer
 from woodmove.shop.finish import Finish
+from woodmove.shop.meter import Meter
 from woodmove.shop.species import Species
 
 PROJECT = "woodmove"
@@ -42,6 +43,12 @@ def woodmove_fasteners() -> Iterable[Screw | Washer]:  # type: ignore[empty-body
 
 
 @hookspec
+def woodmove_meters() -> Iterable[Meter]:  # type: ignore[empty-body]
+    """Moisture meters."""
+    ...
+
+
+@hookspec
 def woodmove_commands() -> Iterable[CommandSpec]:  # type: ignore[empty-body]
     """Commands."""
     ...
@@ -59,6 +66,7 @@ RETURNS: dict[str, tuple[type, ...]] = {
     "woodmove_climates": (Climate,),
     "woodmove_finishes": (Finish,),
     "woodmove_fasteners": (Screw, Washer),
+    "woodmove_meters": (Meter,),
     "woodmove_commands": (CommandSpec,),
     "woodmove_plan_sections": (PlanSection,),
 }

@@ -14,6 +14,7 @@ import pluggy
 
 from woodmove.extend import hookspecs
 from woodmove.extend.contracts import PLUGIN_API
+from woodmove.units import printable
 
 GROUP = "woodmove.plugins"
 DISABLE_VARIABLE = "WOODMOVE_DISABLE_PLUGINS"
@@ -38,7 +39,7 @@ class Plugin:
 
 
 def _say(line: str) -> None:
-    print(f"woodmove: {line}", file=sys.stderr)
+    print(f"woodmove: {printable(line)}", file=sys.stderr)
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +86,12 @@ def _load_file(path: Path) -> Any:
     if spec is None or spec.loader is None:
         raise ImportError(f"{path} is not a Python module")
     module = module_from_spec(spec)
-    spec.loader.exec_module(module)
+    sys.modules[spec.name] = module  # where dataclasses look up the annotations of their module
+    try:
+        spec.loader.exec_module(module)
+    except BaseException:
+        del sys.modules[spec.name]
+        raise
     return module
 
 
@@ -125,10 +131,11 @@ class PluginManager:
                 candidate.version,
                 "loaded" if self.enabled and candidate.name not in disabled else "disabled",
             )
-            if any(other.name == plugin.name for other in self.plugins):
-                self.set_aside(plugin, ValueError("another plugin of this name is already there"))
-            elif plugin.status == "loaded":
-                self._load(plugin, candidate)
+            if plugin.status == "loaded":
+                if any(other.name == plugin.name for other in self.plugins):
+                    self.set_aside(plugin, ValueError("another plugin of this name is already there"))
+                else:
+                    self._load(plugin, candidate)
             self.plugins.append(plugin)
 
     @property

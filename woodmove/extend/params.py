@@ -49,6 +49,7 @@ LENGTH = Kind("LENGTH", units.parse_length_mm, "in")
 LENGTHS = Kind("LENGTH,...", _lengths, "in")
 TEMPERATURE = Kind("TEMP", units.parse_temperature_c, "°C")
 PERCENT = Kind("PERCENT", units.parse_percent, "%")
+MASS = Kind("WEIGHT", units.parse_mass_g, "g")
 WHOLE = Kind("NUMBER", units.parse_whole)
 DATE = Kind("DATE", units.parse_date)
 TEXT = Kind("TEXT", _text)
@@ -104,7 +105,9 @@ class Param:
         """
         label = label or self.option
         instead = f"Type {label} {self.example}, for example."
-        if label != self.option:
+        if self.is_argument:
+            instead = f"Type {self.example} in its place, for example."
+        elif label != self.option:
             instead = f'Write {label} = "{self.example}", for example.'
         try:
             value = self.kind.parse(text)
@@ -138,9 +141,13 @@ class Param:
     def _allowed(self) -> str:
         if self.choices:
             return "one of " + ", ".join(self.choices)
-        what = {"LENGTH": "a length", "LENGTH,...": "lengths with commas between", "TEMP": "a temperature",
-                "PERCENT": "a percentage", "NUMBER": "a whole number", "DATE": "a date"}.get(
-                    self.kind.metavar, "text such as " + self.example)  # fmt: skip
+        kinds = {
+            "LENGTH": "a length", "LENGTH,...": "lengths with commas between, each", "TEMP": "a temperature",
+            "PERCENT": "a percentage", "NUMBER": "a whole number", "DATE": "a date", "DEGREES": "an angle",
+            "WEIGHT": "a weight",
+        }  # fmt: skip
+        words = [kinds.get(word, word) for word in self.kind.metavar.split("|")]
+        what = " or ".join(words) if self.kind is not TEXT else f"text such as {self.example}"
         bounds = [self._bound(b) for b in (self.low, self.high)]
         if bounds[0] and bounds[1]:
             return f"{what} from {bounds[0]} to {bounds[1]}"
@@ -151,9 +158,9 @@ class Param:
     def _bound(self, bound: float | None) -> str:
         if bound is None:
             return ""
-        if self.kind in (LENGTH, LENGTHS):
+        if self.kind.bare_unit == "in":
             return units.length_text(bound)
-        return units.with_unit(self.name, f"{bound:g}", "mm")
+        return units.with_unit(self.name, f"{bound:.10g}", "mm")
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,7 +172,7 @@ class Request:
     """
 
     values: Mapping[str, Any]
-    draws: int = 4096
+    draws: int = 8192
     seed: int = 1
 
     def __getitem__(self, name: str) -> Any:
@@ -185,6 +192,14 @@ class Request:
         }
 
 
+def _add(param: Param, label: str) -> str:
+    if param.is_argument:
+        return f"Type {param.example} there, for example."
+    if label == param.option:
+        return f"Add {label} {param.example}, for example."
+    return f'Add {label} = "{param.example}", for example.'
+
+
 def read_all(
     params: Iterable[Param], texts: Mapping[str, str], label: Callable[[Param], str] = lambda p: p.option
 ) -> tuple[dict[str, Any], list[Refusal]]:
@@ -196,7 +211,7 @@ def read_all(
     values: dict[str, Any] = {}
     faults: list[Refusal] = []
     for param in params:
-        values[param.name] = param.default
+        values[param.name] = False if param.kind is FLAG else param.default
         if param.name in texts:
             try:
                 values[param.name] = param.read(texts[param.name], label(param))
@@ -208,9 +223,7 @@ def read_all(
                     "MISSING",
                     f"{label(param)} is missing.",
                     f"It is needed: {param.help[0].lower()}{param.help[1:].rstrip('.')}.",
-                    f"Add {label(param)} {param.example}, for example."
-                    if label(param) == param.option
-                    else f'Add {label(param)} = "{param.example}", for example.',
+                    _add(param, label(param)),
                     fields=(param.name,),
                     exit_code=2,
                 )

@@ -9,6 +9,7 @@ In a test of the plugin::
         assert check_plugin(my_plugin) == []
 """
 
+from collections.abc import Container
 from types import ModuleType
 
 from woodmove.extend.catalogue import SHELVES, Catalogue, Shelf, slug
@@ -17,8 +18,17 @@ from woodmove.extend.manager import Candidate, PluginManager, installed
 from woodmove.shop.species import Species
 from woodmove.sources import Status
 
+# First words of core's own commands, and keys of its own plan sections. Core cannot be asked from here:
+# it stands above. A test holds the list to core's.
+RESERVED = frozenset(
+    {
+        "emc", "climate", "species", "acclimate", "width", "plan", "new", "check", "doubt", "plugins",
+        "shop", "air", "wood", "lumber",
+    }
+)  # fmt: skip
 
-def check_plugin(module: ModuleType) -> list[str]:
+
+def check_plugin(module: ModuleType, reserved: Container[str] = RESERVED) -> list[str]:
     """Every way in which a plugin breaks the contract, in words; an empty list if it keeps it.
 
     The plugin is loaded beside the plugins of woodmove itself, as a user would have it: hooks, types,
@@ -26,6 +36,7 @@ def check_plugin(module: ModuleType) -> list[str]:
     the command.
 
     :param module: the plugin's module, imported
+    :param reserved: names of commands and plan sections that woodmove keeps for itself
     """
     told: list[str] = []
     name = module.__name__
@@ -43,6 +54,8 @@ def check_plugin(module: ModuleType) -> list[str]:
         for key, item in shelf:
             if shelf.provider(key) == name:
                 items += 1
+                if shelf.kind in ("command", "plan section") and key.split()[0] in reserved:
+                    faults.append(f"{shelf.kind} {key!r}: woodmove itself provides it")
                 faults += _item_faults(shelf, key, item, catalogue)
     if not items:
         faults.append(f"{name} implements {', '.join(plugin.hooks)} and returns nothing")

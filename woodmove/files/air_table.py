@@ -3,6 +3,7 @@
 import io
 import re
 import sys
+import warnings
 
 import numpy as np
 
@@ -28,17 +29,21 @@ def read_air_table(path: str) -> AirTable:
     name = "standard input" if path == "-" else path
     text = (sys.stdin.read() if path == "-" else read_text(path, "CSV file")).rstrip() + "\n"
     try:
-        # skip_blank_lines off: row i of the frame is line i + 2 of the file.
-        frame = pd.read_csv(
-            io.StringIO(text), dtype=str, keep_default_na=False, skip_blank_lines=False, index_col=False
-        )
-    except (pd.errors.ParserError, pd.errors.EmptyDataError, ValueError) as problem:
+        with warnings.catch_warnings():
+            # Cells beyond the headings would be dropped with no more than a warning.
+            warnings.simplefilter("error", pd.errors.ParserWarning)
+            # Blank lines are kept, so that row i of the frame is line i + 2 of the file.
+            frame = pd.read_csv(
+                io.StringIO(text), dtype=str, keep_default_na=False, skip_blank_lines=False, index_col=False
+            )
+    except (pd.errors.ParserError, pd.errors.EmptyDataError, pd.errors.ParserWarning, ValueError) as problem:
         where = re.search(r"line (\d+)", str(problem))
         raise Refusal(
-            "NOT_CSV", f"{name} is not a table: {str(problem).strip().rstrip('.')}.",
+            "NOT_CSV", f"{name} is not a table with commas between its columns.",
             "A table has a line of headings and the same number of columns in each row.",
             "Export it again as CSV.", file=name, line=int(where[1]) if where else 1,
         ) from None  # fmt: skip
+    frame = frame[(frame != "").any(axis=1)] if len(frame.columns) else frame
     columns = [str(column) for column in frame.columns]
     temp = _column(
         columns, r"(^|[^a-z])(t|temp|temperature|temperatur|dry.?bulb)([^a-z]|$)", "temperature", name
@@ -46,14 +51,20 @@ def read_air_table(path: str) -> AirTable:
     humidity = _column(
         columns, r"(^|[^a-z])(rh|humidity|hum|rel.*hum.*)([^a-z]|$)", "relative humidity", name
     )
-    temp_c, temp_faults = _numbers(frame[temp].tolist(), temp, name)
-    rh_pct, rh_faults = _numbers(frame[humidity].tolist(), humidity, name)
-    unit, warnings = _unit(temp)
+    if temp == humidity:
+        raise Refusal(
+            "ONE_COLUMN", f"The heading {temp!r} of {name} names both temperature and humidity.",
+            "Columns have commas between them.", "Export it again with commas.", file=name, line=1,
+        )  # fmt: skip
+    lines = [int(row) + 2 for row in frame.index]
+    temp_c, temp_faults = _numbers(frame[temp].tolist(), lines, temp, name)
+    rh_pct, rh_faults = _numbers(frame[humidity].tolist(), lines, humidity, name)
+    unit, told = _unit(temp)
     if unit == "f":
         temp_c = (temp_c - 32.0) / 1.8
     faults = temp_faults + rh_faults
-    faults += _bounds(temp_c, -60, 150, f"{temp}: a temperature lies from -60 to 150 °C", name)
-    faults += _bounds(rh_pct, 0, 100, f"{humidity}: relative humidity lies from 0 to 100 %", name)
+    faults += _bounds(temp_c, lines, -60, 150, f"{temp}: a temperature lies from -60 to 150 °C", name)
+    faults += _bounds(rh_pct, lines, 0, 100, f"{humidity}: relative humidity lies from 0 to 100 %", name)
     if faults:
         faults.sort(key=lambda fault: fault.line or 0)
         more = len(faults) - MOST_FAULTS
@@ -68,7 +79,7 @@ def read_air_table(path: str) -> AirTable:
             "Export it again.", file=name, line=1,
         )  # fmt: skip
     rows = [dict(zip(columns, row, strict=True)) for row in frame.itertuples(index=False, name=None)]
-    return AirTable(rows, temp_c, rh_pct, warnings)
+    return AirTable(rows, temp_c, rh_pct, told)
 
 
 def _column(columns: list[str], pattern: str, what: str, file: str) -> str:
@@ -101,7 +112,7 @@ def _unit(heading: str) -> tuple[str, tuple[Warning, ...]]:
     )
 
 
-def _numbers(texts: list[str], column: str, file: str) -> tuple[np.ndarray, list[Refusal]]:
+def _numbers(texts: list[str], lines: list[int], column: str, file: str) -> tuple[np.ndarray, list[Refusal]]:
     values, faults = np.full(len(texts), np.nan), []
     for row, text in enumerate(texts):
         if re.fullmatch(r"\s*[+-]?(\d+\.?\d*|\.\d+)\s*%?\s*", text):
@@ -114,19 +125,21 @@ def _numbers(texts: list[str], column: str, file: str) -> tuple[np.ndarray, list
                     "Each row holds a reading.",
                     "Mend the row or take it out.",
                     file=file,
-                    line=row + 2,
+                    line=lines[row],
                 )
             )
     return values, faults
 
 
-def _bounds(values: np.ndarray, low: float, high: float, rule: str, file: str) -> list[Refusal]:
+def _bounds(
+    values: np.ndarray, lines: list[int], low: float, high: float, rule: str, file: str
+) -> list[Refusal]:
     with np.errstate(invalid="ignore"):
         wrong = np.flatnonzero((values < low) | (values > high))
     return [
         Refusal(
             "OUT_OF_BOUNDS", f"{rule}, not {values[row]:.4g}.", "",
-            "Mend the row or take it out.", file=file, line=int(row) + 2,
+            "Mend the row or take it out.", file=file, line=lines[row],
         )
         for row in wrong
     ]  # fmt: skip

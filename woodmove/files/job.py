@@ -64,7 +64,7 @@ def read_demo() -> RawJob:
 def _parse(text: str, source: str) -> RawJob:
     try:
         data = tomllib.loads(text.replace("\r\n", "\n"))
-    except tomllib.TOMLDecodeError as problem:
+    except (tomllib.TOMLDecodeError, RecursionError, ValueError) as problem:  # a number of 5,000 digits, say
         where = re.search(r"\(at line (\d+)", str(problem))
         message = re.sub(r"\s*\(at .*\)$", "", str(problem))
         raise Refusal(
@@ -112,16 +112,41 @@ def _lines(text: str) -> tuple[dict[str, int], dict[tuple[str, str], int]]:
     """Line of each table and of each key. The TOML reader of the standard library keeps no positions."""
     tables: dict[str, int] = {}
     keys: dict[tuple[str, str], int] = {}
-    table = ""
+    table, quote = "", ""  # quote: what closes the text of several lines that we are in
     for number, line in enumerate(text.splitlines(), start=1):
+        if quote:
+            if quote in line:
+                quote = ""
+            continue
         if header := re.match(r"\s*\[\s*\"?([\w-]+)\"?\s*\]", line):
             table = header[1]
             tables.setdefault(table, number)
-        elif entry := re.match(r"\s*(?:([\w-]+)\s*\.\s*)?\"?([\w-]+)\"?\s*=", line):
-            name = entry[1] or table
+        elif entry := re.match(r"\s*(?:\"?([\w-]+)\"?\s*\.\s*)?\"?([\w-]+)\"?\s*=\s*(.*)", line):
+            name, value = entry[1] or table, entry[3]
             keys.setdefault((name, entry[2]), number)
-            tables.setdefault(name, number)
+            if not name and value.startswith("{"):  # a table in one line
+                tables.setdefault(entry[2], number)
+                for inner in re.findall(r"\"?([\w-]+)\"?\s*=", value):
+                    keys.setdefault((entry[2], inner), number)
+            elif name:
+                tables.setdefault(name, number)
+            quote = next((q for q in ('"""', "'''") if value.count(q) == 1), "")
     return tables, keys
+
+
+def refuse_existing(path: str) -> None:
+    """Refuse a path at which there is something already.
+
+    :raises Refusal: there is
+    """
+    if os.path.lexists(path) and not Path(path).is_dir():
+        raise Refusal(
+            "FILE_EXISTS",
+            f"{path} is already there.",
+            "A new job file never replaces an old one.",
+            "Type another name.",
+            file=path,
+        )
 
 
 def write_new(path: str, text: str) -> None:
@@ -130,6 +155,11 @@ def write_new(path: str, text: str) -> None:
     :raises Refusal: the file exists, or cannot be written
     """
     target = Path(path)
+    if target.is_dir() or not target.name:
+        raise Refusal(
+            "IS_A_DIRECTORY", f"{path} is a directory.", "A job file is a file.",
+            "Type the name of the file too.", file=path,
+        )  # fmt: skip
     temporary = target.with_name(f".{target.name}.{os.getpid()}.new")
     try:
         temporary.write_text(text, encoding="utf-8")
@@ -141,13 +171,8 @@ def write_new(path: str, text: str) -> None:
             with open(target, "x", encoding="utf-8") as file:
                 file.write(text)
     except FileExistsError:
-        raise Refusal(
-            "FILE_EXISTS",
-            f"{path} is already there.",
-            "A new job file never replaces an old one.",
-            "Type another name.",
-            file=path,
-        ) from None
+        refuse_existing(path)
+        raise
     except OSError as problem:
         raise Refusal(
             "CANNOT_WRITE",

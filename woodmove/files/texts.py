@@ -7,11 +7,11 @@ from woodmove.shop.answer import Refusal
 LARGEST_BYTES = 20_000_000
 
 
-def read_text(path: str, what: str) -> str:
-    """The text of a file, without a byte order mark.
+def read_bytes(path: str, what: str) -> bytes:
+    """The bytes of a file.
 
     :param what: what it should be, for the message: "job file"
-    :raises Refusal: no such file, a directory, unreadable, too large, not UTF-8, or binary
+    :raises Refusal: no such file, a directory, unreadable, or too large
     """
     instead = f"Type the path of a {what}."
     try:
@@ -28,7 +28,7 @@ def read_text(path: str, what: str) -> str:
                 "Split it.",
                 file=path,
             )
-        raw = file.read_bytes()
+        return file.read_bytes()
     except FileNotFoundError:
         raise Refusal("NO_FILE", f"There is no file {path}.", "", instead, file=path) from None
     except (OSError, ValueError) as problem:
@@ -36,6 +36,14 @@ def read_text(path: str, what: str) -> str:
         raise Refusal(
             "UNREADABLE_FILE", f"{path} cannot be read: {reason}.", "", instead, file=path
         ) from None
+
+
+def read_text(path: str, what: str) -> str:
+    """The text of a file of ours, without a byte order mark.
+
+    :raises Refusal: what :func:`read_bytes` refuses, not UTF-8, or binary
+    """
+    raw = read_bytes(path, what)
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as problem:
@@ -44,6 +52,30 @@ def read_text(path: str, what: str) -> str:
             "NOT_UTF8", f"{path} is not UTF-8 text.", f"A {what} is UTF-8 text.",
             "Save it again as UTF-8.", file=path, line=line,
         ) from None  # fmt: skip
+    return _no_binary(text, path, what)
+
+
+def read_foreign_text(path: str, what: str) -> str:
+    """The text of a file that some other program wrote: UTF-8, UTF-16 with its mark, or, where it is
+    neither, the Western code page that older programs use.
+
+    :raises Refusal: what :func:`read_bytes` refuses, or binary
+    """
+    raw = read_bytes(path, what)
+    if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
+        text = raw.decode("utf-16", errors="replace")
+    else:
+        try:
+            text = raw.decode("utf-8-sig")
+        except UnicodeDecodeError:
+            text = raw.decode("cp1252", errors="replace")
+    return _no_binary(text, path, what)
+
+
+def _no_binary(text: str, path: str, what: str) -> str:
     if "\0" in text:
-        raise Refusal("BINARY", f"{path} is not a text file.", f"A {what} is text.", instead, file=path)
+        raise Refusal(
+            "BINARY", f"{path} is not a text file.", f"A {what} is text.",
+            f"Type the path of a {what}.", file=path,
+        )  # fmt: skip
     return text

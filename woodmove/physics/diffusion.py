@@ -171,6 +171,8 @@ DIFFUSIVITIES = {
 }
 
 
+# What stands for infinity where a batch holds endless boards beside others.
+_ENDLESS_MM = 1e9
 _BOARD_ARRAYS = (
     "thickness_mm", "gravity", "width_mm", "length_mm", "top_m_s", "bottom_m_s", "edge_m_s", "end_m_s",
     "factor",
@@ -212,6 +214,8 @@ class Boards:
         )
         for name, values in zip(_BOARD_ARRAYS, arrays, strict=True):
             bad = np.isnan(values) | (values < 0)
+            if name not in ("width_mm", "length_mm"):
+                bad |= np.isinf(values)
             if name in ("thickness_mm", "gravity", "width_mm", "length_mm", "factor"):
                 bad |= values == 0
             require(not bad.any(), f"{name} of a board is above 0" if "m_s" not in name else f"{name} < 0")
@@ -261,7 +265,7 @@ class History:
 
 
 def graded_cells(count: int) -> Array:
-    """Thickness of `count` cells, together 1, finer toward both ends."""
+    """Thickness of `count` cells, together 1, finer toward both ends. Derived."""
     s = np.linspace(0.0, 1.0, count + 1)
     # A straight line and a cosine, mixed: surfaces are resolved without starving the middle.
     faces = 0.4 * s + 0.6 * (1.0 - np.cos(np.pi * s)) / 2.0
@@ -288,72 +292,88 @@ class _Grid:
         self.deep = np.asarray(boards.thickness_mm) * (0.5e-3 if alike else 1e-3)
         self.bottom = np.zeros(boards.count) if alike else np.asarray(boards.bottom_m_s)
         self.dx = self.weight_x[:, None] * self.deep
-        self.dy = self.weight_y[:, None] * np.asarray(boards.width_mm) * 0.5e-3 if ny > 1 else None
+        width = np.minimum(np.asarray(boards.width_mm), _ENDLESS_MM)
+        self.dy = self.weight_y[:, None] * width * 0.5e-3 if ny > 1 else None
         self.weight = self.weight_y[:, None, None] * self.weight_x[None, :, None]
         self.end_counts = bool(np.isfinite(boards.length_mm).any())
         self.function = DIFFUSIVITIES[boards.model].function
 
     def step(self, mc: Array, seconds: float, temp_c: Array, air_pct: Array) -> tuple[Array, Array]:
         """One backward Euler step; moisture afterwards and what entered, in points of the mean."""
-        diffusivity = np.asarray(self.function(mc, temp_c, self.boards.gravity)) * self.boards.factor
-        new, entered = self._through_thickness(mc, diffusivity, seconds, air_pct)
+        new, entered = self._through_thickness(mc, seconds, temp_c, air_pct)
         if self.dy is not None:
-            new, more = self._through_width(new, diffusivity, seconds, air_pct)
+            new, more = self._through_width(mc, new, seconds, temp_c, air_pct)
             entered = entered + more
         if self.end_counts:
-            new, more = self._through_ends(new, diffusivity, seconds, air_pct)
+            new, more = self._through_ends(mc, new, seconds, temp_c, air_pct)
             entered = entered + more
         return new, entered
 
+    def _diffusivity(self, mc: Array, temp_c: Array) -> Array:
+        return np.asarray(self.function(mc, temp_c, self.boards.gravity)) * self.boards.factor
+
+    def _between(self, size: Array, mc: Array, temp_c: Array) -> Array:
+        """Conductance between neighbours along the first axis [m/s]: the diffusivity is that of the moisture
+        at the face between them."""
+        near, far = size[:-1], size[1:]
+        at_face = (mc[:-1] * far + mc[1:] * near) / (near + far)
+        return 2.0 * self._diffusivity(at_face, temp_c) / (near + far)
+
+    def _to_air(
+        self, size: Array, mc: Array, temp_c: Array, air_pct: Array, emission_m_s: Array
+    ) -> Array:
+        """Conductance from the middle of a surface cell to the air [m/s]; none through a sealed face. The
+        diffusivity is that half-way to the moisture of the surface."""
+        to_surface = 2.0 * self._diffusivity(mc, temp_c) / size
+        surface = (to_surface * mc + emission_m_s * air_pct) / (to_surface + emission_m_s)
+        to_surface = 2.0 * self._diffusivity(0.5 * (mc + surface), temp_c) / size
+        return emission_m_s * to_surface / (to_surface + emission_m_s)
+
     def _through_thickness(
-        self, mc: Array, diffusivity: Array, seconds: float, air_pct: Array
+        self, mc: Array, seconds: float, temp_c: Array, air_pct: Array
     ) -> tuple[Array, Array]:
-        half = self.dx / (2.0 * diffusivity)
-        inner = seconds / (half[:, :-1] + half[:, 1:])
-        top = seconds * _in_series(half[:, 0], np.asarray(self.boards.top_m_s))
-        bottom = seconds * _in_series(half[:, -1], self.bottom)
+        through = mc.swapaxes(0, 1)
+        size = self.dx[:, None, :]
+        inner = seconds * self._between(size, through, temp_c)
+        top = seconds * self._to_air(size[0], through[0], temp_c, air_pct, np.asarray(self.boards.top_m_s))
+        bottom = seconds * self._to_air(size[-1], through[-1], temp_c, air_pct, self.bottom)
         new = np.empty_like(mc)
-        _solve(self.dx, inner.swapaxes(0, 1), top, bottom, mc.swapaxes(0, 1), air_pct, new.swapaxes(0, 1))
+        _solve(size, inner, top, bottom, through, air_pct, new.swapaxes(0, 1))
         flux = top * (air_pct - new[:, 0]) + bottom * (air_pct - new[:, -1])
         return new, (self.weight_y[:, None] * flux).sum(axis=0) / self.deep
+
+    def _through_width(
+        self, before: Array, mc: Array, seconds: float, temp_c: Array, air_pct: Array
+    ) -> tuple[Array, Array]:
+        assert self.dy is not None
+        size = self.dy[:, None, :]
+        inner = seconds * self._between(size, before, temp_c)
+        edge = seconds * self._to_air(
+            size[0], before[0], temp_c, air_pct, np.asarray(self.boards.edge_m_s)
+        )
+        new = np.empty_like(mc)
+        _solve(size, inner, edge, np.zeros_like(edge), mc, air_pct, new)
+        flux = edge * (air_pct - new[0])
+        return new, (self.weight_x[:, None] * flux).sum(axis=0) / self.dy.sum(axis=0)
+
+    def _through_ends(
+        self, before: Array, mc: Array, seconds: float, temp_c: Array, air_pct: Array
+    ) -> tuple[Array, Array]:
+        """The ends as an exchange with the air in every cell, at the rate of the slowest mode along the
+        grain: exact in the long run for an even board, a little slow in the first hours."""
+        along = ALONG_TO_ACROSS * self._diffusivity(before, temp_c)
+        half = 0.5e-3 * np.minimum(np.asarray(self.boards.length_mm), _ENDLESS_MM)
+        emission = np.asarray(self.boards.end_m_s)
+        # Slowest root b of b tan b = Bi, as its known limits in series: sqrt(Bi) and pi/2.
+        bi = emission * half / along
+        root_squared = 1.0 / (1.0 / np.maximum(bi, 1e-300) + 4.0 / np.pi**2)
+        rate = seconds * root_squared * along / half**2
+        new = (mc + rate * air_pct) / (1.0 + rate)
+        return new, (self.weight * (new - mc)).sum(axis=(0, 1))
 
     def whole(self, through: Array) -> Array:
         """A profile over the cells, shape (cells, boards), through the whole thickness."""
         return np.concatenate((through, through[::-1])) if self.alike else through
-
-    def _through_width(
-        self, mc: Array, diffusivity: Array, seconds: float, air_pct: Array
-    ) -> tuple[Array, Array]:
-        assert self.dy is not None
-        dy = self.dy[:, None, :]
-        half = dy / (2.0 * diffusivity)
-        inner = seconds / (half[:-1] + half[1:])
-        edge = seconds * _in_series(half[0], np.asarray(self.boards.edge_m_s))
-        new = np.empty_like(mc)
-        _solve(dy, inner, edge, np.zeros_like(edge), mc, air_pct, new)
-        flux = edge * (air_pct - new[0])
-        width = np.asarray(self.boards.width_mm) * 0.5e-3
-        return new, (self.weight_x[:, None] * flux).sum(axis=0) / width
-
-    def _through_ends(
-        self, mc: Array, diffusivity: Array, seconds: float, air_pct: Array
-    ) -> tuple[Array, Array]:
-        """The ends as an exchange with the air in every cell, at the rate of the slowest mode along the
-        grain: exact in the long run for an even board, a little slow in the first hours."""
-        along = ALONG_TO_ACROSS * diffusivity
-        length = np.asarray(self.boards.length_mm) * 1e-3
-        emission = np.asarray(self.boards.end_m_s)
-        # Slowest root b of b tan b = Bi, as its known limits in series: sqrt(Bi) and pi/2.
-        bi = emission * length / (2.0 * along)
-        root_squared = 1.0 / (1.0 / np.maximum(bi, 1e-300) + 4.0 / np.pi**2)
-        rate = seconds * root_squared * along / (length / 2.0) ** 2
-        new = (mc + rate * air_pct) / (1.0 + rate)
-        return new, (self.weight * (new - mc)).sum(axis=(0, 1))
-
-
-def _in_series(half_cell: Array, emission_m_s: Array) -> Array:
-    """Conductance from the middle of a surface cell to the air; none through a sealed face."""
-    return emission_m_s / (1.0 + half_cell * emission_m_s)
 
 
 def _solve(size: Array, inner: Array, first: Array, last: Array, mc: Array, air: Array, out: Array) -> None:
@@ -409,6 +429,7 @@ def simulate(
     :param watch: called after each time with its number, the number of times and the mean; True stops
     :returns: results at each time; after an early stop the rest repeats the last
     :raises ValueError: times that do not rise, values that are not numbers, a start above 30 %
+    Derived (source: crank-1956 for the equations; finite volumes and backward Euler steps are our own).
     """
     times = np.asarray(times_days, float)
     require(times.ndim == 1 and len(times) > 1 and bool(np.all(np.diff(times) > 0)), "times do not rise")
@@ -416,7 +437,7 @@ def simulate(
     temp = np.broadcast_to(np.asarray(temp_c, float), shape)
     air = np.broadcast_to(np.asarray(air_pct, float), shape)
     require(bool(np.isfinite(temp).all() and np.isfinite(air).all()), "the air has gaps")
-    ny = cells_across if np.isfinite(boards.width_mm).all() else 1
+    ny = cells_across if np.isfinite(boards.width_mm).any() else 1
     alike = np.ndim(start_pct) < 2 and bool(np.all(boards.top_m_s == boards.bottom_m_s))
     grid = _Grid(boards, cells, ny, alike)
     weight = graded_cells(cells)

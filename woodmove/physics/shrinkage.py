@@ -133,8 +133,9 @@ def thickness_tangential_share_about_pith(
 def _share_integral(y: Array, z: Array) -> Array:
     """Double integral of y²/(y² + z²); its two arctangents count for nothing where y or z is 0."""
     y, z = np.broadcast_arrays(y, z)
-    z_over_y = np.divide(z, y, out=np.zeros_like(y), where=y != 0)
-    y_over_z = np.divide(y, z, out=np.zeros_like(y), where=z != 0)
+    with np.errstate(over="ignore"):  # the arctangent of infinity is a right angle
+        z_over_y = np.divide(z, y, out=np.zeros_like(y), where=y != 0)
+        y_over_z = np.divide(y, z, out=np.zeros_like(y), where=z != 0)
     return 0.5 * (y * y * np.arctan(z_over_y) + y * z - z * z * np.arctan(y_over_z))
 
 

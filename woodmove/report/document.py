@@ -1,6 +1,7 @@
 """An Answer, or an error, as one JSON document. Numbers stay in base units, whatever is printed."""
 
 import json
+import re
 from collections.abc import Sequence
 from typing import Any
 
@@ -35,7 +36,9 @@ def render_error(faults: Sequence[Refusal]) -> str:
 
 
 def _dump(document: dict[str, Any]) -> str:
-    return json.dumps(document, ensure_ascii=False, allow_nan=False, indent=2) + "\n"
+    text = json.dumps(document, ensure_ascii=False, allow_nan=False, indent=2)
+    # JSON escapes the control characters below 32 itself; a terminal also obeys those from 127 to 159.
+    return re.sub(r"[\x7f-\x9f]", lambda match: f"\\u{ord(match[0]):04x}", text) + "\n"
 
 
 def _document(answer: Answer, system: System) -> dict[str, Any]:

@@ -4,10 +4,10 @@ import textwrap
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from woodmove.report.words import bare, full, heading, label, printable, sentence
+from woodmove.report.words import bare, full, heading, label, sentence
 from woodmove.shop.answer import Answer, Note
 from woodmove.sources import citation
-from woodmove.units import System
+from woodmove.units import System, printable, unit_of
 
 PAGE = 88
 CAUSES = 4
@@ -25,7 +25,7 @@ def render(answer: Answer, system: System) -> str:
             continue  # each stands with its section
         parts += _notes(title, getattr(answer, name), system)
     if answer.sources:
-        parts.append("Sources\n" + "\n".join(_item(citation(source)) for source in answer.sources))
+        parts.append(_wrap("Sources: " + "; ".join(citation(source) for source in answer.sources) + "."))
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
@@ -36,11 +36,11 @@ def _body(answer: Answer, system: System) -> Iterator[str]:
 
 
 def _plan(answer: Answer, sections: Sequence[dict[str, Any]], system: System) -> Iterator[str]:
-    title = answer.results.get("job_name") or "Plan"
+    title = printable(answer.results.get("job_name") or "Plan")
     yield f"{title}\n{'=' * len(title)}"
     yield _given(answer.inputs, system)
     for number, section in enumerate(sections, start=1):
-        head = f"{number}. {section['title']}"
+        head = f"{number}. {printable(section['title'])}"
         yield f"{head}\n{'-' * len(head)}"
         if section["answer"] is None:
             yield _wrap(f"{section['status'].capitalize()}: {printable(section['reason'])}")
@@ -59,7 +59,10 @@ def _plan(answer: Answer, sections: Sequence[dict[str, Any]], system: System) ->
 
 
 def _given(inputs: Mapping[str, Any], system: System) -> str:
-    words = [f"{label(name)} {full(name, value, system)}" for name, value in inputs.items()]
+    words = [
+        f"{label(name)} {full(name, value, system)}" if value is not True else label(name)
+        for name, value in inputs.items()
+    ]
     return _wrap("Given: " + ", ".join(words) + ".")
 
 
@@ -74,7 +77,7 @@ def _results(answer: Answer, system: System, shows: Sequence[str] = ()) -> Itera
         yield _single(single, system)
     for name, value in results.items():
         if isinstance(value, dict):
-            yield f"{label(name).capitalize()}\n{_single(value, system)}"
+            yield f"{_title(label(name))}\n{_single(value, system)}"
     tables = {
         name: _columns(value, answer.columns.get(name))
         for name, value in results.items()
@@ -97,7 +100,26 @@ def _single(values: dict[str, Any], system: System) -> str:
 
 
 def _columns(rows: list[dict[str, Any]], wanted: tuple[str, ...] | None) -> list[dict[str, Any]]:
-    return [{name: row.get(name) for name in wanted} for row in rows] if wanted else rows
+    chosen = [{name: row.get(name) for name in wanted} for row in rows] if wanted else rows
+    return [line for row in chosen for line in _lines(row)]
+
+
+def _lines(row: dict[str, Any]) -> list[dict[str, Any]]:
+    """A row whose values are told for several cases takes a line for each, the case in a column of its own."""
+    cases = list(dict.fromkeys(case for value in row.values() if isinstance(value, dict) for case in value))
+    if not cases:
+        return [row]
+    (first, start), *rest = row.items()
+    lines = []
+    for number, case in enumerate(cases):
+        line = {first: start if number == 0 else None, "when": label(case)}
+        for name, value in rest:
+            if isinstance(value, dict):
+                line[name] = value.get(case)
+            else:
+                line[name] = value if number == 0 else None
+        lines.append(line)
+    return lines
 
 
 def _side_by_side(tables: dict[str, list[dict[str, Any]]]) -> list[list[str]]:
@@ -124,12 +146,15 @@ def _table(names: list[str], tables: dict[str, list[dict[str, Any]]], system: Sy
             values = [row.get(field) for row in rows]
             if field == "remark":
                 continue  # under the table, where there is room for a sentence
+            # Words carry no unit: a heading of somebody's own file stays as it was.
             head = heading(field, system)
+            if unit_of(field, system) and all(isinstance(value, str) for value in values):
+                head = printable(field)
             if together and (position or columns):
                 head = f"{label(name)}\n{head}"
             if any(value not in (None, "") for value in values):
                 columns.append((head, field, values))
-    title = " and ".join(label(name) for name in names).capitalize()
+    title = _title(" and ".join(label(name) for name in names))
     note = ""
     if len(tables[names[0]]) > 1 and not together:
         same = [c for c in columns[1:] if all(value == c[2][0] for value in c[2])]
@@ -181,9 +206,13 @@ def _notes(title: str, notes: Sequence[Note], system: System) -> list[str]:
     return [title + "\n" + "\n".join(_item(sentence(note, system)) for note in notes)]
 
 
+def _title(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
 def _item(text: str) -> str:
     return textwrap.fill(printable(text), PAGE, initial_indent="- ", subsequent_indent="  ")
 
 
 def _wrap(text: str) -> str:
-    return textwrap.fill(text, PAGE)
+    return textwrap.fill(printable(text), PAGE)

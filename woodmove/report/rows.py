@@ -6,6 +6,8 @@ from typing import Any
 
 from woodmove.report.words import sentence
 from woodmove.shop.answer import Answer, Note, Range
+from woodmove.units import stem
+from woodmove.units import printable
 
 
 def render(answer: Answer, table: str) -> str:
@@ -25,11 +27,16 @@ def render(answer: Answer, table: str) -> str:
 
 def _flat(row: dict[str, Any]) -> dict[str, Any]:
     flat: dict[str, Any] = {}
-    for name, value in row.items():
+    for raw_name, value in row.items():
+        name = printable(raw_name)
         if isinstance(value, Range):
             flat |= {name: value.expected, f"{name}_low": value.low, f"{name}_high": value.high}
+        elif isinstance(value, dict):
+            # Told for several cases: crook_mm at the cut becomes crook_at_cut_mm, the unit still at the end.
+            unit = name.removeprefix(stem(name))
+            flat |= _flat({f"{stem(name)}_{case}{unit}": item for case, item in value.items()})
         elif isinstance(value, Note):
             flat[name] = sentence(value, "mm")
         else:
-            flat[name] = value
+            flat[name] = printable(value) if isinstance(value, str) else value
     return flat

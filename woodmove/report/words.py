@@ -4,7 +4,7 @@ import re
 from typing import Any
 
 from woodmove.shop.answer import Note, Range
-from woodmove.units import System, show_number, stem, unit_of, with_unit
+from woodmove.units import System, printable, show_number, stem, unit_of, with_unit
 
 # Names that say too little on their own.
 _LABELS = {
@@ -52,13 +52,38 @@ _LABELS = {
     "release_limit_mm": "a resaw releases less than",
     "tolerance_points": "mean within",
     "faster": "what would speed it up",
+    "into": "into",
+    "over_stud_limit_chance_pct": "chance beyond Stud grade",
+    "stud_limits": "the Stud grade, for context (scaled to this length as physics, not a rule)",
+    "stud_8ft_mm": "2x4, 8 ft",
+    "worst_strip_mm": "worst strip",
+    "closes_chance_pct": "chance that it closes",
+    "closes_behind_blade_mm": "closes behind the blade at",
+    "kerf_closes_chance_pct": "kerf closes",
+    "kerf": "kerf of the first cut",
+    "leave": "leave over the finished size",
+    "lift_mm": "corner lift",
+    "rest_days": "rest before jointing",
+    "takes_width_mm": "takes\nwidth",
+    "takes_thickness_mm": "takes\nthickness",
+    "leaves_width_mm": "leaves\nwidth",
+    "leaves_thickness_mm": "leaves\nthickness",
+    "finished_width_mm": "finished\nwidth",
+    "finished_thickness_mm": "finished\nthickness",
+    "gains_width_mm": "gains\nwidth",
+    "gains_thickness_mm": "gains\nthickness",
+    "crosscut_first": "the worst strip, crosscut first",
+    "budget": "stock budget, by what is expected",
+    "reasons": "why",
+    "measure_next": "what to measure next",
+    "edge_strain_millionths": "strain locked into the edges, in millionths",
     "grid": "EMC at each temperature and RH",
     "board_mc_pct": "a board in this air",
     "radial_per_pct": "radial",
     "tangential_per_pct": "tangential",
     "coefficient_per_pct": "coefficient",
 }
-_ABBREVIATIONS = {"emc": "EMC", "mc": "MC", "rh": "RH", "od": "OD", "csv": "CSV"}
+_ABBREVIATIONS = {"emc": "EMC", "mc": "MC", "rh": "RH", "od": "OD", "csv": "CSV", "mee": "MEE"}
 
 
 def label(name: str) -> str:
@@ -101,7 +126,7 @@ def full(name: str, value: Any, system: System) -> str:
 def heading(name: str, system: System) -> str:
     """Head of a column: the label, and the unit under it."""
     unit = unit_of(name, system)
-    return f"{label(name)}\n{unit}" if unit else label(name)
+    return f"{printable(label(name))}\n{unit}" if unit else printable(label(name))
 
 
 def sentence(note: Note, system: System) -> str:
@@ -112,8 +137,3 @@ def sentence(note: Note, system: System) -> str:
         return full(name, note.values[name], system) if name in note.values else match[0]
 
     return re.sub(r"\{(\w+)\}", fill, note.text).strip()
-
-
-def printable(text: str) -> str:
-    """Text that a terminal prints and does not obey: control characters become their code."""
-    return re.sub(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]", lambda m: f"\\x{ord(m[0]):02x}", text)

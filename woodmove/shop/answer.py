@@ -206,7 +206,7 @@ class Answer:
             if not all(isinstance(note, kind) for note in notes):
                 raise TypeError(f"{name} of an answer holds {kind.__name__} only")
             object.__setattr__(self, name, notes)
-        object.__setattr__(self, "sources", tuple(dict.fromkeys(self.sources)))
+        object.__setattr__(self, "sources", tuple(dict.fromkeys(source for source in self.sources if source)))
 
     def ranges(self) -> Iterator[Range]:
         """Every Range of the results, those of rows and of answers within too."""

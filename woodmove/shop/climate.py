@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,6 +12,9 @@ from woodmove.physics.arrays import Array
 from woodmove.physics.sorption import emc_pct
 from woodmove.shop.answer import Refusal, Warning
 from woodmove.shop.species import Known
+
+if TYPE_CHECKING:
+    from woodmove.shop.air_series import AirSeries
 
 MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September",
           "October", "November", "December")  # fmt: skip
@@ -32,6 +36,7 @@ class Climate:
     :param temp_c: twelve monthly means [°C]
     :param rh_pct: twelve monthly means [%], over liquid water also below 0 °C
     :param period: years that the means stand for, as the source says it
+    :param hours: the records behind the months, where the place comes from a weather file or a logger
     :raises ValueError: not twelve months, or a value that no place on earth has
     """
 
@@ -47,12 +52,16 @@ class Climate:
     latitude_deg: float | None = None
     longitude_deg: float | None = None
     aliases: tuple[str, ...] = ()
+    hours: "AirSeries | None" = None
 
     def __post_init__(self) -> None:
         if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", self.key):
             raise ValueError(f"a place key is lower-case words joined by hyphens, not {self.key!r}")
         if len(self.temp_c) != 12 or len(self.rh_pct) != 12:
             raise ValueError(f"{self.key}: a climate has twelve months of temperature and of humidity")
+        for value in (self.latitude_deg, self.longitude_deg):
+            if value is not None and not -180 <= value <= 180:
+                raise ValueError(f"{self.key}: {value!r} is no latitude or longitude")
         if not all(-60 <= t <= 60 for t in self.temp_c) or not all(0 < rh <= 100 for rh in self.rh_pct):
             raise ValueError(f"{self.key}: monthly means lie from -60 to 60 °C and from 0 to 100 % RH")
 
@@ -63,7 +72,8 @@ class Climate:
 
 @dataclass(frozen=True, slots=True)
 class MonthlyAir:
-    """Air by month: temperature [°C] and relative humidity [%], arrays of twelve."""
+    """Air by month: temperature [°C] and relative humidity [%], arrays of twelve. What a room makes of
+    air holds for days and hours as well, in arrays of any length."""
 
     temp_c: Array
     rh_pct: Array
@@ -100,7 +110,7 @@ class Room:
                 "APPLIANCES_FIGHT",
                 f"The humidifier would run up to {low:g} % RH and the dehumidifier down to {high:g} %.",
                 "The humidifier's setting lies at or below the dehumidifier's.",
-                f"Type --humidify-to {min(low, high) - 5:g} --dehumidify-to {max(low, high):g}, for example.",
+                "Type --humidify-to 35 --dehumidify-to 55, for example.",
                 fields=("humidify_to_pct", "dehumidify_to_pct"),
             )
 
@@ -121,7 +131,7 @@ class Room:
         temp = {
             "open": outdoor.temp_c,
             "heated": np.maximum(outdoor.temp_c, self.heat_to_c),
-            "conditioned": np.full(12, float(self.heat_to_c)),
+            "conditioned": np.full_like(outdoor.temp_c, self.heat_to_c),
         }[self.indoor]
         vapour = np.asarray(air.vapour_pressure_kpa(outdoor.temp_c, outdoor.rh_pct))
         if self.moisture_gain is not None:

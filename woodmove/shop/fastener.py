@@ -31,8 +31,13 @@ class Screw:
     def __post_init__(self) -> None:
         if not 0 < self.major_mm < 30:
             raise ValueError(f"{self.key}: a screw is between 0 and 30 mm thick")
-        if self.clearance_mm <= self.major_mm:
+        # Comparisons stand so that NaN, which compares with nothing, is refused too.
+        if not self.major_mm < self.clearance_mm < 60:
             raise ValueError(f"{self.key}: a clearance hole is larger than the screw")
+        if self.root_mm is not None and not 0 < self.root_mm <= self.major_mm:
+            raise ValueError(f"{self.key}: the core of a thread is thinner than its outside")
+        if self.head_mm is not None and not self.major_mm < self.head_mm < 100:
+            raise ValueError(f"{self.key}: a head is wider than its screw")
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,3 +56,5 @@ class Washer:
     def __post_init__(self) -> None:
         if not 0 < self.inside_mm < self.outside_mm:
             raise ValueError(f"{self.key}: a washer is wider than its hole")
+        if not 0 < self.thickness_mm < 20:
+            raise ValueError(f"{self.key}: a washer is between 0 and 20 mm thick")

@@ -29,6 +29,9 @@ class Finish:
     def __post_init__(self) -> None:
         if not 0 <= self.resistance_s_m < 1e15:
             raise ValueError(f"{self.key}: a resistance is at least 0, not {self.resistance_s_m!r}")
+        for value in (*self.effectiveness_pct.values(), *self.fitted_pct.values()):
+            if not -50 <= value <= 100:
+                raise ValueError(f"{self.key}: an effectiveness is at most 100 %, not {value!r}")
 
     def emission_m_s(self, bare_m_s: FloatOrArray) -> FloatOrArray:
         """Surface emission with the finish on it [m/s], from that of the bare surface."""

@@ -20,6 +20,7 @@ class Season:
     :param high_pct: dampest [%]
     :param monthly_pct: twelve months [%], None where only the extremes are known
     :param room_air: the air behind it, None where only the extremes are known
+    :param sources: of its air and EMC, empty where only the extremes are known
     :param saturated_months: numbers (1 to 12) of months in which the room's air would exceed 100 % RH
     """
 
@@ -28,6 +29,7 @@ class Season:
     monthly_pct: Array | None = None
     room_air: MonthlyAir | None = None
     saturated_months: tuple[int, ...] = ()
+    sources: tuple[str, ...] = ()
 
     @classmethod
     def between(cls, low_pct: float, high_pct: float) -> "Season":
@@ -51,7 +53,10 @@ class Season:
         room_air, saturated = room.air(climate.air())
         emc = room_air.emc_pct
         months = tuple(int(month) + 1 for month in np.flatnonzero(saturated))
-        return cls(float(emc.min()), float(emc.max()), emc, room_air, months)
+        sources = (climate.known.source, "simpson-1973", "hyland-wexler", "wmo-8")
+        if room.moisture_gain is not None:
+            sources += ("iso-13788",)
+        return cls(float(emc.min()), float(emc.max()), emc, room_air, months, sources)
 
     @property
     def driest_month(self) -> int | None:

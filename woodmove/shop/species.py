@@ -51,6 +51,10 @@ class Shrinkage:
     volumetric_pct: float | None
     known: Known
 
+    def __post_init__(self) -> None:
+        for name in ("radial_pct", "tangential_pct", "volumetric_pct"):
+            _between(name, getattr(self, name), 0.0, 50.0)
+
 
 @dataclass(frozen=True, slots=True)
 class SpecificGravity:
@@ -76,6 +80,10 @@ class AcrossGrain:
     stiffness_along_gpa: float | None
     known: Known
 
+    def __post_init__(self) -> None:
+        _between("tension across the grain", self.tension_kpa, 0.0, 100_000.0)
+        _between("stiffness along the grain", self.stiffness_along_gpa, 0.0, 100.0)
+
 
 @dataclass(frozen=True, slots=True)
 class StiffnessRatios:
@@ -87,6 +95,10 @@ class StiffnessRatios:
     shear_lt: float | None
     shear_rt: float | None
     known: Known
+
+    def __post_init__(self) -> None:
+        for name in ("tangential", "radial", "shear_lr", "shear_lt", "shear_rt"):
+            _between(f"stiffness ratio {name}", getattr(self, name), 0.0, 1.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,6 +218,7 @@ class Wood:
         return min(drops, default=None)
 
 
-def _between(what: str, value: float, low: float, high: float) -> None:
-    if not low < value <= high:
+def _between(what: str, value: float | None, low: float, high: float) -> None:
+    # Written so that NaN, which compares with nothing, is refused too.
+    if value is not None and not low < value <= high:
         raise ValueError(f"{what} lies between {low:g} and {high:g}, not {value!r}")

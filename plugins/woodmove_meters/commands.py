@@ -1,0 +1,275 @@
+"""woodmove meter list, woodmove meter read, woodmove meter dry."""
+
+from typing import Any
+
+from woodmove.extend.api import (
+    LENGTH,
+    MASS,
+    PERCENT,
+    TEMPERATURE,
+    TEXT,
+    Answer,
+    Assumption,
+    Catalogue,
+    Caution,
+    CommandSpec,
+    Corrected,
+    Kind,
+    Meter,
+    Param,
+    Range,
+    Refusal,
+    Request,
+    Warning,
+    groups,
+    mc_of_weights_pct,
+    target_weight_g,
+)
+
+# Depth at which a board with a parabola through it reads its mean. Derived; 1/5 to 1/4 is common practice.
+MEAN_DEPTH = 0.211
+
+OVEN = Caution(
+    "OVEN",
+    "Wood in an oven can scorch and burn, and gives off fumes: 103 °C (217 °F) and no more, with an oven "
+    "thermometer, in moving air, never unattended and never in an oven that cooks food at the same time. "
+    "No treated, painted or glued wood. A microwave oven sets it alight from within.",
+)
+
+
+def _gravity(text: str) -> float:
+    value = float(text) if text.replace(".", "", 1).isdigit() else -1.0
+    if not 0.05 <= value <= 1.5:
+        raise ValueError(f"{text!r} is no specific gravity from 0.05 to 1.5")
+    return value
+
+
+GRAVITY = Kind("GRAVITY", _gravity)
+
+
+def run_list(request: Request, catalogue: Catalogue) -> Answer:
+    """Every meter: range, accuracy, and how to use it."""
+    meters = [meter for _, meter in catalogue.meters]
+    return Answer(
+        "meter list",
+        {},
+        {
+            "meters": [
+                {
+                    "key": meter.key,
+                    "name": meter.name,
+                    "range_low_pct": meter.low_pct,
+                    "range_high_pct": meter.high_pct,
+                    "accuracy": _accuracy(meter),
+                    "calibrated_c": meter.calibrated_c,
+                    "points_per_c": meter.points_per_c or None,
+                    "species_known": ", ".join(pair.species for pair in meter.pairs) or None,
+                    "status": meter.known.status.value,
+                    "source": meter.known.source,
+                    "remark": f"{meter.practice} {meter.known.remark}",
+                }
+                for meter in meters
+            ]
+        },
+        sources=tuple(meter.known.source for meter in meters),
+        columns={"meters": ("key", "range_low_pct", "range_high_pct", "accuracy", "calibrated_c", "remark")},
+    )
+
+
+def _accuracy(meter: Meter) -> str | None:
+    bands = [f"± {band.points:g} at {band.low_pct:g} to {band.high_pct:g} %" for band in meter.accuracy]
+    return "; ".join(bands) or None
+
+
+def run_read(request: Request, catalogue: Catalogue) -> Answer:
+    """A reading with its corrections, its doubt, and what part of the board it tells of."""
+    meter: Meter = catalogue.meters.get(request["meter"])
+    if meter.principle == "oven":
+        raise Refusal(
+            "NO_READING",
+            "An oven shows no reading.",
+            "Weights before and after give the moisture content.",
+            "Type woodmove meter dry --weight 136g --dry 100g, for example.",
+            fields=("meter",),
+            exit_code=2,
+        )
+    species = catalogue.species.get(request["species"]).key if request["species"] else ""
+    setting = catalogue.species.get(request["setting"]).key if request["setting"] else ""
+    found = meter.corrected(
+        request["reading_pct"], request["wood_temp_c"], species, setting, request["gravity"],
+        request["gravity_setting"],
+    )  # fmt: skip
+    accuracy = meter.within_points(found.mc_pct)
+    bound = ((accuracy or 2.0) ** 2 + found.bound_points**2) ** 0.5
+    results: dict[str, Any] = {
+        "meter_name": meter.name,
+        "mc_pct": Range(found.mc_pct, max(found.mc_pct - bound, 0.0), found.mc_pct + bound),
+        "reading_pct": request["reading_pct"],
+        "corrections": "; ".join(found.steps) or "none",
+        "practice": meter.practice,
+    }
+    thickness = request["thickness_mm"]
+    if thickness is not None and meter.principle == "pin":
+        results |= {"mean_depth_mm": MEAN_DEPTH * thickness, "core_depth_mm": thickness / 2}
+    return Answer(
+        "meter read",
+        request.inputs(),
+        results,
+        warnings=_warnings(meter, found, request, species, setting),
+        assumptions=_assumptions(meter, request, species, setting),
+        sources=(meter.known.source, *(band.known.source for band in meter.accuracy)),
+    )
+
+
+def _warnings(
+    meter: Meter, found: Corrected, request: Request, species: str, setting: str
+) -> tuple[Warning, ...]:
+    notes = []
+    if not meter.low_pct <= found.mc_pct <= meter.high_pct:
+        notes.append(
+            Warning(
+                "OUTSIDE_METER_RANGE",
+                "This kind of meter is reliable from {low_pct} to {high_pct}; beyond, a reading only says "
+                "dry or wet.",
+                {"low_pct": meter.low_pct, "high_pct": meter.high_pct},
+                validity=True,
+            )
+        )
+    elif meter.within_points(found.mc_pct) is None:
+        notes.append(
+            Warning(
+                "ACCURACY_UNKNOWN",
+                "Nothing tells how accurate it is at {mc_pct}: 2 points are taken, and it may be worse.",
+                {"mc_pct": found.mc_pct},
+            )
+        )
+    if setting and setting != species and meter.principle == "pin" and found.bound_points:
+        notes.append(
+            Warning(
+                "UNKNOWN_PAIR",
+                "The meter is set to {setting} and the wood is {species}; no table that could be read "
+                "translates one to the other, so the reading stands and its doubt is wider. Set the meter to "
+                "the wood, or weigh a sample oven-dry.",
+                {"setting": setting, "species": species or "not named"},
+            )
+        )
+    if meter.calibrated_c is not None and request["wood_temp_c"] is None:
+        notes.append(
+            Warning(
+                "NO_WOOD_TEMPERATURE",
+                "The temperature of the wood is not told, so it is not corrected: half a point for each "
+                "10 °F (5.6 °C).",
+            )
+        )
+    return tuple(notes)
+
+
+def _assumptions(meter: Meter, request: Request, species: str, setting: str) -> tuple[Assumption, ...]:
+    notes = []
+    if meter.principle == "pin" and not setting:
+        notes.append(
+            Assumption(
+                "SETTING", "The meter is set to the wood, or its maker's correction is applied already."
+            )
+        )
+    if meter.principle == "pin" and meter.calibrated_c is not None:
+        notes.append(
+            Assumption(
+                "CALIBRATED_AT",
+                "It reads right in wood of {temp_c} (common practice; its manual knows better).",
+                {"temp_c": meter.calibrated_c},
+            )
+        )
+    if request["thickness_mm"] is not None and meter.principle == "pin":
+        notes.append(
+            Assumption(
+                "GRADIENT",
+                "A board with a gradient through it shows its mean at about a fifth of its thickness (derived "
+                "for a parabola; 1/5 to 1/4 is common practice), its core at half. Core and shell apart: the "
+                "mean of a parabola is two thirds of the way from the shell to the core.",
+            )
+        )
+    return tuple(notes)
+
+
+def run_dry(request: Request, catalogue: Catalogue) -> Answer:
+    """Oven-dry arithmetic: moisture content from two weights, and the weight at a target."""
+    weight, dry, mc = request["weight_g"], request["dry_g"], request["mc_pct"]
+    if (dry is None) == (mc is None):
+        raise Refusal(
+            "DRY_OR_MC",
+            "Nothing says how wet the piece is." if dry is None else "Its moisture content is given twice.",
+            "Besides the weight, either the oven-dry weight or the moisture content is needed.",
+            "Type --weight 136g --dry 100g, or --weight 1500g --mc 12 --target-mc 8.",
+            fields=("dry_g", "mc_pct"),
+            exit_code=2,
+        )
+    mc = mc_of_weights_pct(weight, dry) if dry is not None else mc
+    results: dict[str, Any] = {"mc_pct": mc, "dry_weight_g": weight / (1.0 + mc / 100.0)}
+    if request["target_mc_pct"] is not None:
+        results["target_weight_g"] = target_weight_g(weight, mc, request["target_mc_pct"])
+    return Answer(
+        "meter dry",
+        request.inputs(),
+        results,
+        cautions=(OVEN,),
+        assumptions=(
+            Assumption(
+                "SAMPLE",
+                "Moisture content is the water over the oven-dry wood. A sample slice tells of its board "
+                "where it was cut 12 to 24 in from the end and weighed at once.",
+            ),
+        ),
+        sources=("astm-d4442",),
+    )
+
+
+LIST = CommandSpec(
+    "meter list",
+    "Moisture meters: range, accuracy, corrections, and how to use each.",
+    ("woodmove meter list",),
+    (),
+    run_list,
+    table="meters",
+)
+READ = CommandSpec(
+    "meter read",
+    "What a meter's reading means: corrected for temperature and setting, with its doubt.",
+    (
+        "woodmove meter read 12 --wood-temp 45F --species northern-red-oak",
+        "woodmove meter read 9 --meter pinless --gravity-setting 0.5 --gravity 0.56",
+    ),
+    (
+        Param("reading_pct", "READING", PERCENT, "What the meter shows", "12", required=True, low=0,
+              high=100),
+        Param("meter", "--meter", TEXT, "Kind of meter", "pin", default="pin", shelf="meters"),
+        Param("wood_temp_c", "--wood-temp", TEMPERATURE, "Temperature of the wood", "45F", low=-40, high=80),
+        groups.SPECIES.but(required=False, help="Species of the wood"),
+        Param("setting", "--setting", TEXT, "Species that the meter is set to, if not the wood's",
+              "douglas-fir-coast", shelf="species"),
+        Param("gravity_setting", "--gravity-setting", GRAVITY,
+              "Specific gravity that a pinless meter is set to", "0.5"),
+        Param("gravity", "--gravity", GRAVITY, "Specific gravity of this very board, weighed and measured",
+              "0.56"),
+        Param("thickness_mm", "--thickness", LENGTH, "Thickness of the board, for the depth of the pins",
+              "1-1/2in", low=1, high=500),
+    ),
+    run_read,
+)  # fmt: skip
+DRY = CommandSpec(
+    "meter dry",
+    "Moisture content from two weights, and what a piece will weigh at its target.",
+    (
+        "woodmove meter dry --weight 136g --dry 100g --target-mc 8",
+        "woodmove meter dry --weight '3lb 4oz' --mc 12 --target-mc 8",
+    ),
+    (
+        Param("weight_g", "--weight", MASS, "Weight of the piece today", "136g", required=True, low=0.01,
+              high=1e6),
+        Param("dry_g", "--dry", MASS, "Weight of the same piece, oven-dry", "100g", low=0.01, high=1e6),
+        Param("mc_pct", "--mc", PERCENT, "Its moisture content, if that is known instead", "12", low=0,
+              high=200),
+        Param("target_mc_pct", "--target-mc", PERCENT, "Moisture content to reach", "8", low=0, high=200),
+    ),
+    run_dry,
+)  # fmt: skip

@@ -1,0 +1,459 @@
+"""Which boards will move when they are ripped, how much, and what to leave."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from woodmove.advice import budget, doubt, warping
+from woodmove.advice.doubt import Draws
+from woodmove.advice.warping import MODES, STATES, Lot, Pile, Warps, bounds
+from woodmove.physics import warp
+from woodmove.physics.arrays import Array, FloatOrArray
+from woodmove.shop.answer import Answer, Assumption, Caution, Note, Range, Refusal, Warning
+from woodmove.shop.species import Wood
+from woodmove.shop.stock import Cut, Piece, Pith, SawnBoard
+
+# Severe twist is found only in pieces whose middle lies within this distance of the pith.
+SEVERE_TWIST_WITHIN_MM = 75.0
+# Stud grade: warp of a nominal 2x4, 8 ft long [mm] (source: stud-grade; cup: derived, half of medium).
+STUD_LENGTH_MM, STUD_FACE_MM = 2438.4, 88.9
+STUD_LIMITS_MM = {"crook_mm": 6.35, "bow_mm": 19.05, "lift_mm": 9.525, "cup_mm": 0.79375}
+STEEP_SLOPE_DEG = 4.76  # 1 in 12, the limit of Select Structural (source: stud-grade)
+RISKS = ((0.2, "low"), (0.5, "moderate"), (0.8, "high"), (1.1, "very high"))
+SOURCES = (
+    "straze-2011", "spruce-studs", "spruce-sticks", "stud-grade", "fpl-gtr-282", "fpl-r1093", "balodis-1972",
+)  # fmt: skip
+MODE_WORDS = {"twist_deg": "twist", "crook_mm": "crook", "bow_mm": "bow", "cup_mm": "cup"}
+
+
+@dataclass(frozen=True, slots=True)
+class Service:
+    """Where the wood will live: its moisture content [%], a number or draws of it, and words for it."""
+
+    mc_pct: float | Array
+    words: str
+
+    def drawn(self, draws: Draws) -> Array:
+        """Shape (draws + 1,)."""
+        return np.broadcast_to(np.asarray(self.mc_pct, float), (draws.draws + 1,))
+
+
+def rip(
+    board: SawnBoard,
+    cut: Cut,
+    wood: Wood,
+    service: Service,
+    draws: Draws,
+    inputs: Mapping[str, Any],
+    *,
+    strip_length_mm: float | None = None,
+    mate: SawnBoard | None = None,
+) -> Answer:
+    """What the strips of one board will do, and what to leave for it.
+
+    :param strip_length_mm: length of the strips where the board is crosscut first, None for its whole length
+    :param mate: another board of the pile, ripped first in the same way, with what it did
+    :raises Refusal: strips that the board does not yield, a strip of which nothing would be left
+    """
+    if cut.whole and (board.first_cut or mate):
+        raise Refusal(
+            "HOW_WAS_IT_CUT",
+            "The first cut did something, but nothing says how it was cut.",
+            "What a cut releases depends on the width of the strip that it frees.",
+            "Add --into and --strip-width as the first board was cut.",
+            fields=("into",),
+            exit_code=2,
+        )
+    length = board.length_mm if strip_length_mm is None else min(strip_length_mm, board.length_mm)
+    mates = Lot.of([mate], cut) if mate is not None else None
+    found = _warps(board, length, cut, wood, service, draws, mates)
+    pieces = cut.pieces(board.size)
+    strips = _strips(found, pieces, board, draws)
+    shapes = [_shape(strip) for strip in strips]
+    rounded = [budget.rounded_mm(piece, board.size.width_mm, cut.edges) for piece in pieces]
+    parent = (board.size.width_mm, board.size.thickness_mm)
+    budgets = [
+        budget.steps(number, piece, parent, shape, edge, cut.kerf_mm)
+        for number, (piece, shape, edge) in enumerate(zip(pieces, shapes, rounded, strict=True), start=1)
+    ]
+    worst = max(range(len(pieces)), key=lambda i: shapes[i].width_loss_mm + shapes[i].thickness_loss_mm)
+    over = over_limits(found, length)
+    chance = float(over[0, 1:].mean())
+    kerf = _kerf(found.closing_per_m[0], cut, length, draws)
+    mc = {"at_cut": found.mc_now_pct[0, 0], "in_service": service.drawn(draws)}
+    widened, unknown = _inputs(board, length, cut, wood, service, draws, mates, found)
+    results: dict[str, Any] = {
+        "risk": risk_word(chance),
+        "over_stud_limit_chance_pct": 100.0 * chance,
+        "strips": strips,
+        "leave": _leave(found, pieces, rounded, draws),
+        "rest_days": budget.rest_days(pieces[worst], length, wood, mc, draws),
+        "kerf": kerf,
+        "reasons": [{"reason": note} for note in _reasons(board, found, pieces, mc, draws)],
+        "budget": [row for rows in budgets for row in rows],
+        "crosscut_first": budget.crosscuts(pieces[worst], shapes[worst], length, rounded[worst]),
+        "stud_limits": _limits(length, pieces[worst].width_mm, shapes[worst], strips[worst]),
+        "measure_next": unknown,
+    }
+    return Answer(
+        "rip",
+        inputs,
+        {name: value for name, value in results.items() if value is not None},
+        warnings=(*widened, *_warnings(board, cut, mc)),
+        cautions=cautions(cut, pieces),
+        assumptions=_assumptions(board, cut, service),
+        sources=(*SOURCES, *(c.known.source for c in wood.coefficients)),
+        columns={
+            "strips": ("strip", "twist_deg", "lift_mm", "crook_mm", "bow_mm", "cup_mm", "hand"),
+            "budget": (
+                "strip", "step", "takes_width_mm", "takes_thickness_mm", "leaves_width_mm", "leaves_thickness_mm",
+            ),
+        },
+    )  # fmt: skip
+
+
+def _warps(
+    board: SawnBoard,
+    length_mm: float,
+    cut: Cut,
+    wood: Wood,
+    service: Service,
+    draws: Draws,
+    mates: Lot | None,
+) -> Warps:
+    lot = Lot.of([board], cut)
+    found = warping.warps(lot, wood, service.drawn(draws), Pile(draws, mates), np.array([length_mm]))
+    return found
+
+
+def _strips(found: Warps, pieces: Sequence[Piece], board: SawnBoard, draws: Draws) -> list[dict[str, Any]]:
+    rows = []
+    for number, piece in enumerate(pieces):
+        twist = found.modes["twist_deg"]["in_service"][0, number]
+        left = float(np.mean(twist[1:] > 0))
+        hand = "left" if twist[0] >= 0 else "right"
+        rows.append(
+            {
+                "strip": number + 1,
+                "width_mm": piece.width_mm,
+                "thickness_mm": piece.thickness_mm,
+                **{
+                    mode: {state: size_range(found.modes[mode][state][0, number], draws) for state in STATES}
+                    for mode in MODES
+                },
+                "hand": hand,
+                "hand_chance_pct": 100.0 * (left if hand == "left" else 1.0 - left),
+            }
+        )
+    return rows
+
+
+def size_range(values: Array, draws: Draws) -> Range:
+    """The Range of a size, whatever the direction, with its causes."""
+    expected, low, high = bounds(values)
+    return Range(float(expected), float(low), float(high), draws.causes(np.abs(values[1:])))
+
+
+def _shape(strip: Mapping[str, Any]) -> budget.Shape:
+    """Expected warp at the time of jointing: as cut, or as settled, whichever is more."""
+    size = {
+        mode: max(strip[mode][state].expected for state in STATES)
+        for mode in ("crook_mm", "bow_mm", "cup_mm", "lift_mm")
+    }
+    return budget.Shape(**size)
+
+
+def _leave(found: Warps, pieces: Sequence[Piece], rounded: Sequence[float], draws: Draws) -> dict[str, Range]:
+    """What to leave on each strip over its finished size: the worst strip of each draw."""
+
+    def most(mode: str) -> Array:
+        return np.maximum(*(np.abs(found.modes[mode][state][0]) for state in STATES))
+
+    across = np.max(budget.width_loss_mm(most("crook_mm")) + np.array(rounded)[:, None], axis=0)
+    through = np.max(budget.thickness_loss_mm(most("bow_mm"), most("cup_mm"), most("lift_mm")), axis=0)
+    spare = 2.0 * budget.CLEAN_UP_MM
+    return {"width_mm": size_range(across + spare, draws), "thickness_mm": size_range(through + spare, draws)}
+
+
+def over_limits(found: Warps, length_mm: FloatOrArray) -> Array:
+    """Whether any piece goes beyond the warp of the Stud grade, scaled to its length, in service; shape
+    (boards, draws + 1)."""
+    curve = (np.asarray(length_mm) / STUD_LENGTH_MM) ** 2
+    limits = {
+        "crook_mm": STUD_LIMITS_MM["crook_mm"] * curve,
+        "bow_mm": STUD_LIMITS_MM["bow_mm"] * curve,
+        "twist_deg": stud_twist_deg_per_m() * np.asarray(length_mm) * 1e-3,
+    }
+    over = [np.abs(found.modes[mode]["in_service"]) > limit for mode, limit in limits.items()]
+    return np.logical_or.reduce(over).any(axis=1)
+
+
+def stud_twist_deg_per_m() -> float:
+    """Twist of the Stud grade per length [°/m]: 3/8 in over the dressed 3-1/2 in face, in 8 ft."""
+    return float(warp.twist_from_lift_deg(STUD_LIMITS_MM["lift_mm"], STUD_FACE_MM)) / STUD_LENGTH_MM * 1e3
+
+
+def risk_word(chance: float) -> str:
+    """A word for the chance that a strip goes beyond the warp of the Stud grade (status: judgement)."""
+    return next(word for bound, word in RISKS if chance < bound)
+
+
+def _limits(
+    length_mm: float, width_mm: float, shape: budget.Shape, strip: Mapping[str, Any]
+) -> list[dict[str, Any]]:
+    """The Stud grade beside the worst strip: context, not a rule for this size."""
+    curve = (length_mm / STUD_LENGTH_MM) ** 2
+    lift = float(warp.corner_lift_mm(width_mm, stud_twist_deg_per_m() * length_mm * 1e-3))
+    scaled = {
+        "crook_mm": STUD_LIMITS_MM["crook_mm"] * curve,
+        "bow_mm": STUD_LIMITS_MM["bow_mm"] * curve,
+        "lift_mm": lift,
+    }
+    return [
+        {
+            "warp": {"lift_mm": "corner lift"}.get(mode, mode.removesuffix("_mm")),
+            "stud_8ft_mm": STUD_LIMITS_MM[mode],
+            "scaled_mm": limit,
+            "worst_strip_mm": strip[mode]["in_service"],
+        }
+        for mode, limit in scaled.items()
+    ]
+
+
+def _kerf(closing: Array, cut: Cut, length_mm: float, draws: Draws) -> dict[str, Any] | None:
+    if cut.whole or cut.into == "resaw":
+        return None
+    where = np.asarray(warp.kerf_closure_mm(cut.kerf_mm, closing))
+    chance = float(np.mean(where[1:] < length_mm))
+    found: dict[str, Any] = {"closes_chance_pct": 100.0 * chance}
+    if where[0] < length_mm:
+        # Where it does not close within the board, the length of the board stands for it.
+        found["closes_behind_blade_mm"] = draws.range(np.minimum(where, length_mm))
+    return found
+
+
+def _inputs(
+    board: SawnBoard,
+    length_mm: float,
+    cut: Cut,
+    wood: Wood,
+    service: Service,
+    draws: Draws,
+    mates: Lot | None,
+    found: Warps,
+) -> tuple[tuple[Warning, ...], Note | None]:
+    """Which inputs widened the Ranges by what they said, and which missing one would narrow them most."""
+    width = _whole_width(found)
+    widened = []
+    for words, without in _less(board):
+        other = _warps(without, length_mm, cut, wood, service, Draws(draws.draws, draws.seed), mates)
+        if width > 1.02 * _whole_width(other):
+            widened.append(
+                Warning(
+                    "WIDER_FOR_KNOWING",
+                    "What you said of {words} is out of the ordinary: with it the Ranges are wider than "
+                    "without. That is what it means, not a fault.",
+                    {"words": words},
+                )
+            )
+    shares: dict[str, float] = {}
+    for mode in MODES:
+        for piece in np.abs(found.modes[mode]["in_service"][0, :, 1:]):
+            for cause in draws.causes(piece):
+                measure = next((d.measure for d in doubt.INPUTS if d.name == cause.input), "")
+                if "--" in measure:
+                    shares[measure] = shares.get(measure, 0.0) + cause.share
+    best = max(shares, key=lambda name: shares[name], default=None)
+    note = Note("MEASURE_NEXT", best) if best else None
+    return tuple(widened), note
+
+
+def _less(board: SawnBoard) -> list[tuple[str, SawnBoard]]:
+    """The board without each of the things that were said of it."""
+    lists = [
+        ("the pith", board.pith != Pith(), replace(board, pith=Pith())),
+        ("its moisture", board.mc_now_pct is not None, replace(board, mc_now_pct=None)),
+        ("the slope of its grain", board.slope_deg is not None, replace(board, slope_deg=None)),
+        ("the first cut", board.first_cut is not None, replace(board, first_cut=None)),
+        ("the prong test", board.prong is not None, replace(board, prong=None)),
+    ]
+    return [(words, other) for words, said, other in lists if said]
+
+
+def _whole_width(found: Warps) -> float:
+    """Width of all Ranges in service, each mode counting by its Stud limit."""
+    total = 0.0
+    for mode, limit in (*STUD_LIMITS_MM.items(),):
+        _, low, high = bounds(found.modes[mode]["in_service"])
+        total += float(np.sum(high - low)) / limit
+    return total
+
+
+def _reasons(
+    board: SawnBoard, found: Warps, pieces: Sequence[Piece], mc: Mapping[str, Array], draws: Draws
+) -> list[Note]:
+    notes = []
+    pith = board.pith
+    known = pith.depth_mm is not None or pith.ring_radius_mm is not None
+    if pith.inside or (pith.depth_mm is not None and pith.depth_mm < 0):
+        notes.append(Note("PITH_INSIDE", "The pith is in the board: its strips twist most."))
+    near = int(np.sum(found.pith_mm[0] < SEVERE_TWIST_WITHIN_MM))
+    if near and known:
+        notes.append(
+            Note(
+                "NEAR_PITH",
+                "{near} of {count} pieces have their middle within {distance_mm} of the pith; severe "
+                "twist is "
+                "found only there.",
+                {"near": near, "count": len(pieces), "distance_mm": SEVERE_TWIST_WITHIN_MM},
+            )
+        )
+    if not known and not pith.inside:
+        notes.append(
+            Note("PITH_UNKNOWN", "Nobody looked for the pith, which decides twist more than anything.")
+        )
+    dries = float(mc["at_cut"][0] - mc["in_service"][0])
+    if abs(dries) >= 1.0:
+        way = "dry" if dries > 0 else "take on"
+        notes.append(
+            Note("MOISTURE_TO_GO", f"It will {way} {{points_points}} from now until it is in service.",
+                 {"points_points": abs(dries)})
+        )  # fmt: skip
+    if board.slope_deg is not None and abs(board.slope_deg) >= STEEP_SLOPE_DEG:
+        notes.append(Note("STEEP_GRAIN", "Its grain slopes more than 1 in 12."))
+    if board.first_cut is not None:
+        notes.append(Note("FIRST_CUT", "The first cut told how much stress is locked in."))
+    if board.crook_mm is None and board.bow_mm is None:
+        notes.append(
+            Note("NOT_SIGHTED", "Nobody sighted it for crook and bow; what a straight board has locked "
+                                "in shows "
+                 "only at the saw.")
+        )  # fmt: skip
+    return notes
+
+
+def _warnings(board: SawnBoard, cut: Cut, mc: Mapping[str, Array]) -> tuple[Warning, ...]:
+    notes = []
+    if mc["at_cut"][0] > 19.0:
+        notes.append(
+            Warning(
+                "WET_BOARD",
+                "At {mc_pct} it is wetter than dry lumber may be (19 %): let it dry before you rip it, "
+                "or rip it "
+                "much wider.",
+                {"mc_pct": float(mc["at_cut"][0])},
+            )
+        )
+    straight = (
+        board.crook_mm is not None and abs(board.crook_mm) > 12.7 * (board.length_mm / STUD_LENGTH_MM) ** 2
+    )
+    if straight:
+        notes.append(
+            Warning(
+                "CROSSCUT_FIRST",
+                "The crook is more than {limit_mm} in 8 ft: crosscut it before you rip it, as rough "
+                "mills do.",
+                {"limit_mm": 12.7},
+            )
+        )
+    if cut.edges == "keep" and not cut.whole:
+        notes.append(
+            Warning(
+                "ROUNDED_EDGES_KEPT",
+                "The outer strips keep their rounded factory edges: turn them to the underside of the top.",
+            )
+        )
+    return tuple(notes)
+
+
+def cautions(cut: Cut, pieces: Sequence[Piece]) -> tuple[Caution, ...]:
+    """What can hurt, for the cut that is meant; none where nothing is ripped."""
+    if cut.whole:
+        return ()
+    notes = [
+        Caution(
+            "STRAIGHT_EDGE_FIRST",
+            "Never rip a board that rocks on the table or has no straight edge: straighten one edge and "
+            "one face first, or screw it to a straight carrier.",
+        ),
+        Caution(
+            "RIVING_KNIFE",
+            "A kerf that closes pinches the blade and throws the board back: this is kickback. Use a riving "
+            "knife or splitter, in line with the blade and thinner than the kerf, and the guard.",
+        ),
+        Caution(
+            "WEDGES",
+            "If the kerf closes, stop the saw, wait until the blade stands still, then set wedges in "
+            "the kerf "
+            "behind it. Never free a jam with the saw running.",
+        ),
+        Caution(
+            "STAND_CLEAR", "Stand beside the line of the cut, not in it, and let nobody stand behind it."
+        ),
+    ]
+    if min(piece.width_mm for piece in pieces) < 152.4 and cut.into != "resaw":
+        notes.append(
+            Caution("PUSH_STICK", "Under 6 in (152 mm) of strip width use a push stick or a push block.")
+        )
+    if cut.into == "resaw":
+        notes.append(
+            Caution("RESAW", "Resaw on a band saw with a high fence; on a table saw the kerf pinches "
+                             "just as it does in "
+                    "ripping.")
+        )  # fmt: skip
+    notes.append(
+        Caution(
+            "MANUAL_AND_RULES",
+            "Follow the manual of your saw and the rules of your place; they come before this.",
+        )
+    )
+    return tuple(notes)
+
+
+def _assumptions(board: SawnBoard, cut: Cut, service: Service) -> tuple[Assumption, ...]:
+    notes = [
+        Assumption("SERVICE", "In service: {words}.", {"words": service.words}),
+        Assumption(
+            "SIZES",
+            "Crook, bow, cup and twist are sizes. Where nothing tells the direction, the expected size "
+            "is that "
+            "which half of such boards stay under.",
+        ),
+        Assumption(
+            "JUDGEMENT",
+            "Spiral grain, locked-in strain and juvenile wood are by judgement: nobody has published "
+            "them for framing "
+            "lumber (woodmove doubt lists them). Wane, knots and splits are not in the sum.",
+        ),
+        Assumption(
+            "TWIST_FREE",
+            "Twist is that of wood dried from green without restraint; a heavy stack in the kiln makes "
+            "it less.",
+        ),
+    ]
+    if board.pith.depth_mm is None and board.pith.ring_radius_mm is None and not board.pith.inside:
+        notes.append(
+            Assumption(
+                "PITH_SOMEWHERE",
+                "The pith is taken to lie about {depth_mm} below the board, give or take.",
+                {"depth_mm": warping.PITH_DEPTH_MM},
+            )
+        )
+    if board.mc_now_pct is None:
+        notes.append(
+            Assumption(
+                "MC_AS_BOUGHT",
+                "Not metered: taken as {mc_pct}, as bought.",
+                {"mc_pct": warping.MC_BOUGHT_PCT},
+            )
+        )
+    if not cut.whole and cut.into != "resaw":
+        notes.append(
+            Assumption(
+                "CUT_ORDER",
+                "Strip 1 is ripped off first, and so on across the board; the kerf is that of the first cut.",
+            )
+        )
+    return tuple(notes)
