@@ -257,6 +257,37 @@ def test_one_sealed_face_is_half_of_a_board_twice_as_thick():
     assert one == pytest.approx(double, abs=0.01)
 
 
+def test_a_batch_of_narrow_and_endless_boards_is_its_boards_one_by_one():
+    boards = Boards(25.4, 0.40, [60.0, np.inf])
+    found = simulate(boards, 12.0, DAYS[:8], 20.0, 7.0).mean_pct[:, -1]
+    assert found == pytest.approx([final(width_mm=60.0), final()], abs=1e-9)
+
+
+def test_a_batch_of_sealed_ends_is_its_boards_one_by_one():
+    boards = Boards(25.4, 0.40, length_mm=[200.0, np.inf], end_m_s=0.0)
+    found = simulate(boards, 12.0, DAYS[:8], 20.0, 7.0).mean_pct[:, -1]
+    assert found == pytest.approx([final(), final()], abs=1e-9)
+
+
+# What is refused.
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"thickness_mm": 0.0},
+        {"thickness_mm": float("nan")},
+        {"gravity": -0.4},
+        {"width_mm": 0.0},
+        {"length_mm": -1.0},
+        {"factor": 0.0},
+        {"top_m_s": -1e-7},
+        {"top_m_s": np.inf},
+        {"end_m_s": float("nan")},
+        {"model": "none such"},
+    ],
+    ids=str,
+)
 def test_impossible_boards(wrong):
     with pytest.raises(ValueError, match=r"of a board|diffusivity|< 0"):
         Boards(**{"thickness_mm": 25.4, "gravity": 0.4} | wrong)

@@ -13,7 +13,7 @@ from scipy.integrate import solve_ivp
 from woodmove.physics.diffusion import Boards, graded_cells, simulate
 
 FLEET = 1000
-CELLS = 16
+CELLS = 24
 RTOL = 1e-3  # of LSODA, at which its root mean square error on these cells is ours
 # LSODA takes from 0.4 to 1.5 times its mean for a board: a sample of a few would not stand for the fleet.
 SAMPLE = np.arange(0, FLEET, 20)
