@@ -4,7 +4,20 @@ from collections.abc import Iterable
 from math import sqrt
 from typing import Any
 
-from woodmove.extend.api import Answer, Assumption, Catalogue, Caution, CommandSpec, Finish, Request, Warning
+from woodmove.extend.api import (
+    Answer,
+    Assumption,
+    Catalogue,
+    Caution,
+    CommandSpec,
+    Draws,
+    Finish,
+    Refusal,
+    Request,
+    Warning,
+    groups,
+)
+from woodmove_finishes import on_top
 
 _DAYS = {1: "1_day_pct", 7: "7_days_pct", 14: "14_days_pct"}
 
@@ -71,28 +84,75 @@ def rows(finishes: Iterable[Finish]) -> list[dict[str, Any]]:
     ]
 
 
+# Status: common practice.
+WHEN = Assumption(
+    "WHEN_TO_FINISH",
+    "Finish a top when it is at the moisture content of its service, within 2 points, after the final "
+    "flattening, and on both faces, the edges and the end grain on the same day: end grain takes up many "
+    "times as much.",
+)
+
+
 def run(request: Request, catalogue: Catalogue) -> Answer:
-    """Every finish on the shelf."""
+    """Every finish on the shelf, and what each does on a top where one is given."""
     finishes = [finish for _, finish in catalogue.finishes]
+    results: dict[str, Any] = {"finishes": rows(finishes)}
+    columns = ["key", "coats", *(f"mee_{day}" for day in _DAYS.values()), "misfit_points"]
+    if request["species"] is not None:
+        top = groups.top_of(request, catalogue)
+        season = groups.season_of(request, catalogue)
+        draws = Draws(request.draws, request.seed)
+        swings = on_top.swings_mm(top, season, finishes, draws)
+        if swings is None:
+            raise Refusal(
+                "NO_SWING",
+                "The swing of this top cannot be told.",
+                "It takes the top's thickness, a species whose density is known, and a place.",
+                "Add --top-thickness 3in --place burlington, for example.",
+                fields=("top_thickness_mm", "place"),
+                exit_code=2,
+            )
+        results = {"bare_swing_mm": swings[0]} | results
+        for row, swing in zip(results["finishes"], swings[1:], strict=True):
+            row["swing_mm"] = swing
+        columns = ["key", "coats", "mee_14_days_pct", "swing_mm"]
+        if request["finish"] and request["build_date"]:
+            finish = catalogue.finishes.get(request["finish"])
+            waits = on_top.waiting(top, season, finish, request["build_date"], draws)
+            results["second_face_later"] = waits or []
     return Answer(
         "finishes",
-        request.inputs(),
-        {"finishes": rows(finishes)},
+        request.inputs() if request["species"] is None else groups.inputs_of(request),
+        results,
         warnings=(SLOWS,),
         cautions=CAUTIONS,
-        assumptions=(TEST, ALIKE),
+        assumptions=(TEST, ALIKE, WHEN),
         sources=tuple(finish.known.source for finish in finishes),
-        columns={
-            "finishes": ("key", "coats", *(f"mee_{day}" for day in _DAYS.values()), "misfit_points"),
-        },
+        columns={"finishes": tuple(columns)},
     )
 
 
 FINISHES = CommandSpec(
     "finishes",
-    "Finishes, by how much moisture they keep out after 1, 7 and 14 days of damp air (MEE).",
-    ("woodmove finishes",),
-    (),
+    "Finishes, by how much moisture they keep out (MEE), and what each leaves of a top's yearly swing.",
+    (
+        "woodmove finishes",
+        "woodmove finishes --species douglas-fir-coast --rings on-edge --top-width 32in --top-thickness 3in "
+        "--place burlington",
+        "woodmove finishes --species douglas-fir-coast --rings on-edge --top-width 32in --top-thickness 3in "
+        "--place burlington --mc-now 9 --finish polyurethane-varnish-2 --build-date 2027-01-16",
+    ),
+    (
+        groups.SPECIES.but(required=False),
+        *groups.WOOD[1:],
+        groups.TOP_WIDTH.but(required=False),
+        groups.TOP_THICKNESS,
+        groups.MC_NOW,
+        groups.MC_READINGS,
+        *groups.SERVICE,
+        groups.STAY[0],
+        groups.BUILD_DATE,
+    ),
     run,
     table="finishes",
 )

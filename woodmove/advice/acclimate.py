@@ -34,7 +34,7 @@ THINNER = 0.8
 # Values of the doubtful inputs at which boards are simulated, in standard deviations.
 _SPREAD_D = np.array([-2.4, -1.2, 0.0, 1.2, 2.4])
 _SPREAD = np.array([-2.0, 0.0, 2.0])
-_TIMES = np.concatenate(([0.0], np.geomspace(0.05, HORIZON_DAYS, 90)))
+_TIMES = np.concatenate(([0.0], np.geomspace(0.05, HORIZON_DAYS, 64)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +44,7 @@ class Stock:
     :param core_pct: MC in the middle [%]; equals `shell_pct` where one reading is all there is
     :param shell_pct: MC of the outer quarters [%]
     :param cut_width_mm: width of the pieces that it will be cut into, None for the whole width
+    :param mc_readings: how many meter readings the MC is the mean of
     :param stacking: "stickered", "face-down", "wrapped", or "dead" with `count` boards on each other
     :raises Refusal: wood above fibre saturation
     """
@@ -57,6 +58,7 @@ class Stock:
     stacking: str = "stickered"
     count: int = 1
     cut_width_mm: float | None = None
+    mc_readings: int = 5
 
     def __post_init__(self) -> None:
         saturation = min(member.fibre_saturation_pct for member in self.wood.candidates)
@@ -171,8 +173,13 @@ def acclimate(
     ready = ready_days(history, target, goal, stock)
     half = _half_time_days(history, emc, stock.mean_pct + shift)
 
-    points = [draws.deviation(d) / d.sd for d in (doubt.DIFFUSIVITY, doubt.EMISSION, doubt.METER_BIAS,
-                                                  doubt.SORPTION)]  # fmt: skip
+    noise = draws.deviation(doubt.METER_NOISE, stock.mc_readings**-0.5)
+    points = [
+        draws.deviation(doubt.DIFFUSIVITY) / doubt.DIFFUSIVITY.sd,
+        draws.deviation(doubt.EMISSION) / doubt.EMISSION.sd,
+        (draws.deviation(doubt.METER_BIAS) + noise) / doubt.METER_BIAS.sd,
+        draws.deviation(doubt.SORPTION) / doubt.SORPTION.sd,
+    ]
 
     def drawn(table: Array) -> Array:
         return interpolate((_SPREAD_D, _SPREAD, _SPREAD, _SPREAD), table, points)
@@ -375,7 +382,9 @@ def _faster(stock: Stock, air: Air, goal: Goal, gravity: float, model: str) -> l
     tries.append((f"A {appliance} at {setting:.0f} % RH", stock, temp, np.asarray(emc_pct(temp, held))))
     lots = [lot for _, lot, _, _ in tries]
     history = simulate(
-        Boards.joined([boards_of(lot, gravity, np.array([STILL_AIR_M_S]), np.ones(1), model) for lot in lots]),
+        Boards.joined(
+            [boards_of(lot, gravity, np.array([STILL_AIR_M_S]), np.ones(1), model) for lot in lots]
+        ),
         np.array([profile_of(lot) for lot in lots]),
         _TIMES,
         np.array([temps for _, _, temps, _ in tries]),

@@ -14,7 +14,7 @@ from woodmove.physics.arrays import Array
 from woodmove.physics.diffusion import DIFFUSIVITIES, STILL_AIR_M_S, Boards, History, simulate
 from woodmove.shop.answer import Assumption, Warning
 from woodmove.shop.climate import MONTHS
-from woodmove.shop.finish import Faces
+from woodmove.shop.finish import Faces, Finish
 from woodmove.shop.season import Season
 from woodmove.shop.top import Top
 
@@ -276,3 +276,41 @@ def _day_of_year(day: date) -> float:
 def _day_name(day_of_year: int) -> str:
     day = date(2001, 1, 1) + timedelta(days=day_of_year)
     return f"{day.day} {MONTHS[day.month - 1]}"
+
+
+def lagged_extremes(top: Top, season: Season, emission_m_s: Array, model: str) -> tuple[Array, Array] | None:
+    """Driest and dampest mean MC [%] of the typical year for several surface emissions of both faces, at the
+    central diffusivity; shape of `emission_m_s`.
+
+    :returns: None where :func:`follow` gives none
+    """
+    gravity = top.wood.gravity_12
+    if top.thickness_mm is None or gravity is None or season.monthly_pct is None:
+        return None
+    days = np.linspace(0.0, (SETTLING_YEARS + 1) * YEAR_DAYS, (SETTLING_YEARS + 1) * STEPS_PER_YEAR + 1)
+    temp, air = daily_air(season, days % YEAR_DAYS)
+    boards = Boards(top.thickness_mm, gravity, top_m_s=emission_m_s, bottom_m_s=emission_m_s, model=model)
+    history = simulate(boards, float(np.mean(season.monthly_pct)), days, temp, air, cells=CELLS)
+    year = history.mean_pct[:, -STEPS_PER_YEAR - 1 :]
+    return year.min(axis=1), year.max(axis=1)
+
+
+def tilt_while_one_face_waits(
+    top: Top, season: Season, finish: Finish, start: date, days: Array, model: str
+) -> Array | None:
+    """Largest difference of the two outer quarters [points] up to each day, where the upper face is finished
+    on the day of the start and the lower one not yet; signed, upper less lower.
+
+    :param days: since the start, rising, above 0
+    :returns: shape of `days`, None where :func:`follow` gives none or the MC today is not known
+    """
+    gravity = top.wood.gravity_12
+    if top.thickness_mm is None or gravity is None or season.monthly_pct is None or top.mc_now_pct is None:
+        return None
+    times = np.concatenate(([0.0], days))
+    temp, air = daily_air(season, (_day_of_year(start) + times) % YEAR_DAYS)
+    coated = finish.emission_m_s(STILL_AIR_M_S)
+    boards = Boards(top.thickness_mm, gravity, top_m_s=coated, bottom_m_s=STILL_AIR_M_S, model=model)
+    history = simulate(boards, min(top.mc_now_pct, 30.0), times, temp, air, cells=CELLS, steps=4)
+    tilt = history.top_pct[0] - history.bottom_pct[0]
+    return np.array([tilt[: i + 2][np.abs(tilt[: i + 2]).argmax()] for i in range(len(days))])

@@ -13,6 +13,7 @@ from woodmove.extend.groups import (
     DIFFUSIVITY,
     EDITION,
     MC_NOW,
+    MC_READINGS,
     PLACE,
     ROOM,
     SPECIES,
@@ -51,6 +52,7 @@ PARAMS = (
           high=10_000, default=2438.4),
     TOP_THICKNESS.but(option="--cut-width", help="Width of the pieces it will be cut into; else all of it"),
     MC_NOW,
+    MC_READINGS,
     Param("mc_core_pct", "--mc-core", PERCENT, "Moisture content in the middle of the thickness", "14",
           "stock.mc_core", low=1, high=200),
     Param("mc_shell_pct", "--mc-shell", PERCENT, "Moisture content of the outer quarters", "11",
@@ -137,6 +139,7 @@ def _stock(request: Request, catalogue: Catalogue) -> advice.Stock:
         stacking,
         int(count or 1),
         request["top_thickness_mm"],
+        request["mc_readings"],
     )
 
 

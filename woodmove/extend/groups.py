@@ -259,7 +259,19 @@ def season_of(request: Request, catalogue: Catalogue) -> Season:
 
 
 def top_of(request: Request, catalogue: Catalogue) -> Top:
-    """The top of a request that takes WOOD, TOP_WIDTH, TOP_THICKNESS, MC_NOW and MC_READINGS."""
+    """The top of a request that takes WOOD, TOP_WIDTH, TOP_THICKNESS, MC_NOW and MC_READINGS.
+
+    :raises Refusal: no width, or a grain that is not told or told twice
+    """
+    if request["top_width_mm"] is None:
+        raise Refusal(
+            "NO_WIDTH",
+            "The width of the top is not known.",
+            "Its movement is so much of its width.",
+            "Add --top-width 30in, for example.",
+            fields=("top_width_mm",),
+            exit_code=2,
+        )
     thickness = request.get("top_thickness_mm")
     return Top(
         wood_of(request, catalogue),
