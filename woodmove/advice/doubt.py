@@ -216,7 +216,7 @@ SPIRAL_CORE = Distribution(
     "spiral grain by the pith",
     0.6,
     "°",
-    "spiral grain of the core about 4.2° left-handed; made to meet the twist of spruce near its pith",
+    "spiral grain of the core about 4.3° left-handed; made to meet the twist of spruce near its pith",
     Status.JUDGEMENT,
     "straze-2011",
     "Read the slope of grain on the wide face: --slope.",
@@ -410,6 +410,7 @@ class Draws:
     def __init__(self, draws: int = 8192, seed: int = 1) -> None:
         self.draws = draws
         self.seed = seed
+        self._orders: dict[str, NDArray[np.intp]] = {}
         # Name of each input used -> what a result may follow of it, shape (draws, terms), each of mean 0.
         self._terms: dict[str, Array] = {}
         # The inputs that the fit below is for, and the fit.
@@ -418,8 +419,11 @@ class Draws:
     def _order(self, name: str) -> NDArray[np.intp]:
         """A shuffled order of the slices. Shuffled by a hash and not by a generator of NumPy, whose
         streams may change from one release to the next, and published Ranges with them."""
-        key = _scrambled(np.array([zlib.crc32(name.encode()) + (self.seed << 32)], np.uint64))
-        return np.argsort(_scrambled(key + np.arange(self.draws, dtype=np.uint64)), kind="stable")
+        if name not in self._orders:
+            key = _scrambled(np.array([zlib.crc32(name.encode()) + (self.seed << 32)], np.uint64))
+            hashes = _scrambled(key + np.arange(self.draws, dtype=np.uint64))
+            self._orders[name] = np.argsort(hashes, kind="stable")
+        return self._orders[name]
 
     def deviation(self, distribution: Distribution, times: float = 1.0) -> Array:
         """Deviations from the central value, shape (draws + 1,), the first one zero.
