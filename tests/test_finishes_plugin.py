@@ -183,7 +183,9 @@ def test_listing(cli):
     assert rows["furniture-wax"]["coats"] is None
     assert {note["code"] for note in document["warnings"]} == {"FINISH_ONLY_SLOWS"}
     assert {note["code"] for note in document["cautions"]} == {"OILY_RAGS", "SOLVENTS_AND_DUST"}
-    assert {note["code"] for note in document["assumptions"]} == {"FINISH_TEST", "FINISHED_ALIKE"}
+    assert {note["code"] for note in document["assumptions"]} == {
+        "FINISH_TEST", "FINISHED_ALIKE", "WHEN_TO_FINISH",
+    }  # fmt: skip
     assert len(document["sources"]) == 2
 
 

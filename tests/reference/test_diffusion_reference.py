@@ -157,6 +157,28 @@ def test_a_long_rectangle_is_the_product_of_two_slabs(width_mm, emission):
     assert left[settled] == pytest.approx(product[settled], abs=0.002)
 
 
+@pytest.mark.parametrize(
+    ("thickness_mm", "width_mm", "length_mm"),
+    [(25.4, 76.2, 127.0), (25.4, 101.6, 50.8), (25.4, 101.6, 1000.0)],
+)
+def test_ends_are_a_little_slow(thickness_mm, width_mm, length_mm):
+    """A block is the product of three slabs, one with the diffusivity along the grain. The solver takes the
+    ends as one exchange at their slowest rate. In still air that lags by a twentieth of the whole change
+    at most, and never leads."""
+    days = np.concatenate(([0.0], np.geomspace(0.003, 200.0, 200)))
+    sides = dict.fromkeys(("top_m_s", "bottom_m_s", "edge_m_s", "end_m_s"), 1e-7)
+    boards = Boards(thickness_mm, 0.4, width_mm, length_mm, model="constant", **sides)
+    left = (simulate(boards, 12.0, days, 20.0, 7.0).mean_pct[0] - 7.0) / 5.0
+    product = np.ones_like(days)
+    for size_mm, along in ((thickness_mm, 1.0), (width_mm, 1.0), (length_mm, diffusion.ALONG_TO_ACROSS)):
+        half_m, spread = size_mm / 2e3, along * CONSTANT_M_S2
+        fourier = spread * days * SECONDS_PER_DAY / half_m**2
+        product *= newman_left(1e-7 * half_m / spread, fourier)
+    settled = days > 0.1
+    assert np.all(left[settled] - product[settled] < 0.05)
+    assert np.all(left[settled] - product[settled] > -0.002)
+
+
 # Diffusivity.
 
 

@@ -9,6 +9,7 @@ from reference_cases import read_cases
 
 from woodmove.advice.rip import STUD_LENGTH_MM, STUD_LIMITS_MM
 from woodmove.physics import warp
+from woodmove.physics.arrays import FloatOrArray
 from woodmove.shop.board import dressed_size
 
 CASES = read_cases("warp-cases.csv", 78)
@@ -21,7 +22,7 @@ def curvature(length: float, sagitta: float) -> float:
     return float(warp.curvature_per_m(sagitta, length))
 
 
-def sagitta(curvature_per_m: float, length: float) -> float:
+def sagitta(curvature_per_m: FloatOrArray, length: float) -> float:
     return float(warp.sagitta_mm(curvature_per_m, length))
 
 
@@ -64,7 +65,9 @@ RELATIONS: dict[str, Callable[..., float]] = {
     "times_stud_crook": lambda length, sagitta: (
         curvature(length, sagitta) / curvature(STUD_LENGTH_MM, STUD_LIMITS_MM["crook_mm"])
     ),
-    "edge_crook_mm": lambda strain, apart, length: sagitta(warp.lengthwise_curvature_per_m(strain, apart), length),
+    "edge_crook_mm": lambda strain, apart, length: sagitta(
+        warp.lengthwise_curvature_per_m(strain, apart), length
+    ),
     "edge_crook_in": lambda strain, apart, length: (
         sagitta(warp.lengthwise_curvature_per_m(strain, apart), length) / INCH
     ),
@@ -79,8 +82,8 @@ RELATIONS: dict[str, Callable[..., float]] = {
     "resaw_cup_mm": lambda beta, points, thickness, width: sagitta(
         float(warp.resaw_parabola_per_m(beta, points, thickness)), width
     ),
-    "resaw_gap_mm": lambda beta, points, thickness, width: 2 * sagitta(
-        float(warp.resaw_parabola_per_m(beta, points, thickness)), width
+    "resaw_gap_mm": lambda beta, points, thickness, width: (
+        2 * sagitta(float(warp.resaw_parabola_per_m(beta, points, thickness)), width)
     ),
     "prong_per_in": lambda tip, length: float(warp.prong_curvature_per_m(tip, length)) * INCH / 1e3,
     "prong_strain_pct": lambda tip, length, prong: (
@@ -102,9 +105,13 @@ RELATIONS: dict[str, Callable[..., float]] = {
     ),
     "shells_deg_per_m": shells,
     "twist_deg": lambda lift, width: float(warp.twist_from_lift_deg(lift, width)),
-    "twist_deg_per_m": lambda lift, width, length: float(warp.twist_from_lift_deg(lift, width)) / length * 1e3,
+    "twist_deg_per_m": lambda lift, width, length: (
+        float(warp.twist_from_lift_deg(lift, width)) / length * 1e3
+    ),
     "twist_tan_deg": lambda lift, width: float(np.degrees(np.arctan(lift / width))),
-    "twist_tan_deg_per_m": lambda lift, width, length: float(np.degrees(np.arctan(lift / width))) / length * 1e3,
+    "twist_tan_deg_per_m": lambda lift, width, length: (
+        float(np.degrees(np.arctan(lift / width))) / length * 1e3
+    ),
     "lift_in": lambda per_m, width, length: float(warp.corner_lift_mm(width, per_m * length / 1e3)) / INCH,
     "stud_crook_mm": stud("crook_mm"),
     "stud_bow_mm": stud("bow_mm"),
@@ -122,12 +129,16 @@ def test_cases_by_status():
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: f"{case['relation']} {case['inputs']}")
 def test_case(case):
-    inputs = {name: float(value) for name, _, value in (p.partition("=") for p in case["inputs"].split(";")) if name}
+    inputs = {
+        name: float(value) for name, _, value in (p.partition("=") for p in case["inputs"].split(";")) if name
+    }
     found = RELATIONS[case["relation"]](**inputs)
     assert found == pytest.approx(float(case["value"]), abs=float(case["tolerance"]))
 
 
-@pytest.mark.parametrize("case", CUPS, ids=lambda c: f"{c['form']} {c['width_mm']} at {c['depth_mm']} {c['radial']}")
+@pytest.mark.parametrize(
+    "case", CUPS, ids=lambda c: f"{c['form']} {c['width_mm']} at {c['depth_mm']} {c['radial']}"
+)
 def test_cup(case):
     width, depth, t, r = (float(case[name]) for name in ("width_mm", "depth_mm", "tangential", "radial"))
     half = width / 2
