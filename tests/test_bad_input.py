@@ -350,7 +350,8 @@ ROWS = [
         "several.toml:7", "has no unit", "several.toml:13", "room.beds"),
     row("plan several.toml", 1, "several.toml:2", "several.toml:4", "several.toml:7", "several.toml:13"),
     row("check no-text.toml", 1, "no-text.toml:2", "there is nothing in it"),
-    row("check swapped.toml", 1, "swapped.toml:11", "The dry extreme (16 %) is wetter than the wet one (9 %)"),
+    row("check swapped.toml", 1, "swapped.toml:11",
+        "The dry extreme (16 %) is wetter than the wet one (9 %)"),
     row("check half.toml", 1, "half.toml:11", "Only one of the two moisture extremes is given"),
     row("check date.toml", 1, "date.toml:14", "'16 January' is not a date such as 2027-01-15"),
     row("check units.toml", 1, "units.toml:14", "job.units cannot be furlong"),
@@ -501,3 +502,26 @@ def test_a_switch_takes_no_value(cli, spec):
             done = cli([*spec.name.split(), f"{param.option}=3"])
             assert (done.code, done.out) == (2, "")
             assert param.option in done.err
+
+
+def test_a_file_of_fifty_megabytes_is_not_read(cli):
+    with Path("huge.toml").open("wb") as file:
+        file.truncate(50_000_000)
+    for command in ("plan", "check"):
+        done = cli(f"{command} huge.toml")
+        assert (done.code, done.out) == (1, "")
+        assert "huge.toml holds 50 MB" in done.err
+    assert "holds 50 MB" in cli("emc huge.toml").err
+
+
+def test_ten_thousand_strips_and_screws(cli):
+    """A top of strips as thin as veneer is computed; a row of ten thousand screws is refused."""
+    veneer = (
+        "width --species teak --width 5000mm --thickness 3in --mc-now 8 --mc-low 6 --mc-high 9 "
+        "--strips-from '1mm x 300mm' --pith-depth 1in"
+    )
+    assert cli(veneer).code == 0
+    at = ",".join(f"{0.002 * i + 1:.3f}in" for i in range(10_000))
+    done = cli(f"{SLOTS} --at {at}")
+    assert done.code == 1
+    assert "10000 screws" in done.err

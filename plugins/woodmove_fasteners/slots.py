@@ -59,6 +59,7 @@ END_DISTANCE_DIAMETERS = 10
 # they are (status: common practice).
 SPACING_MM = 12.0 * MM
 INSET_MM = 2.5 * MM
+MOST_SCREWS = 100
 
 
 def _fixed(text: str) -> float | str:
@@ -211,6 +212,14 @@ def _positions(at_mm: tuple[float, ...] | None, top: Top) -> tuple[list[float], 
         # A hair less, so that a width typed in millimetres gives as many as the same one in inches.
         gaps = max(1, math.ceil((top.width_mm - 2 * inset) / SPACING_MM - 1e-6))
         return [inset + i * (top.width_mm - 2 * inset) / gaps for i in range(gaps + 1)], True
+    if len(set(at_mm)) > MOST_SCREWS:
+        raise Refusal(
+            "TOO_MANY_SCREWS",
+            f"{len(set(at_mm))} screws stand in one row.",
+            f"A row across a top holds at most {MOST_SCREWS}.",
+            "Give the distances of one row, such as --at 2in,15in,28in.",
+            fields=("at_mm",),
+        )
     off = [position for position in at_mm if not 0 < position < top.width_mm]
     if off:
         raise Refusal(

@@ -2,8 +2,8 @@
 
 The Ranges come from the product. The truths are made here, board by board and in plain numbers: a board is
 grown from the same judgement, read by somebody whose readings are a little off, and cut. Nothing of the
-product's draws, of its updates or of its relations is used for them, and its constants are written out a second
-time. This checks the software, not nature: nature does not read our judgement.
+product's draws, of its updates or of its relations is used for them, and its constants are written out a
+second time. This checks the software, not nature: nature does not read our judgement.
 """
 
 import math
@@ -89,7 +89,7 @@ def grown(random: Random, world: World, pile: tuple[float, float]) -> Grown:
     return Grown(
         pith_y=random.gauss(0.0, WIDTH / 6),
         pith_z=-random.gauss(50.0, 35.0),
-        core_deg=random.gauss(4.2, 0.6),
+        core_deg=random.gauss(4.3, 0.6),
         outer_deg=random.gauss(0.0, world.spiral_outer_sd),
         closure=random.gauss(0.0, 0.15),
         radial=total[0],
@@ -136,7 +136,9 @@ def strips(cut: Cut) -> list[tuple[float, float, float, float]]:
     if cut is RESAW:
         half = (THICK - KERF) / 2
         return [(-WIDTH / 2, WIDTH / 2, 0.0, half), (-WIDTH / 2, WIDTH / 2, THICK - half, THICK)]
-    return [(-WIDTH / 2 + i * (88.9 + KERF), -WIDTH / 2 + i * (88.9 + KERF) + 88.9, 0.0, THICK) for i in range(2)]
+    return [
+        (-WIDTH / 2 + i * (88.9 + KERF), -WIDTH / 2 + i * (88.9 + KERF) + 88.9, 0.0, THICK) for i in range(2)
+    ]
 
 
 def truth(board: Grown, cut: Cut) -> list[dict[tuple[str, str], float]]:
@@ -157,7 +159,9 @@ def truth(board: Grown, cut: Cut) -> list[dict[tuple[str, str], float]]:
         dressed = min(max(board.dressed, 0.0), board.saturation)
         for state, mc in (("at_cut", now), ("in_service", later)):
             strain = board.tangential * (1 - mc / board.saturation) - (5e-5 + extra) * (board.saturation - mc)
-            per_m = strain * (closed * 2 * angle * 1e3 / radius + (1 - closed) * (angle * 1e3 / radius + gradient * 1e3))
+            per_m = strain * (
+                closed * 2 * angle * 1e3 / radius + (1 - closed) * (angle * 1e3 / radius + gradient * 1e3)
+            )
             twist = per_m * LENGTH / 1e3
             dried = now - mc
             across = board.crook + dried * (board.grain_y - extra / 0.040 * y / radius)
@@ -170,7 +174,9 @@ def truth(board: Grown, cut: Cut) -> list[dict[tuple[str, str], float]]:
             piece["lift_mm", state] = max(width, deep) * math.sin(math.radians(abs(twist)))
             piece["crook_mm", state] = abs(arc(across, LENGTH))
             piece["bow_mm", state] = abs(arc(through, LENGTH))
-            piece["cup_mm", state] = abs(cup(board, cut, (left, right, low, high), dressed, mc, state == "in_service"))
+            piece["cup_mm", state] = abs(
+                cup(board, cut, (left, right, low, high), dressed, mc, state == "in_service")
+            )
         found.append(piece)
     return found
 
@@ -181,7 +187,9 @@ def arc(curvature: float, length: float) -> float:
     return 0.0 if abs(k) < 1e-12 else (1 - math.cos(k * length / 2)) / k
 
 
-def cup(board: Grown, cut: Cut, piece: tuple[float, ...], before: float, after: float, settled: bool) -> float:
+def cup(
+    board: Grown, cut: Cut, piece: tuple[float, ...], before: float, after: float, settled: bool
+) -> float:
     left, right, low, high = piece
     half_deep = (high - low) / 2
     z = (low + high) / 2 - board.pith_z
@@ -209,8 +217,8 @@ def cup(board: Grown, cut: Cut, piece: tuple[float, ...], before: float, after: 
     return height
 
 
-# Readings: the board as it is in, the board as somebody states it out. A reading of which the Ranges say "read,
-# give or take" is made the other way round: stated first, the truth about it.
+# Readings: the board as it is in, the board as somebody states it out. A reading of which the Ranges say
+# "read, give or take" is made the other way round: stated first, the truth about it.
 Read = Callable[[Grown, SawnBoard, Random, World], tuple[Grown, SawnBoard]]
 
 
@@ -315,7 +323,7 @@ READINGS: dict[str, tuple[Cut, Read]] = {
 
 @dataclass(frozen=True)
 class Found:
-    """Of one kind of reading: share of truths in their Ranges, and mean width of the Ranges, by mode and state."""
+    """Of one kind of reading: share of truths in their Ranges, mean width of a Range, by mode and state."""
 
     covered: Mapping[tuple[str, str], float]
     width: Mapping[tuple[str, str], float]
@@ -348,15 +356,17 @@ def campaign(name: str, boards: int, draws: int = 800, world: World = AS_ASSUMED
                 widths[key] = widths.get(key, 0.0) + float(np.sum(high - low))
     count = boards * pieces
     return Found(
-        {key: number / count for key, number in hits.items()}, {key: w / count for key, w in widths.items()}, boards
+        {key: number / count for key, number in hits.items()},
+        {key: w / count for key, w in widths.items()},
+        boards,
     )
 
 
 def missed(found: Found, *, slack: bool = False) -> list[str]:
     """Modes whose coverage is not 88 to 92 %.
 
-    :param slack: True to widen the bounds by three standard deviations of the binomial distribution, for a small
-        campaign; the strips of a board count as one
+    :param slack: True to widen the bounds by three standard deviations of the binomial distribution, for a
+        small campaign; the strips of a board count as one
     """
     wide = [3 * math.sqrt(p * (1 - p) / found.truths) if slack else 0.0 for p in (LEAST, MOST)]
     return [

@@ -105,7 +105,7 @@ def _columns(rows: list[dict[str, Any]], wanted: tuple[str, ...] | None) -> list
 
 
 def _lines(row: dict[str, Any]) -> list[dict[str, Any]]:
-    """A row whose values are told for several cases takes a line for each, the case in a column of its own."""
+    """A row whose values are told for several cases takes a line for each, the case in its own column."""
     cases = list(dict.fromkeys(case for value in row.values() if isinstance(value, dict) for case in value))
     if not cases:
         return [row]
@@ -178,7 +178,7 @@ def _table(names: list[str], tables: dict[str, list[dict[str, Any]]], system: Sy
 
 
 def _grid(columns: list[tuple[str, str, list[Any]]], system: System, *, narrow: bool, excess: int = 0) -> str:
-    """The table, its widest column of words narrowed by `excess`."""
+    """The table, its columns of words narrowed by `excess` in all, the widest first."""
     from tabulate import tabulate
 
     body = {head: [bare(field, v, system, narrow=narrow) for v in values] for head, field, values in columns}
@@ -187,9 +187,11 @@ def _grid(columns: list[tuple[str, str, list[Any]]], system: System, *, narrow: 
         max(map(len, texts), default=0) if word else 0
         for word, texts in zip(words, body.values(), strict=True)
     ]
-    limits: list[int | None] = [None] * len(columns)
-    if excess and max(wide) > excess + LEAST_COLUMN:
-        limits[wide.index(max(wide))] = max(wide) - excess
+    full = list(wide)
+    while excess > 0 and max(wide) > LEAST_COLUMN:
+        wide[wide.index(max(wide))] -= 1
+        excess -= 1
+    limits = [now if now < before else None for now, before in zip(wide, full, strict=True)]
     return tabulate(
         body,
         headers="keys",

@@ -6,8 +6,7 @@ from typing import Any
 
 from woodmove.report.words import sentence
 from woodmove.shop.answer import Answer, Note, Range
-from woodmove.units import stem
-from woodmove.units import printable
+from woodmove.units import printable, stem
 
 
 def render(answer: Answer, table: str) -> str:

@@ -1,0 +1,150 @@
+"""woodmove buy: strips wanted in, purchase out."""
+
+import itertools
+import math
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from woodmove.advice import buy as advice
+from woodmove.advice.buy import Wanted, Yield, boards_needed, cheapest, enough, meter_boards
+from woodmove.shop.board import dressed_size
+
+FEW = "--draws 512"
+BUY = f"buy --species hem-fir --strips 20 --strip-width 2-1/2in --strip-length 32in {FEW}"
+
+
+def made(name: str, mean: float, sd: float, shared: float, price: float | None = None) -> Yield:
+    return Yield(dressed_size(name), 2, 2, mean, sd, shared, price)
+
+
+def test_yield_rejects_and_spares_of_each_size(cli):
+    rows = {row["size"]: row for row in cli.results(f"{BUY} --sizes 2x6,2x10")["sizes"]}
+    # 9-1/4 in holds three strips of 2-1/2 in with two kerfs; 96 in holds two of 32 in with a kerf, not three.
+    assert rows["2x10"]["strips_across"] == 3
+    assert rows["2x6"]["strips_across"] == 2
+    assert rows["2x10"]["lengths"] == 2
+    for row in rows.values():
+        assert row["boards"] * row["good_strips_per_board"] > 20
+        assert row["spare_strips"] == row["boards"] * row["strips_per_board"] - 20
+        assert 0 < row["reject_pct"] < 100
+
+
+def test_longer_strips_reject_more_and_more_oversize_rejects_less(cli):
+    def reject(more: str) -> float:
+        line = f"buy --species hem-fir --strips 20 --strip-width 2-1/2in --sizes 2x8 {FEW} {more}"
+        return cli.results(line)["sizes"][0]["reject_pct"]
+
+    assert reject("--strip-length 4ft") > reject("--strip-length 2ft")
+    tight, loose = (
+        reject(f"--strip-length 4ft --finished-width {w} --finished-thickness {t}")
+        for w, t in (("2-3/8in", "1-3/8in"), ("2in", "1in"))
+    )
+    assert tight > loose
+
+
+def test_the_cheapest_mix(cli):
+    found = cli.results(f"{BUY} --sizes 2x6,2x10 --prices 2x6=5,2x10=20")
+    assert found["cheapest"].endswith("of 2x6")
+    other = cli.results(f"{BUY} --sizes 2x6,2x10 --prices 2x6=20,2x10=5")
+    assert other["cheapest"].endswith("of 2x10")
+    assert "cheapest" not in cli.results(BUY)
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    st.lists(
+        st.tuples(st.floats(0.5, 8.0), st.floats(0.1, 2.0), st.floats(0.0, 0.2), st.floats(1.0, 20.0)),
+        min_size=2, max_size=2,
+    ),
+    st.integers(3, 25),
+)  # fmt: skip
+def test_no_mix_is_cheaper_than_the_one_that_is_found(rows, strips):
+    yields = [made(name, *row) for name, row in zip(("2x6", "2x8"), rows, strict=True)]
+    wanted = Wanted(strips, 600.0)
+    found = cheapest(yields, wanted)
+    alone = [boards_needed(y, wanted) for y in yields]
+    if found is None:
+        assert alone == [None, None]
+        return
+    most = [min(n if n is not None else advice.MOST_MIXED, 60) for n in alone]
+    for counts in itertools.product(range(most[0] + 1), range(min(most[1], advice.MOST_MIXED) + 1)):
+        if enough(counts, yields, wanted):
+            cost = sum(n * y.price for n, y in zip(counts, yields, strict=True) if y.price is not None)
+            assert found[0] <= cost + 1e-9
+
+
+@given(st.floats(0.5, 8.0), st.floats(0.0, 3.0), st.floats(0.0, 0.1), st.integers(1, 300))
+def test_the_count_is_enough_and_one_less_is_not(mean, sd, shared, strips):
+    one, wanted = made("2x8", mean, sd, shared), Wanted(strips, 600.0)
+    count = boards_needed(one, wanted)
+    if count is not None:
+        assert enough([count], [one], wanted)
+        assert not enough([count - 1], [one], wanted)
+        assert count >= math.ceil(strips / mean - 1e-9)
+
+
+def test_doubt_that_all_boards_share_does_not_average_out():
+    wanted = Wanted(200, 600.0)
+    alone, shared = (boards_needed(made("2x8", 3.0, 1.0, part), wanted) for part in (0.0, 0.5))
+    assert alone is not None
+    assert shared is not None
+    assert shared > alone
+    assert boards_needed(made("2x8", 1.0, 2.0, 1.0), wanted) is None
+
+
+@pytest.mark.parametrize(("boards", "meter"), [(3, 3), (20, 7), (200, 20)])
+def test_boards_to_meter(boards, meter):
+    assert meter_boards(boards) == meter
+
+
+def test_the_yard_checklist(cli):
+    rows = {row["look_at"]: row["take_or_leave"] for row in cli.results(BUY)["checklist"]}
+    assert list(rows) == [
+        "stamp", "moisture", "pith", "sight it", "compression wood", "slope of grain", "knots", "wane",
+        "rounded edges",
+    ]  # fmt: skip
+    for word in ("KD-HT", "S-DRY", "19 %", "S-GRN"):
+        assert word in rows["stamp"]
+    assert len(cli(BUY).out.splitlines()) < 75
+
+
+def test_green_lumber_is_refused(cli):
+    done = cli(f"{BUY} --stamp S-GRN")
+    assert done.code == 1
+    assert "surfaced green" in done.err
+    assert cli(f"{BUY} --stamp KD-HT").code == 0
+
+
+@pytest.mark.parametrize(
+    ("more", "code", "words"),
+    [
+        ("--board-length 2ft", 1, "longer than the boards"),
+        ("--sizes 2x7", 2, "not a nominal"),
+        ("--sizes 2x8,2x8", 2, "twice"),
+        ("--prices 2x8", 2, "SIZE=PRICE"),
+        ("--prices 2x8=0", 2, "not above 0"),
+        ("--prices 2x14=3", 1, "not among the sizes"),
+        ("--finished-width 3in", 1, "wider than the sawn"),
+        ("--strips 0", 1, "--strips"),
+        ("--stamp WET", 2, "S-DRY"),
+    ],
+)
+def test_bad_input(cli, more, code, words):
+    done = cli(f"{BUY} {more}")
+    assert done.code == code, done.err
+    assert words in done.err
+
+
+def test_no_size_is_wide_enough(cli):
+    done = cli(f"buy --species hem-fir --strips 4 --strip-width 9in --strip-length 2ft --sizes 2x4,2x6 {FEW}")
+    assert done.code == 1
+    assert "2x4 or a 2x6" in done.err
+
+
+def test_sizes_that_are_too_narrow_are_named(cli):
+    found = cli.json(
+        f"buy --species hem-fir --strips 4 --strip-width 4in --strip-length 2ft --sizes 2x4,2x6 {FEW}"
+    )
+    assert [note["code"] for note in found["warnings"]] == ["TOO_NARROW"]

@@ -1,0 +1,239 @@
+"""woodmove rip PILE.csv: a pile ranked, bad rows named, the rest learned from a first cut; and in a plan."""
+
+import csv
+import io
+import time
+
+import numpy as np
+import pytest
+
+from woodmove.advice import pile as pile_advice
+from woodmove.cli.rip import RIP
+from woodmove.extend.api import Catalogue, Refusal, Request
+from woodmove.files.pile import COLUMNS, pile_of_text, read_pile
+
+RANK = "rip pile.csv --species hem-fir --draws 256"
+PILE = """board,nominal,length,mc_now,pith_depth,crook,bow,slope
+calm,2x8,8ft,9,5in,0in,0in,1 in 40
+fair,2x8,8ft,12,3in,1/8in,1/4in,
+core,2x8,8ft,13,-3/4in,,,
+wet,2x8,8ft,22%,3in,,,
+"""
+BAD = """board,nominal,length,crook
+good,2x8,8ft,0in
+word,2x8,8ft,bent
+size,2x7,8ft,
+far,2x8,80ft,
+late,2x8,8ft,1/4in,surplus
+also good,2x6,8ft,
+"""
+
+
+def write(text: str, name: str = "pile.csv") -> None:
+    with open(name, "w", encoding="utf-8") as file:
+        file.write(text)
+
+
+def test_the_calmest_first_and_the_pith_last(cli):
+    write(PILE)
+    rows = cli.results(RANK)["boards"]
+    assert [row["rank"] for row in rows] == [1, 2, 3, 4]
+    assert rows[0]["board"] == "calm"
+    assert rows[-1]["board"] == "core"
+    assert "pith in it" in rows[-1]["good_for"]
+    chances = [row["over_stud_limit_chance_pct"] for row in rows]
+    assert chances == sorted(chances)
+    for row in rows:
+        for mode in ("twist_deg", "lift_mm", "crook_mm", "bow_mm", "cup_mm"):
+            assert 0 <= row[mode]["low"] <= row[mode]["expected"] <= row[mode]["high"]
+
+
+def test_warnings_name_the_boards(cli):
+    write(PILE)
+    found = {note["code"]: note["text"] for note in cli.json(RANK)["warnings"]}
+    assert "core" in found["PITH_INSIDE"]
+    assert "wet" in found["WET_BOARD"]
+
+
+def test_a_bad_row_is_named_by_its_line_and_the_rest_is_ranked(cli):
+    write(BAD)
+    answer = cli.json(RANK)
+    assert [row["board"] for row in sorted(answer["results"]["boards"], key=lambda r: r["line"])] == [
+        "good", "also good",
+    ]  # fmt: skip
+    assert [row["line"] for row in answer["results"]["bad_rows"]] == [3, 4, 5, 6]
+    texts = " ".join(note["text"] for note in answer["warnings"])
+    for words in ("Line 3", "'bent'", "2x7", "80ft", "Line 6"):
+        assert words in texts
+    page = cli(RANK)
+    assert page.code == 0
+    assert "Line 4 of pile.csv" in page.out
+
+
+def test_a_pile_of_bad_rows_only_is_refused_with_all_lines(cli):
+    write("board,nominal\na,2x7\nb,3y4\n")
+    done = cli(RANK)
+    assert done.code == 1
+    assert "pile.csv:2" in done.err
+    assert "pile.csv:3" in done.err
+    assert len(cli(RANK, "--json").json["errors"]) == 2
+
+
+def test_a_row_whose_board_is_too_narrow_is_a_bad_row(cli):
+    write("board,nominal\nwide,2x10\nnarrow,2x4\n")
+    found = cli.results(f"{RANK} --into 2 --strip-width 4in")
+    assert [row["board"] for row in found["boards"]] == ["wide"]
+    assert "narrow" not in str(found["boards"])
+    assert "wider than a 2x4" in found["bad_rows"][0]["wrong"]
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("", "no boards"),
+        ("nominal,colour\n2x8,red\n", "'colour'"),
+        ("nominal,nominal\n2x8,2x8\n", "two columns"),
+    ],
+)
+def test_a_table_that_is_none(cli, text, words):
+    write(text)
+    done = cli(RANK)
+    assert done.code == 1
+    assert words in done.err
+
+
+def test_a_missing_file(cli):
+    assert "no file" in cli("rip lost.csv --species hem-fir").err
+
+
+def test_cells_left_empty_take_what_the_command_says(cli):
+    write("board,mc_now\ndry,\nwet,20\n")
+    rows = {r["board"]: r for r in cli.results(f"{RANK} --nominal 2x8 --mc-now 8 --crook 0in")["boards"]}
+    assert rows["dry"]["crook_mm"]["high"] < rows["wet"]["crook_mm"]["high"]
+
+
+def test_csv_prints_the_boards(cli):
+    write(PILE)
+    rows = list(csv.DictReader(io.StringIO(cli(RANK, "--csv").out)))
+    assert [row["rank"] for row in rows] == ["1", "2", "3", "4"]
+    assert {"board", "risk", "twist_deg_low", "good_for"} <= set(rows[0])
+
+
+def test_the_first_cut_of_one_board_tells_of_the_rest(cli):
+    rest = "board,nominal,crook,kerf_closed,kerf_at\nB,2x8,0in,,\nC,2x8,0in,,\n"
+    cut = f"{RANK} --into 2 --draws 4096"
+    write(rest)
+    before = cli.results(cut)
+    write(rest + "A,2x8,,3/8in,4ft\nD,2x8,,3/8in,4ft\n")
+    after = cli.results(cut)
+    assert after["learned_from"] == "A, D"
+    assert sorted(row["board"] for row in after["boards"]) == ["B", "C"]
+    closes = [found["boards"][0]["kerf_closes_chance_pct"] for found in (before, after)]
+    assert closes[1] > closes[0] + 5
+    strain = after["edge_strain_millionths"]
+    assert strain["after"]["expected"] < strain["before"]["expected"] < 0
+    assert (
+        strain["after"]["high"] - strain["after"]["low"] < strain["before"]["high"] - strain["before"]["low"]
+    )
+
+
+def test_a_pile_that_has_all_been_cut(cli):
+    write("board,nominal,kerf_closed,kerf_at\nA,2x8,1/8in,4ft\n")
+    assert "no rest" in cli(f"{RANK} --into 2").err
+    assert "--into" in cli(RANK).err
+
+
+def test_every_column_is_a_value_of_the_command():
+    names = {param.name for param in RIP.params} | {"name"}
+    assert {name for name, _ in COLUMNS.values()} <= names
+
+
+def test_boards_in_one_text():
+    pile = pile_of_text("name=A pith_depth=1-1/2in, name=B pith_inside=yes mc_now=bad", "a list")
+    assert [row.values["name"] for row in pile.rows] == ["A"]
+    assert pile.rows[0].values["pith_depth_mm"] == pytest.approx(38.1)
+    assert [fault.line for fault in pile.faults] == [2]
+    with pytest.raises(Refusal, match="colour"):
+        pile_of_text("name=A colour=red", "a list")
+
+
+def test_a_pile_file_is_read_with_blank_lines_and_any_case(tmp_path):
+    file = tmp_path / "pile.csv"
+    file.write_text("\ufeffBoard, Nominal ,MC now\n\nA,2x8,12%\n", encoding="utf-8")
+    (row,) = read_pile(str(file)).rows
+    assert row.line == 3
+    assert row.values["mc_now_pct"] == 12.0
+
+
+# In a plan.
+
+JOB = """[job]
+name = "shelf"
+[wood]
+species = "hem-fir"
+strips_from = "2x8"
+[room]
+mc_low = 6
+mc_high = 9
+[plan]
+sections = ["pile"]
+"""
+
+
+def test_the_plan_ranks_the_pile_with_its_warnings(cli):
+    write(
+        JOB + '[pile]\ninto = 2\nboards = ["name=A pith_depth=3in", "name=B pith_inside=yes"]\n', "job.toml"
+    )
+    done = cli("plan job.toml --draws 256")
+    assert done.code == 0, done.err
+    assert "The pile, before the saw" in done.out
+    assert "The pith is in B" in done.out
+    (section,) = cli.results("plan job.toml --draws 256")["sections"]
+    assert [row["board"] for row in section["answer"]["results"]["boards"]] == ["A", "B"]
+
+
+def test_a_plan_reads_the_pile_file(cli):
+    write(PILE)
+    write(JOB + '[pile]\nfile = "pile.csv"\n', "job.toml")
+    assert "calm" in cli("plan job.toml --draws 256").out
+
+
+def test_a_job_without_a_pile_skips_it_with_the_reason(cli):
+    write(JOB, "job.toml")
+    assert "no [pile]" in cli("plan job.toml --draws 256").out
+
+
+# Many boards.
+
+
+def test_a_large_pile_gets_fewer_draws_and_is_quick(tmp_path):
+    rng = np.random.default_rng(1)
+    file = tmp_path / "pile.csv"
+    depths, crooks = rng.normal(2.0, 1.5, 1000).clip(-1.4), rng.integers(0, 9, 1000)
+    lines = [f"b{i},2x8,{d:.2f}in,{c}/16in" for i, (d, c) in enumerate(zip(depths, crooks, strict=True))]
+    file.write_text("board,nominal,pith_depth,crook\n" + "\n".join(lines) + "\n", encoding="utf-8")
+    values = {param.name: param.default for param in RIP.params}
+    values |= {"pile_file": str(file), "species": "hem-fir", "into": 2}
+    start = time.perf_counter()
+    answer = RIP.run(Request(values), Catalogue())
+    assert time.perf_counter() - start < 3.0
+    assert len(answer.results["boards"]) == 1000
+    assert pile_advice.draws_for(1000, 8192) == 2000
+    assert pile_advice.draws_for(10_000, 8192) == 200
+    assert pile_advice.draws_for(3, 500) == 500
+
+
+def test_boards_are_ranked_alike_alone_and_among_others(tmp_path):
+    """Blocks and padding change nothing: the same draws give the same Ranges."""
+
+    def ranges(*names: str) -> dict[str, object]:
+        text = ", ".join(f"name={name} nominal={size} pith_depth={depth}" for name, size, depth in (
+            ("A", "2x10", "1in"), ("B", "2x6", "3in"), ("C", "2x8", "-1/2in")) if name in names)  # fmt: skip
+        values = {param.name: param.default for param in RIP.params}
+        values |= {"pile_boards": text, "species": "hem-fir", "strip_width_mm": 60.0}
+        rows = RIP.run(Request(values, 500), Catalogue()).results["boards"]
+        return {row["board"]: row["twist_deg"] for row in rows}
+
+    together = ranges("A", "B", "C")
+    for name in "ABC":
+        assert ranges(name)[name] == together[name]
