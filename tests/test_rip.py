@@ -9,7 +9,9 @@ import pytest
 from campaigns import rip_coverage
 
 from woodmove.advice import budget, doubt, warping
+from woodmove.advice.belief import Belief
 from woodmove.advice.doubt import Draws
+from woodmove.advice.lot import Lot
 from woodmove.advice.rip import STUD_LENGTH_MM, risk_word, stud_twist_deg_per_m
 from woodmove.extend.api import Catalogue, Refusal
 from woodmove.files.pile import parse_ring, parse_section, parse_slope
@@ -93,7 +95,7 @@ def test_a_strong_right_hand_slope_turns_the_hand(cli):
 
 def whole(board: SawnBoard, service: float = 8.0, cut: Cut | None = None, draws: int = 2000):
     wood = Catalogue().wood("white-spruce", "2010")
-    return warping.warps(warping.Lot.of([board], cut or Cut()), wood, service, warping.Pile(Draws(draws)))
+    return warping.warps(Lot.of([board], cut or Cut()), wood, service, warping.Pile(Draws(draws)))
 
 
 @pytest.fixture
@@ -140,7 +142,7 @@ def test_severe_twist_comes_from_within_75_mm_of_the_pith(exact_pith, log_mm):
     lot = [SawnBoard("", size, STUD_LENGTH_MM, pith=Pith(r - size.thickness_mm / 2, 0.0)) for r in rings]
     wood = Catalogue().wood("white-spruce", "2010")
     pile = warping.Pile(Draws(1000))
-    found = warping.warps(warping.Lot.of(lot, Cut()), wood, 14.0, pile)
+    found = warping.warps(Lot.of(lot, Cut()), wood, 14.0, pile)
     over = (
         np.abs(found.modes["twist_deg"]["in_service"][:, 0, 1:])
         > stud_twist_deg_per_m() * STUD_LENGTH_MM / 1e3
@@ -252,7 +254,7 @@ def test_the_answer_names_the_input_that_would_narrow_it_most(cli):
 
 def test_the_first_cut_tells_of_this_board_and_of_its_pile(cli):
     board = f"{BOARD} --into 2 --crook 0in --length 8ft --mc-now 8 --draws 4096"
-    closed = f"{board} --kerf-closed 1/4in --kerf-at 4ft"
+    closed = f"{board} --kerf-closed 1/8in --kerf-at 3ft"
     before, this, another = (cli.results(line) for line in (board, closed, f"{closed} --measured-on another"))
     widths = [
         r["strips"][0]["crook_mm"]["at_cut"]["high"] - r["strips"][0]["crook_mm"]["at_cut"]["low"]
@@ -278,7 +280,7 @@ def test_learning_widens_nothing_and_keeps_its_coverage():
 
 def test_an_exact_update_agrees_with_the_conjugate_formula():
     """One number, one reading: the textbook's posterior mean and variance."""
-    belief = warping.Belief(np.array([[[2.0, 1.0, 3.0]]]), np.array([[[4.0]]]))
+    belief = Belief(np.array([[[2.0, 1.0, 3.0]]]), np.array([[[4.0]]]))
     after = belief.updated(np.ones((1, 1, 1)), np.array([[5.0]]), np.array([[1.0]]), np.zeros((1, 1, 3)))
     assert after.covariance[0, 0, 0] == pytest.approx(4 / 5)
     assert after.draws[0, 0, 0] == pytest.approx(2.0 + 4 / 5 * 3.0)
@@ -394,6 +396,26 @@ def test_no_push_stick_for_wide_strips_and_no_saw_without_a_cut(cli):
     assert codes(cli.json(BOARD), "cautions") == []
 
 
+def test_a_prong_test_tells_of_a_resaw_and_of_nothing_in_ripping(cli):
+    prong = "--prong-in 1/2in --prong-length 6in"
+    plain, tested = (
+        cli.results(f"{BOARD} --into resaw --length 2ft {more}")["strips"][0]["cup_mm"]["at_cut"]
+        for more in ("", prong)
+    )
+    assert tested["expected"] > plain["expected"]
+    before, after = (cli.json(f"{THREE} {more}") for more in ("", prong))
+    assert before["results"]["strips"] == after["results"]["strips"]
+    text = " ".join(row["reason"] for row in after["results"]["reasons"])
+    assert "case-hardening across the grain" in text
+    assert "tells nothing" in text
+
+
+def test_wet_wood_is_outside_the_range_of_cup(cli):
+    assert cli(f"{THREE} --length 4ft --mc-now 22 --strict").code == 3
+    answer = cli.json(f"{THREE} --length 4ft --mc-now 22")
+    assert {"WET_BOARD", "CUP_ABOVE_ITS_RANGE"} <= set(codes(answer, "warnings"))
+
+
 # Bad input.
 
 
@@ -413,6 +435,7 @@ def test_no_push_stick_for_wide_strips_and_no_saw_without_a_cut(cli):
         ("--mc-core 14", 2, "--mc-shell"),
         ("--prong-in 1/8in", 2, "--prong-length"),
         ("--kerf-closed 1/8in --into 2", 2, "--kerf-at"),
+        ("--kerf-closed 1/4in --kerf-at 4ft --into 2", 1, "at most its width"),
         ("--size 2in", 2, "thickness and a width"),
     ],
 )

@@ -127,7 +127,8 @@ _ALL = (
     Source("29-cfr-1910.213", "Code of Federal Regulations, 29 CFR 1910.213: woodworking machinery"),
     Source(
         "wood-screw-pilots",
-        "Wood handbook and NDS: lead holes of 70 % (softwood) and 90 % (hardwood) of the root diameter",
+        "National Design Specification for Wood Construction and Wood handbook chapter 8: lead holes of "
+        "70 % of the root diameter, 90 % from specific gravity 0.6 up",
     ),
 )
 

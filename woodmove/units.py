@@ -23,7 +23,8 @@ _UNIT_WORDS = {
 _NUMBER = r"(?:\d+[ -]\d+/\d+|\d+/\d+|\d+\.\d*|\.\d+|\d+)"
 _PART = re.compile(rf"\s*({_NUMBER})\s*([a-z]+|''|[\"'])?\s*", re.IGNORECASE)
 _TYPOGRAPHY = str.maketrans({"″": '"', "”": '"', "“": '"', "′": "'", "’": "'", "‘": "'", "−": "-", "–": "-",
-                             "⁄": "/", "℉": "F", "℃": "C", "％": "%", "\u00a0": " ", "\u2009": " ", "\u202f": " "})  # fmt: skip
+                             "⁄": "/", "℉": "F", "℃": "C", "％": "%",
+                             "\u00a0": " ", "\u2009": " ", "\u202f": " "})  # fmt: skip
 
 
 def _tidy(text: str) -> str:
@@ -152,9 +153,13 @@ def parse_date(text: str) -> date:
         raise ValueError(f"{text!r} is not a date such as 2027-01-15") from None
 
 
-def shop_fraction(inches: float, denominator: int = 64) -> str:
-    """Inches as a shop fraction to 1/`denominator`: ``1-1/2``, ``3/64``, ``0``, ``-5/8``."""
-    parts = round(abs(inches) * denominator)
+def shop_fraction(inches: float, denominator: int = 64, *, up: bool = False) -> str:
+    """Inches as a shop fraction to 1/`denominator`: ``1-1/2``, ``3/64``, ``0``, ``-5/8``.
+
+    :param up: True to round away from 0, for what must not come out too small
+    """
+    exact = abs(inches) * denominator
+    parts = math.ceil(exact - 1e-6) if up else round(exact)
     whole, rest = divmod(parts, denominator)
     if parts == 0:
         return "0"
@@ -205,6 +210,8 @@ _SHOWN: dict[str, dict[str, tuple[str, Callable[[float], str]]]] = {
 }
 
 
+# What is cut to the printed number, and binds if that is smaller than it should be.
+_NOT_TOO_SMALL = {"cut_length_mm", "slot_width_mm"}
 # Names whose unit is not at their end.
 _WHOLE_NAMES = {"days": "_days", "days_to_ready": "_days"}
 
@@ -232,6 +239,10 @@ def show_number(name: str, value: float, system: System) -> str:
     """A number as printed, without its unit, by the unit at the end of its name."""
     if isinstance(value, bool):
         return "yes" if value else "no"
+    if name in _NOT_TOO_SMALL:
+        if system == "in":
+            return shop_fraction(value / 25.4, 32, up=True)
+        return f"{math.ceil(10 * value - 1e-6) / 10:.1f}"
     suffix = _suffix(name)
     if suffix:
         return _SHOWN[suffix][system][1](value)

@@ -18,8 +18,9 @@ LEAST_RESERVE_MM = 0.125 * MM
 # Screw by thickness of the top, up to which [mm] (status: common practice).
 _SCREW_BY_THICKNESS = ((1.0 * MM, "no-8"), (2.0 * MM, "no-10"), (float("inf"), "no-12"))
 
-# Share of the root diameter to drill: softwood and hardwood (source: wood-screw-pilots).
-PILOT_SHARE = {"softwood": 0.7, "hardwood": 0.9}
+# Share of the root diameter to drill, and the specific gravity (oven-dry basis) from which the wood is
+# dense (source: wood-screw-pilots).
+PILOT_SHARE, DENSE_PILOT_SHARE, DENSE_GRAVITY = 0.7, 0.9, 0.6
 
 # Flat of the washer on the rail, on each side of the slot, that it must have and that we look for
 # (status: judgement; bearing exists only beside the slot).
@@ -151,11 +152,13 @@ def grip_for(screw: Screw, through_mm: float, top_mm: float) -> Grip:
     return grip(full[0] if full else fitting[-1], through_mm, top_mm)
 
 
-def pilot_mm(screw: Screw, group: str) -> float | None:
+def pilot_mm(screw: Screw, gravity_12: float | None) -> float | None:
     """Pilot hole for the thread [mm]; None where no table gives the root of the thread.
 
-    :param group: "softwood" or "hardwood"; anything else drills as a hardwood
+    :param gravity_12: of the wood at 12 % MC; unknown wood is taken as dense, whose larger hole splits less
     """
     if screw.root_mm is None:
         return None
-    return screw.root_mm * PILOT_SHARE.get(group, PILOT_SHARE["hardwood"])
+    # From the 12 % to the oven-dry basis that the rule speaks of (derived: G12 = G0 / (1 + 0.108 G0)).
+    oven_dry = 1.0 if gravity_12 is None else gravity_12 / (1.0 - 0.108 * gravity_12)
+    return screw.root_mm * (DENSE_PILOT_SHARE if oven_dry >= DENSE_GRAVITY else PILOT_SHARE)

@@ -1,7 +1,7 @@
 """woodmove slots: how long each screw slot must be, where the screw starts, what is held fixed."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -75,6 +75,9 @@ PARAMS = (
     groups.TOP_THICKNESS.but(required=True),
     groups.MC_NOW,
     groups.MC_READINGS,
+    groups.STOCK_MC.but(
+        option="--mc-lumber", help="Moisture content of the lumber today, if it is still to dry first"
+    ),
     *groups.SERVICE,
     *groups.STAY,
     Param("bound", "--bound", TEXT,
@@ -143,7 +146,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         if request["screw_length_mm"] is not None
         else grip_for(screw, through_mm, top.thickness_mm)
     )
-    pilot = pilot_mm(screw, _density_group(top))
+    pilot = pilot_mm(screw, top.wood.gravity_12)
     thinning = _thinning(top, season, draws)
     results: dict[str, Any] = {
         "fixed_mm": fixed_mm,
@@ -156,7 +159,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         "thinning_mm": thinning,
         "fasteners": [_row(slot, screw, washer, bite, pilot) for slot in slots],
         **_through_the_years(slots, top, course, draws),
-        "checks": _checks(season, thinning),
+        "checks": _checks(season, course, thinning),
     }
     return Answer(
         "slots",
@@ -166,6 +169,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
             # How wet the wood is against the year, the slots say in their own words.
             *(note for note in movement.warnings(top, season) if not note.code.endswith("_THAN_SERVICE")),
             *_moisture_warnings(top, season, slots),
+            *_lumber_warnings(request["stock_mc_pct"], slots, top, season, bounds, draws, screw),
             *_lag_warnings(request["bound"], slots, top, season, course, draws, screw),
             *_screw_warnings(bite, screw, pilot, washer, slots),
             *_end_warnings(slots, rail, screw, top),
@@ -185,7 +189,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
             "wood-screw-pilots",
             "nds-c12.1.5.7",
         ),
-        columns={"fasteners": ("position_mm", "hole", "cut_length_mm", "cut_start_mm", "slot_width_mm",
+        columns={"fasteners": ("position_mm", "hole", "cut_length_mm", "screw_from_end_mm", "slot_width_mm",
                                "travel_out_mm", "travel_in_mm", "washer_od_mm", "screw_length_mm",
                                "pilot_mm")},
     )  # fmt: skip
@@ -303,9 +307,11 @@ def _row(slot: Slot, screw: Screw, washer: Washer, bite: Grip, pilot: float | No
         "start_mm": slot.travel_in,
         "cut_length_mm": slot.cut_length_mm,
         "cut_start_mm": slot.cut_start_mm,
+        "screw_from_end_mm": slot.cut_start_mm + slot.width_mm / 2.0,
         "washer_od_mm": washer.outside_mm,
         "screw_length_mm": bite.length_mm,
         "pilot_mm": pilot,
+        "pilot_depth_mm": bite.in_top_mm,
     }
 
 
@@ -373,11 +379,6 @@ def _washer(request: Request, screw: Screw, slots: list[Slot], rail: Rail, catal
     return washer
 
 
-def _density_group(top: Top) -> str:
-    kinds = {species.group for species in top.wood.candidates}
-    return "softwood" if kinds == {"softwood"} else "hardwood"
-
-
 def _thinning(top: Top, season: Season, draws: Draws) -> Range | None:
     """How much thinner the top gets from today to its driest [mm]: what loosens a screw."""
     now = movement.mc_now(top, draws)
@@ -389,19 +390,31 @@ def _thinning(top: Top, season: Season, draws: Draws) -> Range | None:
     return draws.range(top.thickness_mm * moves.thickness * (now - dry).clip(min=0.0))
 
 
-def _checks(season: Season, thinning: Range | None) -> list[dict[str, Any]]:
+def _checks(season: Season, course: Course | None, thinning: Range | None) -> list[dict[str, Any]]:
+    """When to look at the screws: as the top lags where that is known, else as its air."""
     if season.driest_month is None or season.dampest_month is None:
         return []
-    values = {"thinning_mm": thinning}
-    thinner = " The top is {thinning_mm} thinner than at assembly." if thinning else ""
+    dry, wet = season.driest_month, season.dampest_month
+    if course is not None:
+        dry, wet = (season_advice.month_of(day) for day in (course.low_day, course.high_day))
+    thinner = " It may be up to {thinning_mm} thinner than at assembly." if thinning else ""
+    stuck = " If one does, take it out and lengthen the slot on that side."
     return [
         {
-            "month_number": season.driest_month,
-            "check": Note("SNUG_DRY", "Driest month: snug each screw again, not tight." + thinner, values),
+            "month_number": dry,
+            "check": Note(
+                "SNUG_DRY",
+                "The top is at its driest: snug each screw again, not tight, and see that none stands at the "
+                "inner end of its slot." + stuck + thinner,
+                {"thinning_mm": thinning},
+            ),
         },
         {
-            "month_number": season.dampest_month,
-            "check": Note("FREE_WET", "Dampest month: see that no screw stands at the end of its slot."),
+            "month_number": wet,
+            "check": Note(
+                "FREE_WET",
+                "The top is at its dampest: see that no screw stands at the outer end of its slot." + stuck,
+            ),
         },
     ]
 
@@ -490,6 +503,35 @@ def _moisture_warnings(top: Top, season: Season, slots: list[Slot]) -> list[Warn
                 "mc_now_pct": top.mc_now_pct,
                 "mc_low_pct": season.low_pct,
                 "mc_high_pct": season.high_pct,
+            },
+        )
+    ]
+
+
+def _lumber_warnings(
+    lumber_pct: float | None,
+    slots: list[Slot],
+    top: Top,
+    season: Season,
+    bounds: tuple[Array, Array],
+    draws: Draws,
+    screw: Screw,
+) -> list[Warning]:
+    """What it would cost to assemble the lumber as wet as it is today."""
+    if lumber_pct is None or top.mc_now_pct is None or lumber_pct <= max(season.high_pct, top.mc_now_pct):
+        return []
+    farthest = max(slots, key=lambda slot: abs(slot.distance_mm))
+    fixed_mm = farthest.position_mm - farthest.distance_mm
+    wet = _slot(farthest.position_mm, fixed_mm, replace(top, mc_now_pct=lumber_pct), bounds, draws, screw)
+    return [
+        Warning(
+            "DRY_FIRST",
+            "Dry the wood first, or the longest slot grows by {growth_mm}: the lumber is at {lumber_pct} today, "
+            "and these slots are for {mc_now_pct} at assembly.",
+            {
+                "growth_mm": max(wet.cut_length_mm - farthest.cut_length_mm, 0.0),
+                "lumber_pct": lumber_pct,
+                "mc_now_pct": top.mc_now_pct,
             },
         )
     ]

@@ -184,9 +184,9 @@ def _assumptions(meter: Meter, request: Request, species: str, setting: str) -> 
         notes.append(
             Assumption(
                 "GRADIENT",
-                "A board with a gradient through it shows its mean at about a fifth of its thickness (derived "
-                "for a parabola; 1/5 to 1/4 is common practice), its core at half. Core and shell apart: the "
-                "mean of a parabola is two thirds of the way from the shell to the core.",
+                "A board with a gradient through it shows its mean at about a fifth of its thickness "
+                "(derived for a parabola; 1/5 to 1/4 is common practice), its core at half. Core and shell "
+                "apart: the mean of a parabola is two thirds of the way from the shell to the core.",
             )
         )
     return tuple(notes)

@@ -13,8 +13,9 @@ from woodmove.advice.response import interpolate, nodes
 from woodmove.physics.arrays import Array
 from woodmove.physics.diffusion import DIFFUSIVITIES, STILL_AIR_M_S, Boards, History, simulate
 from woodmove.physics.sorption import emc_pct, rh_for_mc_pct
-from woodmove.shop.answer import Answer, Assumption, Caution, Note, Range, Refusal, Warning
-from woodmove.shop.climate import MonthlyAir
+from woodmove.shop.air_series import AirSeries
+from woodmove.shop.answer import Answer, Assumption, Caution, Note, Refusal, Warning
+from woodmove.shop.climate import MonthlyAir, Room
 from woodmove.shop.species import Wood
 
 # Ready, unless told otherwise (status: common practice).
@@ -23,6 +24,8 @@ CORE_SHELL_POINTS = 1.5
 RELEASED_MM = 0.5
 # Nobody waits longer than this.
 HORIZON_DAYS = 730.0
+# What comes this near to it counts as more.
+ENDLESS_DAYS = 0.99 * HORIZON_DAYS
 MILESTONES_DAYS = (3, 7, 14, 28, 56)
 CELLS, CELLS_ACROSS = 20, 6
 # Surface emission of wood in tight wrapping [m/s]. Derived: dry 19 mm lumber that changes by 0.2 % MC in
@@ -71,7 +74,7 @@ class Stock:
                 "leaves by other laws, and drying green lumber risks checks that only a drying schedule "
                 "prevents.",
                 "Have it kiln-dried, or air-dry it below that first.",
-                fields=("mc_now_pct", "mc_core_pct", "mc_shell_pct"),
+                fields=("stock_mc_pct", "mc_core_pct", "mc_shell_pct"),
             )
 
     @property
@@ -103,6 +106,32 @@ class Air:
         day_of_year = ((start - date(start.year, 1, 1)).days + 0.5 + days) % 365.0
         temp, rh = (np.interp(day_of_year, middles, v, period=365.0) for v in (room.temp_c, room.rh_pct))
         return cls(days, temp, rh, f"the room from {start.isoformat()}")
+
+    @classmethod
+    def of_records(cls, records: AirSeries, room: Room, start: date) -> "Air":
+        """The air of a room by the records of a year outdoors, from a day on. The solver gets the mean of all
+        hours of each of its steps: temperature and humidity are averaged, and the EMC formed of the means."""
+        daily = records.daily()
+        dates = daily.times.astype("datetime64[D]")
+        day = (dates - dates.astype("datetime64[Y]").astype("datetime64[D]")).astype(float) + 0.5
+        order = np.argsort(day, kind="stable")
+        outdoor = MonthlyAir(
+            *(
+                np.interp(np.arange(365) + 0.5, day[order], values[order], period=365.0)
+                for values in (daily.temp_c, daily.rh_pct)
+            )
+        )
+        inside, _ = room.air(outdoor)
+        first = min((start - date(start.year, 1, 1)).days, 364)
+        days = (first + np.arange(int(HORIZON_DAYS) + 60)) % 365
+        edges = np.concatenate(([0.0], (_TIMES[1:] + _TIMES[:-1]) / 2.0, [_TIMES[-1] + 30.0]))
+
+        def mean(values: Array) -> Array:
+            summed = np.concatenate(([0.0], np.cumsum(values[days])))
+            return np.diff(np.interp(edges, np.arange(len(summed)), summed)) / np.diff(edges)
+
+        words = f"the room from {start.isoformat()}, by the hours of its file"
+        return cls(_TIMES, mean(inside.temp_c), mean(inside.rh_pct), words)
 
     def at(self, days: Array) -> tuple[Array, Array]:
         """Temperature [°C] and EMC [%] on these days."""
@@ -190,12 +219,18 @@ def acclimate(
     central = len(to_air) // 2
     never = ready[central] >= HORIZON_DAYS
     at_target = ready[central] <= 0.01
+    unready = _unreadiness(history, target, goal, stock)
+    over = _over_day(unready[central], float(ready[central]))
+    wait = draws.range(days)
     results: dict[str, Any] = {
         "target_mc_pct": goal.target_pct,
         "air_emc_pct": float(emc[0]),
-        "days_to_ready": None if never else _from_zero(draws.range(days)),
-        "ready_on": None if never or start is None else start + timedelta(days=round(float(days[0]))),
-        "half_time_days": draws.range(halves),
+        "days_to_ready": None if never else wait,
+        "ready_between": None
+        if never or start is None
+        else f"{_day(start, wait.low)} and {_day(start, wait.high)}, about {_day(start, wait.expected)}",
+        "ready_until": None if over is None or start is None else _day(start, over),
+        "half_time_days": draws.range(halves) if float(halves[0]) < ENDLESS_DAYS else None,
         **_waits(_parts(history, target, stock), goal, central, float(ready[central])),
         "tolerance_points": goal.tolerance_points,
         "core_shell_limit_points": CORE_SHELL_POINTS,
@@ -209,15 +244,32 @@ def acclimate(
     if start is not None and not never:
         results["checks"] = [
             {
-                "month_number": (start + timedelta(days=float(days[0]))).month,
+                "date": start + timedelta(days=round(wait.expected)),
                 "check": Note(
                     "READY",
                     "Lumber stacked on {when} should be ready after {wait_days}: meter core and shell "
                     "before you mill it.",
-                    {"when": start.isoformat(), "wait_days": draws.range(days)},
+                    {"when": start.isoformat(), "wait_days": wait},
                 ),
             }
         ]
+    if start is not None and build is not None:
+        left = float((build - start).days)
+        # Signed, so that straight lines between the nodes cross the middle of the target as the boards do.
+        at_build, off, uneven, tilted = (
+            drawn(np.array([np.interp(left, _TIMES, row) for row in values]))
+            for values in (
+                history.mean_pct,
+                history.mean_pct - target[:, None],
+                history.core_pct - history.shell_pct,
+                history.top_pct - history.bottom_pct,
+            )
+        )
+        fit = (np.abs(off) <= goal.tolerance_points) & (
+            np.maximum(np.abs(uneven), np.abs(tilted)) <= CORE_SHELL_POINTS
+        )
+        results["mc_at_build_pct"] = draws.range(at_build)
+        results["ready_at_build_pct"] = 100.0 * float(np.mean(fit[1:]))
     return Answer(
         "acclimate",
         inputs,
@@ -225,7 +277,7 @@ def acclimate(
         warnings=(
             *_warnings(stock, goal, model, never, temp, emc),
             *(_beyond_horizon(days) if not never else ()),
-            *_too_late(start, build, days),
+            *_on_the_day(results, start, build, over, goal),
         ),
         cautions=CAUTIONS,
         assumptions=_assumptions(stock, air, goal, model),
@@ -273,14 +325,18 @@ def profile_of(stock: Stock) -> Array:
 
 def _parts(history: History, target: Array, stock: Stock) -> dict[str, Array]:
     """The three measures of readiness, shape (boards, times)."""
+    # A board that dries through one face is uneven too, and cups when it is planed.
+    tilt = np.abs(history.top_pct - history.bottom_pct)
     core_less_shell = np.abs(history.core_pct - history.shell_pct)
     tangential = float(np.mean([c.tangential for c in stock.wood.coefficients]))
     # A parabola is twice as deep as its core-and-shell difference; resawn at mid-thickness each half
     # bends to 2 C (depth) / thickness, and cups by curvature times width squared over 8.
     cut_mm = stock.width_mm if stock.cut_width_mm is None else min(stock.cut_width_mm, stock.width_mm)
     release = 2.0 * tangential * 2.0 * core_less_shell / stock.thickness_mm * cut_mm**2 / 8.0
+    if stock.stacking == "dead":
+        release = 0.0 * release  # the gradient is that of the pile, not of a board
     mean = np.abs(history.mean_pct - target[:, None])
-    return {"mean": mean, "core_shell": core_less_shell, "release": release}
+    return {"mean": mean, "core_shell": np.maximum(core_less_shell, tilt), "release": release}
 
 
 def _limits(goal: Goal) -> dict[str, float]:
@@ -305,13 +361,14 @@ def ready_days(
     :param target: MC to reach [%], shape (boards,)
     :param times_days: of the history
     """
+    return _crossing(_unreadiness(history, target, goal, stock), times_days)
+
+
+def _unreadiness(history: History, target: Array, goal: Goal, stock: Stock) -> Array:
+    """The worst of the three measures over its limit, shape (boards, times): ready at 1 and below."""
     limits = _limits(goal)
-    return _crossing(
-        np.maximum.reduce(
-            [measure / limits[part] for part, measure in _parts(history, target, stock).items()]
-        ),
-        times_days,
-    )
+    parts = _parts(history, target, stock)
+    return np.maximum.reduce([measure / limits[part] for part, measure in parts.items()])
 
 
 def _crossing(measure: Array, times_days: Array) -> Array:
@@ -372,8 +429,13 @@ def _faster(stock: Stock, air: Air, goal: Goal, gravity: float, model: str) -> l
     warm = temp + WARMER_C
     tries.append((f"Keep it {WARMER_C:.0f} °C ({WARMER_C * 1.8:.0f} °F) warmer at the same RH", stock, warm,
                   np.asarray(emc_pct(warm, rh))))  # fmt: skip
-    tries.append((f"Resaw or plane it to {THINNER:.0%} of its thickness first",
-                  replace(stock, thickness_mm=THINNER * stock.thickness_mm), temp, emc))  # fmt: skip
+    if stock.cut_width_mm is not None and stock.cut_width_mm < 0.8 * stock.width_mm:
+        strips = replace(stock, width_mm=stock.cut_width_mm)
+        tries.append(("Rip it into strips, oversize, and sticker those", strips, temp, emc))
+    else:
+        thinner = replace(stock, thickness_mm=THINNER * stock.thickness_mm)
+        words = f"Plane it to {THINNER:.0%} first, if that leaves enough to flatten"
+        tries.append((words, thinner, temp, emc))
     # A little beyond the target, so that the last point does not take for ever.
     beyond = max(goal.target_pct - 1.0, 1.0) if drying else goal.target_pct + 1.0
     setting = float(np.clip(rh_for_mc_pct(float(temp.mean()), beyond), 5.0, 95.0))
@@ -401,29 +463,47 @@ def _faster(stock: Stock, air: Air, goal: Goal, gravity: float, model: str) -> l
     return sorted(rows, key=lambda row: (row["days"] is None, row["days"]))
 
 
-def _from_zero(days: Range) -> Range:
-    return Range(max(days.expected, 0.0), max(days.low, 0.0), max(days.high, 0.0), days.causes)
+def _over_day(unready: Array, ready: float) -> float | None:
+    """Day on which a board that was ready is so no more, None where it stays ready."""
+    later = np.flatnonzero((unready > 1.0) & (ready < _TIMES))
+    return float(_TIMES[later[0]]) if len(later) and ready < HORIZON_DAYS else None
 
 
-def _too_late(start: date | None, build: date | None, days: Array) -> tuple[Warning, ...]:
-    if start is None or build is None:
-        return ()
-    left = (build - start).days
-    chance = float(np.mean(days[1:] <= left))
-    if chance >= 0.95:
-        return ()
-    return (
-        Warning(
-            "NOT_READY_IN_TIME",
-            "There are {left_days} until the build ({when}): the chance that the lumber is ready by then is "
-            "about {chance}.",
-            {"left_days": left, "when": build.isoformat(), "chance": f"{100 * chance:.0f} %"},
-        ),
-    )
+def _day(start: date, days: float) -> str:
+    return (start + timedelta(days=round(days))).isoformat()
+
+
+def _on_the_day(
+    results: Mapping[str, Any], start: date | None, build: date | None, over: float | None, goal: Goal
+) -> tuple[Warning, ...]:
+    notes = []
+    if over is not None and start is not None:
+        notes.append(
+            Warning(
+                "READY_FOR_A_TIME",
+                "From about {when} on this air takes the lumber out of the target again. Build before, or "
+                "wrap it tight when it is ready, or hold the room's humidity.",
+                {"when": _day(start, over)},
+            )
+        )
+    if start is not None and build is not None and results["ready_at_build_pct"] < 95.0:
+        notes.append(
+            Warning(
+                "NOT_SURE_ON_THE_DAY",
+                "On the day of the build ({when}) the lumber will be at about {mc_at_build_pct}; the chance "
+                "that it is ready on that day is about {chance}. Meter it.",
+                {
+                    "when": build.isoformat(),
+                    "mc_at_build_pct": results["mc_at_build_pct"],
+                    "chance": f"{results['ready_at_build_pct']:.0f} %",
+                },
+            )
+        )
+    return tuple(notes)
 
 
 def _beyond_horizon(days: Array) -> tuple[Warning, ...]:
-    if np.quantile(days[1:], 0.95) < HORIZON_DAYS:
+    if float(np.mean(days[1:] >= ENDLESS_DAYS)) < 0.05:
         return ()
     return (
         Warning(
@@ -438,6 +518,10 @@ def _warnings(
     stock: Stock, goal: Goal, model: str, never: bool, temp: Array, emc: Array
 ) -> tuple[Warning, ...]:
     notes = []
+    if stock.stacking == "wrapped":
+        notes.append(
+            Warning("WRAPPED", "In tight wrapping the lumber hardly changes: open it to let it settle.")
+        )
     if never:
         reach = float(np.clip(goal.target_pct, emc.min(), emc.max()))
         if abs(reach - goal.target_pct) > goal.tolerance_points:

@@ -10,9 +10,10 @@ import numpy as np
 
 from woodmove.advice import budget, doubt, warping
 from woodmove.advice.doubt import Draws
+from woodmove.advice.lot import Lot
 from woodmove.advice.pile import THICKNESS_TO_SPARE_MM, WIDTH_TO_SPARE_MM
 from woodmove.advice.rip import SOURCES, Service
-from woodmove.advice.warping import Lot, Pile
+from woodmove.advice.warping import Pile
 from woodmove.shop.answer import Answer, Assumption, Refusal, Warning
 from woodmove.shop.board import BoardSize
 from woodmove.shop.species import Wood
@@ -26,7 +27,8 @@ STAMPS: dict[str, float | None] = {
 SHARED = {
     each.name
     for each in (
-        doubt.SPECIES_MEAN, doubt.STRAIGHT_LINE, doubt.EDITION, doubt.MEMBER, doubt.LOCKED_PILE, doubt.SKEW_PILE,
+        doubt.SPECIES_MEAN, doubt.STRAIGHT_LINE, doubt.EDITION, doubt.MEMBER, doubt.LOCKED_PILE,
+        doubt.SKEW_PILE,
     )
 }  # fmt: skip
 # A meter check should tell the mean of the purchase within so much, nine times of ten (status: judgement).

@@ -71,8 +71,8 @@ STRAIGHT_LINE = Distribution(
     "straight line",
     0.05 / BOUND_90,
     "of the value",
-    "shrinkage taken as a straight line: 5 % of the true change, as a 90 % bound",
-    Status.PUBLISHED,
+    "shrinkage taken as a straight line: the published 5 % of the true change, as a 90 % bound by judgement",
+    Status.JUDGEMENT,
     "fpl-gtr-190",
 )
 RING_ANGLE = Distribution(
@@ -167,7 +167,7 @@ EMISSION = Distribution(
     "of its logarithm",
     "how readily the surface takes moisture from still air: a factor of two either way, as a 90 % bound",
     Status.MEMORY,
-    "siau-transport",
+    "nordic-creep",
 )
 
 # A factor of three either way holds 90 %: of the natural logarithm.

@@ -1,22 +1,23 @@
 """A pile of boards, ranked: which are calm, and what each is good for."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
-from woodmove.advice import budget, warping
+from woodmove.advice import budget, rip_words, warping
 from woodmove.advice.doubt import Draws
+from woodmove.advice.lot import Lot
 from woodmove.advice.rip import (
     SOURCES,
     STUD_LIMITS_MM,
     Service,
-    cautions,
     over_limits,
     risk_word,
     stud_twist_deg_per_m,
 )
-from woodmove.advice.warping import MODES, Lot, Pile, bounds
+from woodmove.advice.warping import MODES, Pile, bounds
 from woodmove.physics.arrays import Array
 from woodmove.physics.warp import kerf_closure_mm
 from woodmove.shop.answer import Answer, Assumption, Range, Refusal, Refusals, Warning
@@ -32,10 +33,10 @@ WIDTH_TO_SPARE_MM, THICKNESS_TO_SPARE_MM = 3.2, 6.4
 MOST_FAULTS = 20
 GOOD_FOR = (
     "full-length strips",
-    "strips of half its length",
-    "strips of a third of its length",
-    "strips of a quarter of its length",
-    "stickers and short blocks; or leave it whole",
+    "half-length strips",
+    "third-length strips",
+    "quarter-length strips",
+    "stickers, short blocks",
 )
 
 
@@ -85,21 +86,22 @@ def rank(
         )
     pile = Pile(draws, Lot.of(mates, cut) if mates else None)
     lot = Lot.of([board for board, _ in uncut], cut)
-    chance, closes, sizes, lengths, near = _sizes(lot, wood, service, draws, pile)
-    order = np.lexsort((_burden(sizes), np.round(chance, 2)))
+    found = _found(lot, wood, service, draws, pile)
+    order = [int(i) for i in np.lexsort((_burden(found.sizes), np.round(found.chance, 2)))]
     rows = [
         {
             "rank": place,
             "board": uncut[i][0].name,
             "line": uncut[i][1],
-            "risk": risk_word(float(chance[i])),
-            "over_stud_limit_chance_pct": 100.0 * float(chance[i]),
+            "risk": risk_word(float(found.chance[i])),
+            "over_stud_limit_chance_pct": 100.0 * float(found.chance[i]),
             **{
                 mode: Range(float(expected[i]), float(low[i]), float(high[i]))
-                for mode, (expected, low, high) in sizes.items()
+                for mode, (expected, low, high) in found.sizes.items()
             },
-            **({} if closes is None else {"kerf_closes_chance_pct": 100.0 * float(closes[i])}),
-            "good_for": GOOD_FOR[lengths[i]] + ("" if not near[i] else "; the pith is in it"),
+            **({} if found.closes is None else {"kerf_closes_chance_pct": 100.0 * float(found.closes[i])}),
+            "good_for": GOOD_FOR[int(found.lengths[i])]
+            + ("" if not found.pith_inside[i] else ", pith in it"),
         }
         for place, i in enumerate(order, start=1)
     ]
@@ -112,7 +114,7 @@ def rank(
             **_learned(mates, pile, draws),
         },
         warnings=_warnings(boards, faults, cut),
-        cautions=cautions(cut, cut.pieces(boards[0].size)),
+        cautions=rip_words.cautions(cut, cut.pieces(boards[0].size)),
         assumptions=_assumptions(service, draws, mates),
         sources=(*SOURCES, *(c.known.source for c in wood.coefficients)),
         columns={
@@ -133,42 +135,65 @@ def _learned(mates: Sequence[SawnBoard], pile: Pile, draws: Draws) -> dict[str, 
     }
 
 
-def _sizes(
-    lot: Lot, wood: Wood, service: Service, draws: Draws, pile: Pile
-) -> tuple[Array, Array | None, dict[str, tuple[Array, Array, Array]], Array, Array]:
-    """For each board: the chance that a strip goes beyond the Stud grade, and that the first kerf closes
-    (None where nothing is ripped); the Ranges of its worst strip; how
-    far it must be crosscut; whether the pith is in it."""
+@dataclass(frozen=True)
+class _Found:
+    """What the boards of a pile do, arrays of shape (boards,).
+
+    :param chance: that a strip goes beyond the Stud grade
+    :param closes: chance that the first kerf closes, None where nothing is ripped
+    :param sizes: expected, low and high of the worst strip, by mode
+    :param lengths: number in GOOD_FOR
+    """
+
+    chance: Array
+    closes: Array | None
+    sizes: Mapping[str, tuple[Array, Array, Array]]
+    lengths: Array
+    pith_inside: Array
+
+
+def _found(lot: Lot, wood: Wood, service: Service, draws: Draws, pile: Pile) -> _Found:
+    """All boards, some at a time, so that their draws stay in the cache."""
     block = max(1, BLOCK // (draws.draws * lot.left_mm.shape[1]))
-    chances, closing, found, lengths, inside = [], [], [], [], []
-    rips = bool(np.isfinite(lot.first).all())
-    for start in range(0, lot.boards, block):
-        part = lot.part(slice(start, start + block))
-        warps = warping.warps(part, wood, service.drawn(draws), pile, states=("in_service",))
-        length = part.length_mm[:, None, None]
-        chances.append(over_limits(warps, length)[:, 1:].mean(axis=1))
-        if rips:
-            where = np.asarray(kerf_closure_mm(lot.kerf_mm, warps.closing_per_m[:, 1:]))
-            closing.append((where < part.length_mm[:, None]).mean(axis=1))
-        modes = {mode: warps.modes[mode]["in_service"] for mode in MODES}
-        across = budget.width_loss_mm(np.abs(modes["crook_mm"][..., 0]))
-        through = [np.abs(modes[mode][..., 0]) for mode in ("bow_mm", "cup_mm", "lift_mm")]
-        burden = across / WIDTH_TO_SPARE_MM + budget.thickness_loss_mm(*through) / THICKNESS_TO_SPARE_MM
-        worst = burden.argmax(axis=1)
-        own = np.arange(part.boards)
-        found.append({mode: bounds(values[own, worst]) for mode, values in modes.items()})
-        lengths.append(_lengths(across[own, worst], *(t[own, worst] for t in through)))
-        inside.append(part.pith_inside | (part.pith_depth_mm < 0))
-    sizes = {}
-    for mode in MODES:
-        expected, low, high = (np.concatenate([each[mode][i] for each in found]) for i in range(3))
-        sizes[mode] = (expected, low, high)
-    return (
-        np.concatenate(chances),
-        np.concatenate(closing) if rips else None,
-        sizes,
-        np.concatenate(lengths),
-        np.concatenate(inside),
+    parts = [
+        _part(lot.part(slice(start, start + block)), wood, service, draws, pile)
+        for start in range(0, lot.boards, block)
+    ]
+
+    def joined(name: str) -> Array:
+        return np.concatenate([getattr(part, name) for part in parts])
+
+    def sizes(mode: str) -> tuple[Array, Array, Array]:
+        expected, low, high = (np.concatenate([part.sizes[mode][i] for part in parts]) for i in range(3))
+        return expected, low, high
+
+    return _Found(
+        joined("chance"),
+        None if parts[0].closes is None else joined("closes"),
+        {mode: sizes(mode) for mode in MODES},
+        joined("lengths"),
+        joined("pith_inside"),
+    )
+
+
+def _part(lot: Lot, wood: Wood, service: Service, draws: Draws, pile: Pile) -> _Found:
+    warps = warping.warps(lot, wood, service.drawn(draws), pile, states=("in_service",))
+    closes = None
+    if np.isfinite(lot.first).all():
+        where = np.asarray(kerf_closure_mm(lot.kerf_mm, warps.closing_per_m[:, 1:]))
+        closes = (where < lot.length_mm[:, None]).mean(axis=1)
+    modes = {mode: warps.modes[mode]["in_service"] for mode in MODES}
+    across = budget.width_loss_mm(np.abs(modes["crook_mm"][..., 0]))
+    through = [np.abs(modes[mode][..., 0]) for mode in ("bow_mm", "cup_mm", "lift_mm")]
+    burden = across / WIDTH_TO_SPARE_MM + budget.thickness_loss_mm(*through) / THICKNESS_TO_SPARE_MM
+    worst = burden.argmax(axis=1)
+    own = np.arange(lot.boards)
+    return _Found(
+        over_limits(warps, lot.length_mm[:, None, None])[:, 1:].mean(axis=1),
+        closes,
+        {mode: bounds(values[own, worst]) for mode, values in modes.items()},
+        _lengths(across[own, worst], *(size[own, worst] for size in through)),
+        np.logical_or(lot.pith_inside, lot.pith_depth_mm < 0),
     )
 
 
@@ -213,7 +238,11 @@ def _warnings(boards: Sequence[SawnBoard], faults: Sequence[Refusal], cut: Cut) 
                 {"boards": _names(inside)},
             )
         )
-    wet = [board.name for board in boards if board.mc_now_pct is not None and board.mc_now_pct > 19.0]
+    wet = [
+        board.name
+        for board in boards
+        if board.mc_now_pct is not None and board.mc_now_pct > rip_words.DRY_PCT
+    ]
     if wet:
         notes.append(
             Warning(
@@ -239,12 +268,7 @@ def _assumptions(service: Service, draws: Draws, mates: Sequence[SawnBoard]) -> 
             "draws each.",
             {"count": draws.draws},
         ),
-        Assumption(
-            "JUDGEMENT",
-            "Spiral grain, locked-in strain and juvenile wood are by judgement: nobody has published "
-            "them for framing "
-            "lumber (woodmove doubt lists them). Wane, knots and splits are not in the sum.",
-        ),
+        rip_words.JUDGEMENT,
         Assumption(
             "GOOD_FOR",
             "Good for a length: milling is expected to take at most {width_mm} of width and "

@@ -44,19 +44,27 @@ def plan(job: Job, sections: Sequence[Section], inputs: Mapping[str, Any]) -> An
 
     :param inputs: the job as understood, for the answer
 
-    Dated checks are gathered from the sections' own ``checks`` and put in the order of the year that
-    begins with the build. Warnings, cautions, assumptions and sources are brought together, each
+    Dated checks are gathered from the sections' own ``checks`` and put in the order of
+    time. Warnings, cautions, assumptions and sources are brought together, each
     once; they also stay with their section.
     """
     answers = [section.answer for section in sections if section.answer is not None]
     checks = [
         _dated(check, job.build_date) for answer in answers for check in answer.results.get("checks", ())
     ]
-    # The year of checks begins with the month after the build, or in January if nobody knows it.
-    first = job.build_date.month + 1 if job.build_date else 1
-    checks.sort(key=lambda check: (check["month_number"] - first) % 12)
+    checks.sort(key=lambda check: check["order"])
     rows = [{"when": check["when"], "check": check["check"]} for check in checks]
-    assumptions = [note for answer in answers for note in answer.assumptions]
+    assumptions = [*job.assumptions, *(note for answer in answers for note in answer.assumptions)]
+    if "mc_now_pct" in job.values and "mc_now_pct" not in job.lines:
+        assumptions.append(
+            Assumption(
+                "MC_EXPECTED",
+                "The top is taken to be assembled at {mc_now_pct}, as the lumber is expected then. Meter on the "
+                "day, write it into the job as wood.mc_now and make the plan again: the screws' starts hang "
+                "on it.",
+                {"mc_now_pct": job.values["mc_now_pct"]},
+            )
+        )
     if job.build_date is None:
         assumptions.append(
             Assumption("NO_BUILD_DATE", "No build date is given, so checks carry months only.")
@@ -69,7 +77,7 @@ def plan(job: Job, sections: Sequence[Section], inputs: Mapping[str, Any]) -> An
             "build_date": job.build_date,
             "sections": [_row(section) for section in sections],
             "checks": rows,
-            "measurements": _measurements([s.answer for s in sections if s.answer and s.decides]),
+            "measurements": _measurements([s.answer.causes(s.shows) for s in sections if s.answer and s.decides]),
         },
         warnings=_once([answer.warnings for answer in answers]),
         cautions=_once([answer.cautions for answer in answers]),
@@ -78,9 +86,12 @@ def plan(job: Job, sections: Sequence[Section], inputs: Mapping[str, Any]) -> An
     )
 
 
-def _measurements(answers: Sequence[Answer]) -> list[dict[str, Any]]:
-    """The measurements that would narrow the Ranges of these answers most, each answer counting alike."""
-    doubtful = [causes for causes in (answer.causes() for answer in answers) if causes]
+def _measurements(of_sections: Sequence[dict[str, float]]) -> list[dict[str, Any]]:
+    """The measurements that would narrow the Ranges of these sections most, each section counting alike.
+
+    :param of_sections: shares of the variance by input
+    """
+    doubtful = [causes for causes in of_sections if causes]
     shares: dict[str, float] = {}
     for causes in doubtful:
         for name, share in causes.items():
@@ -116,9 +127,13 @@ def _once(groups: Sequence[Sequence[Any]]) -> tuple[Any, ...]:
 
 
 def _dated(check: dict[str, Any], build: date | None) -> dict[str, Any]:
-    """A check of the year with its month written out, and its year if the build date is known."""
+    """A check with the words for when it is due and its place in time. One with a date of its own keeps it;
+    one of a month comes in the year after the build, where the build date is known."""
+    if check.get("date"):
+        day = date.fromisoformat(check["date"])
+        return {**check, "when": f"{MONTHS[day.month - 1]} {day.year}", "order": day.toordinal()}
     month = check["month_number"]
-    when = MONTHS[month - 1]
-    if build is not None:
-        when = f"{when} {build.year + (month <= build.month)}"
-    return {**check, "when": when}
+    if build is None:
+        return {**check, "when": MONTHS[month - 1], "order": month}
+    day = date(build.year + (month <= build.month), month, 15)
+    return {**check, "when": f"{MONTHS[month - 1]} {day.year}", "order": day.toordinal()}

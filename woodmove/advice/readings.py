@@ -1,10 +1,4 @@
-"""When will these boards be ready, now that they have been read?
-
-Each board has a diffusivity, a surface emission and a start of its own, with a prior from its species.
-Boards are simulated once, on a grid of these, in the air that was logged; a reading then says which of
-them are likely, and the likely ones say the day. The error that the meter makes in all its readings is
-one of the unknowns, so that many readings by one meter are not taken for certainty.
-"""
+"""When will these boards be ready, now that they have been read?"""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -14,276 +8,432 @@ from typing import Any
 import numpy as np
 
 from woodmove.advice import doubt
-from woodmove.advice.acclimate import (
-    CAUTIONS,
-    HORIZON_DAYS,
-    Air,
-    Goal,
-    Stock,
-    boards_of,
-    profile_of,
-    ready_days,
-)
+from woodmove.advice.acclimate import CAUTIONS, HORIZON_DAYS, Air, Goal, Stock
 from woodmove.advice.doubt import BOUND_90, Draws
-from woodmove.advice.response import interpolate, nodes
-from woodmove.physics.arrays import Array
-from woodmove.physics.diffusion import DIFFUSIVITIES, STILL_AIR_M_S, simulate
+from woodmove.advice.learner import START_TOLD, START_UNTOLD, Fit, Learner, Sight
+from woodmove.physics.diffusion import DIFFUSIVITIES
 from woodmove.physics.sorption import rh_for_mc_pct
-from woodmove.shop.answer import Answer, Assumption, Caution, Distribution, Range, Refusal, Warning
+from woodmove.shop.air_series import AirSeries
+from woodmove.shop.answer import Answer, Assumption, Caution, Range, Refusal, Warning
 from woodmove.shop.meter import Meter, target_weight_g
 from woodmove.shop.readings import Reading, ReadingsLog
 
-# Values of the unknowns at which boards are simulated, in standard deviations of their prior.
-_D = np.array([-3.6, -2.4, -1.2, 0.0, 1.2, 2.4, 3.6])
-_S = np.array([-2.4, 0.0, 2.4])
-_START = np.array([-3.0, -1.0, 1.0, 3.0])
-_AIR = np.array([-2.4, 0.0, 2.4])
-CELLS, CELLS_ACROSS = 16, 4
-# How far the start of a board may lie from what is told of its pile [points], and where nothing is told.
-START_TOLD, START_UNTOLD = 1.0, 3.0
-# One reading in twenty is taken to come from a knot, a wet spot or a wrong setting, and is then off by six
-# times the usual (status: judgement). A reading more than three standard deviations off is left out by that.
-ODD_CHANCE, ODD_TIMES = 0.05, 6.0
-# A weight tells of the mean moisture content to so many points: the scale, dust, chips (status: judgement).
-SCALE_POINTS = 0.2
 # Boards of one pile scatter by a point; so many standard deviations beyond is unlike it (status: judgement).
 UNLIKE = 2.5
-# Rounds in which the likely unknowns are sought, and how far the search reaches beyond them.
-_ROUNDS, _REACH = 4, 1.3
-
-UNKNOWNS = (doubt.DIFFUSIVITY, doubt.EMISSION, doubt.SORPTION, doubt.METER_BIAS)
-
-
-@dataclass(frozen=True, slots=True)
-class Sight:
-    """A reading as the fit takes it.
-
-    :param day: since the start
-    :param mc_pct: corrected meter reading [%], None for a weight
-    :param weight_g: [g], None for a meter reading
-    :param depth: of the pins, as a part of the thickness; None for the mean of the board
-    """
-
-    day: float
-    mc_pct: float | None = None
-    weight_g: float | None = None
-    depth: float | None = None
+# What the air is taken to be after the end of its log: the mean of so many days (status: judgement).
+RECENT_DAYS = 14.0
 
 
 @dataclass(frozen=True)
-class Fit:
-    """What the readings of a board say of it. Arrays are draws with weights, shape (draws,).
+class Instrument:
+    """What the readings were taken with.
 
-    :param weight: together 1
-    :param ready: days from the start until it is ready; the horizon where it never is
-    :param factor: of its diffusivity, against its species
-    :param mc_now: mean MC on the day of the last reading of the log [%]
-    :param start: mean MC at the start [%]
-    :param expected: what each reading was expected to show, from the fit
-    :param odd: chance that each reading is an odd one
+    :param meter: kind of moisture meter
+    :param setting: key of the species that it is set to, empty for the wood itself
     """
 
-    weight: Array
-    ready: Array
-    factor: Array
-    mc_now: Array
-    start: Array
-    expected: tuple[float, ...] = ()
-    odd: tuple[float, ...] = ()
-
-    def range(self, values: Array) -> Range:
-        """Median and the central 90 %."""
-        low, middle, high = quantiles(values, self.weight, (0.05, 0.5, 0.95))
-        return Range(middle, low, high)
-
-    def spread(self, values: Array) -> tuple[float, float]:
-        """Mean and standard deviation."""
-        mean = float(self.weight @ values)
-        return mean, float(self.weight @ (values - mean) ** 2) ** 0.5
+    meter: Meter
+    setting: str = ""
 
 
-def quantiles(values: Array, weight: Array, at: Sequence[float]) -> list[float]:
-    """Quantiles of weighted draws."""
-    order = np.argsort(values)
-    below = np.cumsum(weight[order]) - 0.5 * weight[order]
-    return [float(q) for q in np.interp(at, below, values[order])]
+def sights_of(
+    readings: Sequence[Reading], start: date, stock: Stock, instrument: Instrument
+) -> tuple[list[Sight], float]:
+    """Readings as the fit takes them, corrected; the largest doubt that the corrections leave [points]."""
+    sights, bound = [], 0.0
+    for reading in readings:
+        mc = None
+        if reading.mc_pct is not None:
+            corrected = instrument.meter.corrected(
+                reading.mc_pct, reading.wood_temp_c, stock.wood.species.key, instrument.setting
+            )
+            mc, bound = corrected.mc_pct, max(bound, corrected.bound_points)
+        depth = None
+        if reading.depth_mm is not None and instrument.meter.principle == "pin":
+            depth = min(reading.depth_mm / stock.thickness_mm, 1.0)
+        weight = reading.weight_g if mc is None else None
+        sights.append(Sight(float((reading.day - start).days), mc, weight, depth))
+    return sights, bound
 
 
-class Learner:
-    """A batch of simulated boards, from which those are taken that fit the readings.
+def forecast(
+    log: ReadingsLog,
+    stock: Stock,
+    air: Air,
+    goal: Goal,
+    instrument: Instrument,
+    start: date,
+    draws: Draws,
+    inputs: Mapping[str, Any],
+    *,
+    start_told: bool,
+    model: str = "synthesis",
+) -> Answer:
+    """The day on which each board of a log will be ready, as a Range, and what does not fit.
 
     :param stock: the boards, with their MC at the start as it is told
-    :param air: the air that they stand in, from the start on
-    :param days: on which something was read
-    :param today: day of the last reading
-    :param start_sd: how far a board may start from what is told [points]
-    :param bias: how far the meter may be off in all its readings
+    :param start_told: False where that MC is only what the first readings show
+    :param air: what they stand in from `start` on
+    :raises Refusal: no reading, one before the start, or unknown density
     """
-
-    def __init__(
-        self,
-        stock: Stock,
-        air: Air,
-        goal: Goal,
-        days: Sequence[float],
-        today: float,
-        draws: Draws,
-        *,
-        start_sd: float = START_TOLD,
-        bias: Distribution = doubt.METER_BIAS,
-        model: str = "synthesis",
-    ) -> None:
-        gravity = stock.wood.gravity_12
-        if gravity is None:
-            raise Refusal(
-                "NO_DENSITY",
-                f"No table gives the density of {stock.wood.species.name}.",
-                "How fast wood takes and gives moisture depends on its density.",
-                "Choose a species that woodmove species show gives a specific gravity for.",
-                fields=("species",),
-            )
-        self.days = np.array(sorted({0.0, *days, today}))
-        self.bias = bias
-        # What is told of the start was metered with the same meter: if it reads high, they start lower.
-        self.start_sd = (start_sd**2 + bias.sd**2) ** 0.5
-        self.shared = bias.sd / self.start_sd
-        to_d, to_s, to_start, to_air = nodes((_D, _S, _START, _AIR))
-        times = _times(float(self.days[-1]), self.days)
-        temp, emc = air.at(times)
-        boards = boards_of(
-            stock,
-            gravity,
-            STILL_AIR_M_S * np.exp(doubt.EMISSION.sd * to_s),
-            np.exp(doubt.DIFFUSIVITY.sd * to_d),
-            model,
+    if not log.readings:
+        raise Refusal(
+            "NO_READINGS",
+            f"{log.path} holds no reading that counts.",
+            "A forecast needs at least one reading.",
+            f"Type woodmove readings add {log.path} --board A1 --mc 12.5, for example.",
+            fields=("log",),
         )
-        history = simulate(
-            boards,
-            np.clip(profile_of(stock)[None, :] + (self.start_sd * to_start)[:, None], 0.5, 29.9),
-            times,
-            temp,
-            np.clip(emc[None, :] + doubt.SORPTION.sd * to_air[:, None], 0.1, None),
-            cells=CELLS,
-            cells_across=CELLS_ACROSS,
+    early = min(log.readings, key=lambda reading: reading.day)
+    if early.day < start:
+        raise Refusal(
+            "BEFORE_THE_START",
+            f"{log.path} has a reading of {early.day.isoformat()}, and the boards were stacked on "
+            f"{start.isoformat()}.",
+            "The boards are followed from the day on which they came into this air.",
+            f"Type --from {early.day.isoformat()}, or an earlier day.",
+            fields=("from_date",),
+            file=log.path,
+            line=early.line or None,
         )
-        target = goal.target_pct + (doubt.SORPTION.sd * to_air if goal.words != "as told" else 0.0 * to_air)
-        ready = ready_days(history, target, goal, stock, times)
-        at = np.searchsorted(times, self.days)
-        self.today = int(np.searchsorted(self.days, today))
-        # Days are interpolated as logarithms: a doubled diffusivity halves them.
-        self.table = np.column_stack(
-            [
-                np.log(np.maximum(ready, 0.5)),
-                history.mean_pct[:, at],
-                history.core_pct[:, at],
-                history.shell_pct[:, at],
-            ]
-        )
-        count = draws.draws
-        self.prior = np.column_stack(
-            [draws.deviation(each)[1:] / each.sd for each in UNKNOWNS[:3]]
-            + [draws.deviation(replace(bias, name="start of a board"))[1:] / bias.sd]
-            + [draws.deviation(bias)[1:] / bias.sd]
-        )
-        assert self.prior.shape == (count, 5)
-
-    def fit(self, sights: Sequence[Sight]) -> Fit:
-        """The board that the readings fit; without readings the prior.
-
-        Importance sampling that adapts: draws of the prior are weighed by the readings, a normal
-        distribution is laid about those that weigh most, drawn from and weighed again.
-        """
-        z = self.prior
-        log_weight = self._likelihood(z, sights)[0]
-        for _ in range(_ROUNDS if sights else 0):
-            weight = _normalised(log_weight)
-            mean = weight @ z
-            off = z - mean
-            # Few draws that carry all the weight have too small a spread; the prior keeps it wide.
-            size = 1.0 / float(weight @ weight)
-            trust = size / (size + 20.0)
-            spread = trust * (off.T * weight) @ off + (1.0 - trust) * 0.25 * np.eye(z.shape[1])
-            root = np.linalg.cholesky(_REACH**2 * spread + 1e-6 * np.eye(z.shape[1]))
-            z = mean + self.prior @ root.T
-            beyond = -0.5 * np.sum(z**2, axis=1) + 0.5 * np.sum(self.prior**2, axis=1)
-            log_weight = self._likelihood(z, sights)[0] + beyond
-        weight = _normalised(log_weight)
-        _, predicted, odd = self._likelihood(z, sights)
-        results = self._results(z)
-        first, last = results[:, 1], results[:, 1 + self.today]
-        return Fit(
-            weight,
-            np.minimum(np.exp(results[:, 0]), HORIZON_DAYS),
-            np.exp(doubt.DIFFUSIVITY.sd * z[:, 0]),
-            last,
-            first,
-            tuple(float(weight @ column) for column in predicted.T),
-            tuple(float(weight @ column) for column in odd.T),
-        )
-
-    def _start(self, z: Array) -> Array:
-        """Start of the boards, in its standard deviations: their own part, and the meter's."""
-        return (1.0 - self.shared**2) ** 0.5 * z[:, 3] - self.shared * z[:, 4]
-
-    def _results(self, z: Array) -> Array:
-        return interpolate((_D, _S, _START, _AIR), self.table, [z[:, 0], z[:, 1], self._start(z), z[:, 2]])
-
-    def _likelihood(self, z: Array, sights: Sequence[Sight]) -> tuple[Array, Array, Array]:
-        """Logarithm of the likelihood of the readings, shape (draws,); what each was expected to show and its
-        chance to be odd, shape (draws, readings)."""
-        total = np.zeros(len(z))
-        if not sights:
-            return total, np.zeros((len(z), 0)), np.zeros((len(z), 0))
-        results = self._results(z)
-        count = len(self.days)
-        mean, core, shell = (results[:, 1 + part * count : 1 + (part + 1) * count] for part in range(3))
-        predicted, odd = [], []
-        weights = []
-        for sight in sights:
-            at = int(np.searchsorted(self.days, sight.day))
-            if sight.mc_pct is None:
-                weights.append((sight, mean[:, at]))
-                predicted.append(mean[:, at])
-                odd.append(np.zeros(len(z)))
-                continue
-            there = mean[:, at]
-            if sight.depth is not None:
-                # The parabola whose middle half and outer quarters have these means.
-                x = 1.0 - 2.0 * sight.depth
-                there = core[:, at] + 2.0 * (shell[:, at] - core[:, at]) * (x * x - 1.0 / 12.0)
-            shown = there + self.bias.sd * z[:, 4]
-            off = ((sight.mc_pct - shown) / doubt.METER_NOISE.sd) ** 2
-            usual = np.log(1.0 - ODD_CHANCE) - 0.5 * off
-            strange = np.log(ODD_CHANCE / ODD_TIMES) - 0.5 * off / ODD_TIMES**2
-            both = np.logaddexp(usual, strange)
-            total += both
-            predicted.append(shown)
-            odd.append(np.exp(strange - both))
-        if len(weights) > 1:
-            # The oven-dry weight is not known: only what the weights say of each other counts.
-            dry = np.column_stack(
-                [np.log(sight.weight_g or 1.0) - np.log1p(mc / 100.0) for sight, mc in weights]
-            )
-            total -= (
-                0.5 * np.sum((dry - dry.mean(axis=1, keepdims=True)) ** 2, axis=1) / (SCALE_POINTS / 100) ** 2
-            )
-        return total, np.column_stack(predicted), np.column_stack(odd)
-
-
-def _normalised(log_weight: Array) -> Array:
-    weight = np.exp(log_weight - log_weight.max())
-    return weight / weight.sum()
-
-
-def _times(last: float, days: Array) -> Array:
-    """Times of the simulation: by the day as long as there are readings, then in longer and longer steps."""
-    step = max(1.0, last / 150.0)
-    past = np.arange(0.0, last, step)
-    early = np.array([0.05, 0.15, 0.35, 0.65])
-    future = (
-        last + np.geomspace(0.5, HORIZON_DAYS - last, 60)
-        if last < HORIZON_DAYS - 1
-        else np.array([last + 1.0])
+    today = max(reading.day for reading in log.readings)
+    by_board = {board: sights_of(log.of(board), start, stock, instrument) for board in log.boards}
+    bound = max(bound for _, bound in by_board.values())
+    bias = replace(doubt.METER_BIAS, sd=(doubt.METER_BIAS.sd**2 + (bound / BOUND_90) ** 2) ** 0.5)
+    learner = Learner(
+        stock,
+        air,
+        goal,
+        [sight.day for sights, _ in by_board.values() for sight in sights],
+        float((today - start).days),
+        draws,
+        start_sd=START_TOLD if start_told else START_UNTOLD,
+        bias=bias,
+        model=model,
     )
-    times = np.unique(np.concatenate((past, days, early, future)))
-    return times[np.concatenate(([True], np.diff(times) > 1e-6))]
+    fits = {board: learner.fit(sights) for board, (sights, _) in by_board.items()}
+    warnings: list[Warning] = []
+    rows = []
+    for board, fit in fits.items():
+        rows.append(_row(board, fit, by_board[board][0], log.of(board), goal, start, today))
+        warnings += _odd(board, fit, by_board[board][0], log.of(board))
+        warnings += _never(board, fit, goal, air, float((today - start).days))
+    warnings += _unlike(fits)
+    ready = [row["ready_by"] for row in rows]
+    weighed = any(reading.weight_g is not None for reading in log.readings)
+    return Answer(
+        "readings forecast",
+        inputs,
+        {
+            "last_reading": today,
+            "target_mc_pct": goal.target_pct,
+            "all_ready_by": None if None in ready else max(ready),
+            "boards": rows,
+        },
+        warnings=(*log_warnings(log), *warnings, *_range_of_meter(log, instrument)),
+        cautions=(*CAUTIONS, *((OVEN,) if weighed else ())),
+        assumptions=_assumptions(stock, air, goal, instrument, learner, start_told, bound, model),
+        sources=(
+            "siau-transport", "nordic-creep", "sonderegger-2011", "simpson-1973",
+            instrument.meter.known.source,
+            *(("astm-d4442",) if weighed else ()),
+        ),
+        columns={
+            "boards": (
+                "board", "readings", "mc_now_pct", "ready_on", "ready_from", "ready_by", "speed_ratio",
+                "target_weight_g",
+            )
+        },
+    )  # fmt: skip
+
+
+def _row(
+    board: str,
+    fit: Fit,
+    sights: Sequence[Sight],
+    readings: Sequence[Reading],
+    goal: Goal,
+    start: date,
+    today: date,
+) -> dict[str, Any]:
+    days = fit.range(fit.ready)
+    gone = (today - start).days
+
+    def on(day: float) -> date | None:
+        return None if day >= HORIZON_DAYS - 1 else start + timedelta(days=round(day))
+
+    expected, low, high = (max(day - gone, 0.0) for day in (days.expected, days.low, days.high))
+    weighed = [(sight, reading) for sight, reading in zip(sights, readings, strict=True) if sight.weight_g]
+    weight = None
+    if weighed:
+        # From the last weight: its board is as wet as the fit says of today, if that is when it was weighed.
+        sight, _ = weighed[-1]
+        if sight.day == gone:
+            weight = fit.range(
+                target_weight_g(sight.weight_g or 0.0, 1.0, goal.target_pct) * 101.0 / (100.0 + fit.mc_now)
+            )
+    return {
+        "board": board,
+        "readings": len(sights),
+        "mc_now_pct": fit.range(fit.mc_now),
+        "days_left": None if days.expected >= HORIZON_DAYS - 1 else Range(expected, low, high),
+        "ready_on": on(days.expected),
+        "ready_from": on(days.low),
+        "ready_by": on(days.high),
+        "speed_ratio": fit.range(fit.factor),
+        "target_weight_g": weight,
+    }
+
+
+def _odd(board: str, fit: Fit, sights: Sequence[Sight], readings: Sequence[Reading]) -> list[Warning]:
+    return [
+        Warning(
+            "ODD_READING",
+            "{board}, {day} (line {line}): {mc_pct} does not fit the other readings, which make it "
+            "{fitting_pct}: a knot, a wet or resinous spot, pins at another depth, or a wrong species "
+            "setting? It hardly counts.",
+            {
+                "board": board, "day": reading.day, "line": reading.line, "mc_pct": sight.mc_pct,
+                "fitting_pct": expected,
+            },
+        )
+        for sight, reading, expected, odd in zip(sights, readings, fit.expected, fit.odd, strict=True)
+        if odd > 0.5
+    ]  # fmt: skip
+
+
+def _never(board: str, fit: Fit, goal: Goal, air: Air, gone: float) -> list[Warning]:
+    chance = float(fit.weight @ (fit.ready >= HORIZON_DAYS - 1))
+    if chance < 0.05:
+        return []
+    temp, emc = air.at(np.array([gone, HORIZON_DAYS]))
+    if chance < 0.5:
+        return [
+            Warning(
+                "MAYBE_NEVER",
+                "{board}: the chance that this air never makes it ready is about {chance}.",
+                {"board": board, "chance": f"{100 * chance:.0f} %"},
+            )
+        ]
+    return [
+        Warning(
+            "NEVER_READY",
+            "{board}: this air never brings it to {target_mc_pct} ± {tolerance_points} and keeps it even: "
+            "its EMC is {air_emc_pct}. At {temp_c} it would take {rh_pct} RH.",
+            {
+                "board": board, "target_mc_pct": goal.target_pct, "tolerance_points": goal.tolerance_points,
+                "air_emc_pct": float(emc[0]), "temp_c": float(temp[0]),
+                "rh_pct": float(rh_for_mc_pct(float(temp[0]), goal.target_pct)),
+            },
+        )
+    ]  # fmt: skip
+
+
+def _unlike(fits: Mapping[str, Fit]) -> list[Warning]:
+    """Boards that differ from the middle of their pile by more than boards of a pile scatter."""
+    if len(fits) < 3:
+        return []
+    notes = []
+    for name, values, scatter, what in (
+        ("mc", {board: fit.spread(fit.mc_now) for board, fit in fits.items()}, 1.0,
+         "{board} is unlike its pile: {mc_pct}, where the others hold {pile_pct}. Another species, a wet "
+         "streak, or its label?"),
+        ("speed", {board: fit.spread(np.log(fit.factor)) for board, fit in fits.items()},
+         doubt.DIFFUSIVITY.sd,
+         "{board} is unlike its pile: it follows the air {times} times as fast as the others. Another "
+         "species, or another thickness?"),
+    ):  # fmt: skip
+        for board, (mean, sd) in values.items():
+            middle = float(np.median([other for key, (other, _) in values.items() if key != board]))
+            if abs(mean - middle) > UNLIKE * (sd**2 + scatter**2) ** 0.5:
+                notes.append(
+                    Warning(
+                        "UNLIKE_ITS_PILE",
+                        what,
+                        {"board": board, "mc_pct": mean, "pile_pct": middle}
+                        if name == "mc"
+                        else {"board": board, "times": f"{np.exp(mean - middle):.2g}"},
+                    )
+                )
+    return notes
+
+
+def log_warnings(log: ReadingsLog) -> tuple[Warning, ...]:
+    """The rows of a log that cannot be read, by line."""
+    return tuple(
+        Warning(
+            "BAD_ROW",
+            "Line {line} of the log is left out: {wrong}",
+            {"line": fault.line, "wrong": fault.wrong.removeprefix(f"{log.path}: ")},
+        )
+        for fault in log.faults
+    )
+
+
+def _range_of_meter(log: ReadingsLog, instrument: Instrument) -> tuple[Warning, ...]:
+    meter = instrument.meter
+    outside = [
+        reading
+        for reading in log.readings
+        if reading.mc_pct is not None and not meter.low_pct <= reading.mc_pct <= meter.high_pct
+    ]
+    if not outside:
+        return ()
+    return (
+        Warning(
+            "OUTSIDE_METER_RANGE",
+            "{count} readings lie outside {low_pct} to {high_pct}, where this kind of meter is reliable.",
+            {"count": len(outside), "low_pct": meter.low_pct, "high_pct": meter.high_pct},
+            validity=True,
+        ),
+    )
+
+
+def _assumptions(
+    stock: Stock,
+    air: Air,
+    goal: Goal,
+    instrument: Instrument,
+    learner: Learner,
+    start_told: bool,
+    bound: float,
+    model: str,
+) -> tuple[Assumption, ...]:
+    notes = [
+        Assumption(
+            "FIT",
+            "Each board has its own diffusivity and surface emission, each within a factor of two of its "
+            "species as a 90 % bound before it was read; a reading scatters by {noise_points}, and the "
+            "meter may be off by {bias_points} in all of them. The day is the median, its bounds hold 90 %.",
+            {"noise_points": doubt.METER_NOISE.sd, "bias_points": learner.bias.sd * BOUND_90},
+        ),
+        Assumption("AIR", "The air: {air}.", {"air": air.words}),
+        Assumption("TARGET", "The target is {words}.", {"words": goal.words}),
+        Assumption(
+            "DIFFUSIVITY",
+            "Diffusivity {model} ({remark}).",
+            {"model": model, "remark": DIFFUSIVITIES[model].remark},
+        ),
+    ]
+    if not start_told:
+        notes.append(
+            Assumption(
+                "START",
+                "How wet the boards were at the start is not told: the first readings say so, {mc_pct} ± "
+                "{within_points}.",
+                {"mc_pct": stock.mean_pct, "within_points": START_UNTOLD * BOUND_90},
+            )
+        )
+    if bound:
+        notes.append(
+            Assumption(
+                "UNKNOWN_PAIR",
+                "Nothing translates the meter's setting to this wood: all its readings may be off by "
+                "{bound_points} more.",
+                {"bound_points": bound},
+            )
+        )
+    if instrument.meter.calibrated_c is not None:
+        notes.append(
+            Assumption(
+                "WOOD_TEMPERATURE",
+                "Readings with a wood temperature are corrected for it; the others are taken at {temp_c}.",
+                {"temp_c": instrument.meter.calibrated_c},
+            )
+        )
+    return tuple(notes)
+
+
+OVEN = Caution(
+    "OVEN",
+    "Wood dried in an oven to find its dry weight can scorch and burn: 103 °C (217 °F) and no more, with "
+    "an oven thermometer, in moving air, never unattended, no treated or painted wood, and no microwave "
+    "oven.",
+)
+
+
+def logged_air(series: AirSeries, start: date, after: Air | None) -> Air:
+    """The air that a logger has kept, from the day of stacking on, and what comes after it.
+
+    Days are averaged before the EMC is formed: wood does not follow the hours, and the EMC of hours
+    near saturation would pull the mean up.
+
+    :param after: the air from the end of the log on, its days counted from `start`; None to hold the mean
+        of the last two weeks
+    :raises Refusal: a log that ends before the start
+    """
+    daily = series.daily()
+    days = (daily.times - np.datetime64(start, "s")).astype(float) / 86400.0 + 0.5
+    kept = days >= -1.0
+    if not kept.any():
+        raise Refusal(
+            "LOG_TOO_EARLY",
+            f"The log of the air ends on {daily.times[-1].astype('datetime64[D]')}, before the lumber was "
+            f"stacked on {start.isoformat()}.",
+            "A log counts from the day of stacking on.",
+            "Log the air where the lumber stands, or leave --air out.",
+            fields=("air_file",),
+        )
+    days, temp, rh = days[kept], daily.temp_c[kept], daily.rh_pct[kept]
+    end = float(days[-1])
+    if after is None:
+        recent = days > end - RECENT_DAYS
+        later, temps, rhs = np.array([end + 1.0]), [temp[recent].mean()], [rh[recent].mean()]
+        words = f"logged until {daily.times[-1].astype('datetime64[D]')}, then the mean of its last two weeks"
+    else:
+        later = np.arange(end + 1.0, HORIZON_DAYS + 1.0, 5.0)
+        temps, rhs = (np.interp(later, after.days, values) for values in (after.temp_c, after.rh_pct))
+        words = f"logged until {daily.times[-1].astype('datetime64[D]')}, then {after.words}"
+    return Air(np.concatenate((days, later)), np.concatenate((temp, temps)), np.concatenate((rh, rhs)), words)
+
+
+def first_mc_pct(log: ReadingsLog, instrument: Instrument) -> float:
+    """Mean of the first meter reading of each board, corrected for temperature [%].
+
+    :raises Refusal: no meter reading
+    """
+    firsts = []
+    for board in log.boards:
+        metered = [reading for reading in log.of(board) if reading.mc_pct is not None]
+        if metered:
+            first = metered[0]
+            firsts.append(instrument.meter.corrected(first.mc_pct or 0.0, first.wood_temp_c).mc_pct)
+    if not firsts:
+        raise Refusal(
+            "NO_MC_AT_START",
+            f"{log.path} holds weights only, and nothing says how wet the boards were.",
+            "Weights tell how fast a board changes; a moisture content tells where it began.",
+            "Type --mc-now 13, the moisture content on the day of stacking, or meter a board once.",
+            fields=("stock_mc_pct",),
+        )
+    return float(np.mean(firsts))
+
+
+def latest_mc(
+    log: ReadingsLog, instrument: Instrument, species: str, within_days: int
+) -> tuple[float, date, int, int]:
+    """Moisture content of the pile on the last visit [%]: mean of the boards' means; its last day, the number
+    of readings and of boards.
+
+    :param within_days: readings of so many days before the last one belong to the visit
+    :raises Refusal: no meter reading
+    """
+    metered = [reading for reading in log.readings if reading.mc_pct is not None]
+    if not metered:
+        raise Refusal(
+            "NO_METER_READING",
+            f"{log.path} holds no meter reading that counts.",
+            "The plan needs a moisture content; weights alone tell none.",
+            f"Type woodmove readings add {log.path} --board A1 --mc 12.5, for example.",
+            fields=("readings_log",),
+        )
+    day = max(reading.day for reading in metered)
+    by_board: dict[str, list[float]] = {}
+    for reading in metered:
+        if (day - reading.day).days <= within_days:
+            found = instrument.meter.corrected(
+                reading.mc_pct or 0.0, reading.wood_temp_c, species, instrument.setting
+            )
+            by_board.setdefault(reading.board, []).append(found.mc_pct)
+    mean = float(np.mean([np.mean(values) for values in by_board.values()]))
+    return mean, day, sum(map(len, by_board.values())), len(by_board)

@@ -6,21 +6,19 @@ from typing import Any
 
 import numpy as np
 
-from woodmove.advice import budget, doubt, warping
+from woodmove.advice import budget, doubt, rip_words, warping
 from woodmove.advice.doubt import Draws
-from woodmove.advice.warping import MODES, STATES, Lot, Pile, Warps, bounds
+from woodmove.advice.lot import Lot
+from woodmove.advice.warping import MODES, STATES, Pile, Warps, bounds
 from woodmove.physics import warp
 from woodmove.physics.arrays import Array, FloatOrArray
-from woodmove.shop.answer import Answer, Assumption, Caution, Note, Range, Refusal, Warning
+from woodmove.shop.answer import Answer, Note, Range, Refusal, Warning
 from woodmove.shop.species import Wood
 from woodmove.shop.stock import Cut, Piece, Pith, SawnBoard
 
-# Severe twist is found only in pieces whose middle lies within this distance of the pith.
-SEVERE_TWIST_WITHIN_MM = 75.0
 # Stud grade: warp of a nominal 2x4, 8 ft long [mm] (source: stud-grade; cup: derived, half of medium).
 STUD_LENGTH_MM, STUD_FACE_MM = 2438.4, 88.9
 STUD_LIMITS_MM = {"crook_mm": 6.35, "bow_mm": 19.05, "lift_mm": 9.525, "cup_mm": 0.79375}
-STEEP_SLOPE_DEG = 4.76  # 1 in 12, the limit of Select Structural (source: stud-grade)
 RISKS = ((0.2, "low"), (0.5, "moderate"), (0.8, "high"), (1.1, "very high"))
 SOURCES = (
     "straze-2011", "spruce-studs", "spruce-sticks", "stud-grade", "fpl-gtr-282", "fpl-r1093", "balodis-1972",
@@ -91,7 +89,7 @@ def rip(
         "leave": _leave(found, pieces, rounded, draws),
         "rest_days": budget.rest_days(pieces[worst], length, wood, mc, draws),
         "kerf": kerf,
-        "reasons": [{"reason": note} for note in _reasons(board, found, pieces, mc, draws)],
+        "reasons": [{"reason": note} for note in rip_words.reasons(board, found, pieces, mc)],
         "budget": [row for rows in budgets for row in rows],
         "crosscut_first": budget.crosscuts(pieces[worst], shapes[worst], length, rounded[worst]),
         "stud_limits": _limits(length, pieces[worst].width_mm, shapes[worst], strips[worst]),
@@ -101,14 +99,20 @@ def rip(
         "rip",
         inputs,
         {name: value for name, value in results.items() if value is not None},
-        warnings=(*widened, *_warnings(board, cut, mc)),
-        cautions=cautions(cut, pieces),
-        assumptions=_assumptions(board, cut, service),
-        sources=(*SOURCES, *(c.known.source for c in wood.coefficients)),
+        warnings=(*widened, *rip_words.warnings(board, cut, mc)),
+        cautions=rip_words.cautions(cut, pieces),
+        assumptions=rip_words.assumptions(board, cut, service.words),
+        sources=(
+            *SOURCES,
+            *(() if cut.whole else ("8-ccr-4296", "29-cfr-1910.213")),
+            *(("prong-test",) if board.prong else ()),
+            *(c.known.source for c in wood.coefficients),
+        ),
         columns={
             "strips": ("strip", "twist_deg", "lift_mm", "crook_mm", "bow_mm", "cup_mm", "hand"),
             "budget": (
-                "strip", "step", "takes_width_mm", "takes_thickness_mm", "leaves_width_mm", "leaves_thickness_mm",
+                "strip", "step", "takes_width_mm", "takes_thickness_mm", "leaves_width_mm",
+                "leaves_thickness_mm",
             ),
         },
     )  # fmt: skip
@@ -258,16 +262,33 @@ def _inputs(
                     {"words": words},
                 )
             )
+    given = _given(board)
     shares: dict[str, float] = {}
     for mode in MODES:
         for piece in np.abs(found.modes[mode]["in_service"][0, :, 1:]):
             for cause in draws.causes(piece):
                 measure = next((d.measure for d in doubt.INPUTS if d.name == cause.input), "")
-                if "--" in measure:
+                if "--" in measure and not any(option in measure for option in given):
                     shares[measure] = shares.get(measure, 0.0) + cause.share
     best = max(shares, key=lambda name: shares[name], default=None)
     note = Note("MEASURE_NEXT", best) if best else None
     return tuple(widened), note
+
+
+def _given(board: SawnBoard) -> list[str]:
+    """Options of what was said of a board already: what is left of their doubt is nature's."""
+    said = {
+        "--pith-depth": board.pith.depth_mm is not None or board.pith.ring_radius_mm is not None,
+        "--mc-now": board.mc_now_pct is not None,
+        "--mc-core": board.core_less_shell_points is not None,
+        "--slope": board.slope_deg is not None,
+        "--crook": board.crook_mm is not None,
+        "--bow": board.bow_mm is not None,
+        "--prong-in": board.prong is not None,
+        "--kerf-closed": board.first_cut is not None,
+    }
+    # The offset of the pith has a measure of its own, which names no depth.
+    return [option for option, given in said.items() if given]
 
 
 def _less(board: SawnBoard) -> list[tuple[str, SawnBoard]]:
@@ -289,171 +310,3 @@ def _whole_width(found: Warps) -> float:
         _, low, high = bounds(found.modes[mode]["in_service"])
         total += float(np.sum(high - low)) / limit
     return total
-
-
-def _reasons(
-    board: SawnBoard, found: Warps, pieces: Sequence[Piece], mc: Mapping[str, Array], draws: Draws
-) -> list[Note]:
-    notes = []
-    pith = board.pith
-    known = pith.depth_mm is not None or pith.ring_radius_mm is not None
-    if pith.inside or (pith.depth_mm is not None and pith.depth_mm < 0):
-        notes.append(Note("PITH_INSIDE", "The pith is in the board: its strips twist most."))
-    near = int(np.sum(found.pith_mm[0] < SEVERE_TWIST_WITHIN_MM))
-    if near and known:
-        notes.append(
-            Note(
-                "NEAR_PITH",
-                "{near} of {count} pieces have their middle within {distance_mm} of the pith; severe "
-                "twist is "
-                "found only there.",
-                {"near": near, "count": len(pieces), "distance_mm": SEVERE_TWIST_WITHIN_MM},
-            )
-        )
-    if not known and not pith.inside:
-        notes.append(
-            Note("PITH_UNKNOWN", "Nobody looked for the pith, which decides twist more than anything.")
-        )
-    dries = float(mc["at_cut"][0] - mc["in_service"][0])
-    if abs(dries) >= 1.0:
-        way = "dry" if dries > 0 else "take on"
-        notes.append(
-            Note("MOISTURE_TO_GO", f"It will {way} {{points_points}} from now until it is in service.",
-                 {"points_points": abs(dries)})
-        )  # fmt: skip
-    if board.slope_deg is not None and abs(board.slope_deg) >= STEEP_SLOPE_DEG:
-        notes.append(Note("STEEP_GRAIN", "Its grain slopes more than 1 in 12."))
-    if board.first_cut is not None:
-        notes.append(Note("FIRST_CUT", "The first cut told how much stress is locked in."))
-    if board.crook_mm is None and board.bow_mm is None:
-        notes.append(
-            Note("NOT_SIGHTED", "Nobody sighted it for crook and bow; what a straight board has locked "
-                                "in shows "
-                 "only at the saw.")
-        )  # fmt: skip
-    return notes
-
-
-def _warnings(board: SawnBoard, cut: Cut, mc: Mapping[str, Array]) -> tuple[Warning, ...]:
-    notes = []
-    if mc["at_cut"][0] > 19.0:
-        notes.append(
-            Warning(
-                "WET_BOARD",
-                "At {mc_pct} it is wetter than dry lumber may be (19 %): let it dry before you rip it, "
-                "or rip it "
-                "much wider.",
-                {"mc_pct": float(mc["at_cut"][0])},
-            )
-        )
-    straight = (
-        board.crook_mm is not None and abs(board.crook_mm) > 12.7 * (board.length_mm / STUD_LENGTH_MM) ** 2
-    )
-    if straight:
-        notes.append(
-            Warning(
-                "CROSSCUT_FIRST",
-                "The crook is more than {limit_mm} in 8 ft: crosscut it before you rip it, as rough "
-                "mills do.",
-                {"limit_mm": 12.7},
-            )
-        )
-    if cut.edges == "keep" and not cut.whole:
-        notes.append(
-            Warning(
-                "ROUNDED_EDGES_KEPT",
-                "The outer strips keep their rounded factory edges: turn them to the underside of the top.",
-            )
-        )
-    return tuple(notes)
-
-
-def cautions(cut: Cut, pieces: Sequence[Piece]) -> tuple[Caution, ...]:
-    """What can hurt, for the cut that is meant; none where nothing is ripped."""
-    if cut.whole:
-        return ()
-    notes = [
-        Caution(
-            "STRAIGHT_EDGE_FIRST",
-            "Never rip a board that rocks on the table or has no straight edge: straighten one edge and "
-            "one face first, or screw it to a straight carrier.",
-        ),
-        Caution(
-            "RIVING_KNIFE",
-            "A kerf that closes pinches the blade and throws the board back: this is kickback. Use a riving "
-            "knife or splitter, in line with the blade and thinner than the kerf, and the guard.",
-        ),
-        Caution(
-            "WEDGES",
-            "If the kerf closes, stop the saw, wait until the blade stands still, then set wedges in "
-            "the kerf "
-            "behind it. Never free a jam with the saw running.",
-        ),
-        Caution(
-            "STAND_CLEAR", "Stand beside the line of the cut, not in it, and let nobody stand behind it."
-        ),
-    ]
-    if min(piece.width_mm for piece in pieces) < 152.4 and cut.into != "resaw":
-        notes.append(
-            Caution("PUSH_STICK", "Under 6 in (152 mm) of strip width use a push stick or a push block.")
-        )
-    if cut.into == "resaw":
-        notes.append(
-            Caution("RESAW", "Resaw on a band saw with a high fence; on a table saw the kerf pinches "
-                             "just as it does in "
-                    "ripping.")
-        )  # fmt: skip
-    notes.append(
-        Caution(
-            "MANUAL_AND_RULES",
-            "Follow the manual of your saw and the rules of your place; they come before this.",
-        )
-    )
-    return tuple(notes)
-
-
-def _assumptions(board: SawnBoard, cut: Cut, service: Service) -> tuple[Assumption, ...]:
-    notes = [
-        Assumption("SERVICE", "In service: {words}.", {"words": service.words}),
-        Assumption(
-            "SIZES",
-            "Crook, bow, cup and twist are sizes. Where nothing tells the direction, the expected size "
-            "is that "
-            "which half of such boards stay under.",
-        ),
-        Assumption(
-            "JUDGEMENT",
-            "Spiral grain, locked-in strain and juvenile wood are by judgement: nobody has published "
-            "them for framing "
-            "lumber (woodmove doubt lists them). Wane, knots and splits are not in the sum.",
-        ),
-        Assumption(
-            "TWIST_FREE",
-            "Twist is that of wood dried from green without restraint; a heavy stack in the kiln makes "
-            "it less.",
-        ),
-    ]
-    if board.pith.depth_mm is None and board.pith.ring_radius_mm is None and not board.pith.inside:
-        notes.append(
-            Assumption(
-                "PITH_SOMEWHERE",
-                "The pith is taken to lie about {depth_mm} below the board, give or take.",
-                {"depth_mm": warping.PITH_DEPTH_MM},
-            )
-        )
-    if board.mc_now_pct is None:
-        notes.append(
-            Assumption(
-                "MC_AS_BOUGHT",
-                "Not metered: taken as {mc_pct}, as bought.",
-                {"mc_pct": warping.MC_BOUGHT_PCT},
-            )
-        )
-    if not cut.whole and cut.into != "resaw":
-        notes.append(
-            Assumption(
-                "CUT_ORDER",
-                "Strip 1 is ripped off first, and so on across the board; the kerf is that of the first cut.",
-            )
-        )
-    return tuple(notes)

@@ -9,6 +9,7 @@ import numpy as np
 
 from woodmove.advice import doubt
 from woodmove.advice.doubt import Draws
+from woodmove.advice.movement import with_year
 from woodmove.advice.response import interpolate, nodes
 from woodmove.physics.arrays import Array
 from woodmove.physics.diffusion import DIFFUSIVITIES, STILL_AIR_M_S, Boards, History, simulate
@@ -47,6 +48,7 @@ class Course:
     :param start: day of the start, None where nobody said so
     :param days: since the start, two years by the month, shape (25,)
     :param mean_pct: mean MC on these days, shape (25, draws + 1)
+    :param start_left: part of an error of the MC at the start that is left on these days, (25,)
     :param core_less_shell: difference of the middle half and the outer quarters [points], central, (25,)
     :param greatest_drop: largest such difference of the two years [points]
     :param greatest_drop_day: day since the start on which it occurs
@@ -63,6 +65,7 @@ class Course:
     start: date | None
     days: Array
     mean_pct: Array
+    start_left: Array
     core_less_shell: Array
     greatest_drop: float
     greatest_drop_day: float
@@ -125,12 +128,17 @@ def follow(
         *(tuple(np.asarray(values).tolist()) for values in (upper, lower, days, temp, air)),
     )
 
+    central = len(spread_d) // 2
+    # The last board is the central one, begun a point wetter or drier: what is left of the point tells how
+    # much the start still counts.
+    left = np.abs(history.mean_pct[-1] - history.mean_pct[central])
+    means = history.mean_pct[:-1]
     year = slice(-STEPS_PER_YEAR - 1, -1)
     turn = np.exp(-2j * np.pi * days[year] / YEAR_DAYS)
-    of_air, of_wood = turn @ air[year], history.mean_pct[:, year] @ turn
+    of_air, of_wood = turn @ air[year], means[:, year] @ turn
     lag = np.angle(of_air / of_wood) % (2 * np.pi) / (2 * np.pi) * YEAR_DAYS
     months = np.linspace(0.0, 2 * YEAR_DAYS, 25)
-    by_month = np.array([np.interp(months, days, row) for row in history.mean_pct])
+    by_month = np.array([np.interp(months, days, row) for row in means])
     axes = (_DIFFUSIVITY_NODES, _EMISSION_NODES)
     points = [
         draws.deviation(each) / each.sd for each in (doubt.DIFFUSIVITY, doubt.EMISSION)
@@ -141,14 +149,13 @@ def follow(
             [
                 np.abs(of_wood / of_air),
                 lag,
-                history.mean_pct[:, year].min(axis=1),
-                history.mean_pct[:, year].max(axis=1),
+                means[:, year].min(axis=1),
+                means[:, year].max(axis=1),
                 by_month,
             ]
         ),
         points,
     ).T
-    central = len(spread_d) // 2
     dates = (first_day + days[year]) % YEAR_DAYS
     drop = history.core_pct[central] - history.shell_pct[central]
     worst = int(drop[days <= months[-1]].argmax())
@@ -163,6 +170,7 @@ def follow(
         start,
         months,
         results[4:],
+        np.interp(months, days, left),
         np.interp(months, days, drop),
         float(drop[worst]),
         float(days[worst]),
@@ -185,27 +193,47 @@ def _simulated(
     :param top: thickness [mm], specific gravity, MC at the start [%], diffusivity
     """
     thickness_mm, gravity, begin_pct, model = top
+    spread = nodes((_DIFFUSIVITY_NODES, _EMISSION_NODES))[0]
+    central = len(spread) // 2
     boards = Boards(
         thickness_mm,
         gravity,
-        top_m_s=np.array(upper_m_s),
-        bottom_m_s=np.array(lower_m_s),
-        factor=np.exp(doubt.DIFFUSIVITY.sd * nodes((_DIFFUSIVITY_NODES, _EMISSION_NODES))[0]),
+        top_m_s=np.array([*upper_m_s, upper_m_s[central]]),
+        bottom_m_s=np.array([*lower_m_s, lower_m_s[central]]),
+        factor=np.exp(doubt.DIFFUSIVITY.sd * np.append(spread, 0.0)),
         model=model,
     )
-    return simulate(boards, begin_pct, np.array(days), np.array(temp_c), np.array(air_pct), cells=CELLS)
+    start = np.full(boards.count, begin_pct)
+    start[-1] += 1.0 if begin_pct < 29.0 else -1.0
+    return simulate(boards, start, np.array(days), np.array(temp_c), np.array(air_pct), cells=CELLS)
 
 
-def results(course: Course, draws: Draws) -> dict[str, Any]:
+def first_months_pct(course: Course, season: Season, now_pct: Array | None, draws: Draws) -> Array:
+    """Mean MC in the first two years by month [%], shape (25, draws + 1): the doubt of the meter fades as
+    the start is forgotten, and that of the air grows in its place.
+
+    :param now_pct: MC at the start with its doubt, None where nobody measured it
+    """
+    left = course.start_left[:, None]
+    at_start = 0.0 if now_pct is None else now_pct - now_pct[0]
+    return left * (course.mean_pct + at_start) + (1.0 - left) * with_year(season, course.mean_pct, draws)
+
+
+def results(course: Course, season: Season, draws: Draws) -> dict[str, Any]:
     """The season of a course, for an Answer."""
     return {
         "mc_amplitude_ratio": draws.range(course.ratio),
         "lag_days": draws.range(course.lag_days),
-        "mc_low_lagged_pct": draws.range(course.low_pct),
-        "mc_high_lagged_pct": draws.range(course.high_pct),
+        "mc_low_lagged_pct": draws.range(with_year(season, course.low_pct, draws)),
+        "mc_high_lagged_pct": draws.range(with_year(season, course.high_pct, draws)),
         "narrowest": _day_name(course.low_day),
         "widest": _day_name(course.high_day),
     }
+
+
+def month_of(day_of_year: int) -> int:
+    """Number (1 to 12) of the month of a day of the year."""
+    return (date(2001, 1, 1) + timedelta(days=day_of_year)).month
 
 
 def month_names(course: Course) -> list[str]:
@@ -228,17 +256,20 @@ def cup_mm(course_tilt_points: float, coefficient_per_pct: float, top: Top) -> f
     return coefficient_per_pct * across / top.thickness_mm * top.width_mm**2 / 8.0
 
 
-def warnings(course: Course, top: Top, model: str) -> tuple[Warning, ...]:
+def warnings(course: Course, top: Top, season: Season, model: str) -> tuple[Warning, ...]:
     """What to know about a course."""
     notes = []
     drop, limit = course.greatest_drop, top.wood.cracking_mc_points
     if limit is not None and drop > limit:
+        # A finish would also hold the moisture in: it comes when the wood has dried.
+        wet = top.mc_now_pct is not None and top.mc_now_pct > season.high_pct
+        remedy = "raise the humidity, or " + ("cover the top." if wet else "finish both faces.")
         notes.append(
             Warning(
                 "FACES_MAY_CHECK",
                 "The faces dry ahead of the core by up to {drop_points}, {count} days after the start. "
                 "Held wood of this kind reaches its strength at {limit_points} on paper, and bears 1.5 to 3 "
-                "times that: checks are possible. Dry slowly: raise the humidity, or finish both faces.",
+                "times that (memory): checks are possible. Dry slowly: " + remedy,
                 {"drop_points": drop, "count": round(course.greatest_drop_day), "limit_points": limit},
             )
         )
@@ -274,8 +305,10 @@ def _day_of_year(day: date) -> float:
 
 
 def _day_name(day_of_year: int) -> str:
+    """A day as well as it is known: the third of its month."""
     day = date(2001, 1, 1) + timedelta(days=day_of_year)
-    return f"{day.day} {MONTHS[day.month - 1]}"
+    third = "early" if day.day <= 10 else "mid" if day.day <= 20 else "late"
+    return f"{third} {MONTHS[day.month - 1]}"
 
 
 def lagged_extremes(top: Top, season: Season, emission_m_s: Array, model: str) -> tuple[Array, Array] | None:

@@ -6,33 +6,28 @@ are those of :mod:`woodmove.physics.warp`; the distributions and their judgement
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields, replace
-from typing import Any
+from dataclasses import dataclass
 
 import numpy as np
 
 from woodmove.advice import doubt
+from woodmove.advice.belief import Belief, standard
 from woodmove.advice.doubt import Draws
-from woodmove.advice.learning import Belief
+from woodmove.advice.lot import Lot
 from woodmove.advice.movement import _species
+from woodmove.advice.pith import about_pith, spiral_grain
 from woodmove.physics import warp
 from woodmove.physics.arrays import Array
 from woodmove.physics.shrinkage import across_grain, total_shrinkage_pct
-from woodmove.shop.answer import Distribution
 from woodmove.shop.species import Wood
-from woodmove.shop.stock import Cut, SawnBoard
 
 MODES = ("twist_deg", "lift_mm", "crook_mm", "bow_mm", "cup_mm")
 STATES = ("at_cut", "in_service")
 
 # Central values of what nobody read (status: judgement, see the distributions in doubt).
-PITH_DEPTH_MM = 50.0
 MC_BOUGHT_PCT = 14.5
 MC_DRESSED_PCT = 15.0
 CORE_LESS_SHELL_POINTS = 1.0
-# Spiral grain [°]: outer + (core - outer) exp(-(r / CORE_MM)²), left-handed positive. Made to meet what is
-# published for Norway spruce (straze-2011, spruce-studs), within the 2 to 4° that are remembered for its core.
-SPIRAL_CORE_DEG, SPIRAL_OUTER_DEG, SPIRAL_CORE_MM = 4.2, 0.0, 90.0
 # Closed rings count fully in a piece about the pith, and this much of the way in one far from it.
 CLOSURE = 2.0 / 3.0
 # Lengthwise shrinkage [per % MC]: normal wood 0.15 % over 30 points (fpl-gtr-190), and juvenile wood more,
@@ -47,113 +42,6 @@ TYPICAL = 0.6745
 
 _NUMBERS = (doubt.LOCKED_PILE, doubt.SKEW_PILE, doubt.LOCKED_BOARD, doubt.SKEW_BOARD, doubt.CROOK_THERE)
 _MEANS = np.array([LOCKED_STRAIN, 0.0, 0.0, 0.0, 0.0])
-
-
-@dataclass(frozen=True)
-class Lot:
-    """Boards and their pieces as arrays: one value per board, NaN for what nobody read; the pieces have shape
-    (boards, pieces). A board with fewer pieces than another repeats its last."""
-
-    thickness_mm: Array
-    width_mm: Array
-    length_mm: Array
-    mc_now_pct: Array
-    core_less_shell: Array
-    pith_depth_mm: Array
-    pith_offset_mm: Array
-    pith_inside: Array
-    ring_radius_mm: Array
-    slope_deg: Array
-    crook_per_m: Array
-    bow_per_m: Array
-    set_strain: Array
-    set_sd: Array
-    closing_per_m: Array
-    closing_sd: Array
-    first_strip_per_m: Array
-    left_mm: Array
-    right_mm: Array
-    low_mm: Array
-    high_mm: Array
-    kerf_mm: float
-    resaw: bool
-    # Ends of the first strip and of the rest, as parts of the width from -1 to 1; NaN where nothing is ripped.
-    first: Array
-
-    @classmethod
-    def of(cls, boards: Sequence[SawnBoard], cut: Cut) -> "Lot":
-        """Boards, all cut in one way.
-
-        :raises Refusal: pieces that a board does not yield
-        """
-        by_size = {board.size: cut.pieces(board.size) for board in {b.size: b for b in boards}.values()}
-        most = max(map(len, by_size.values()))
-
-        def each(value) -> Array:
-            return np.array([np.nan if (v := value(b)) is None else float(v) for b in boards])
-
-        def ends(name: str) -> Array:
-            rows = {size: [getattr(p, name) for p in row] for size, row in by_size.items()}
-            padded = {size: row + row[-1:] * (most - len(row)) for size, row in rows.items()}
-            return np.array([padded[board.size] for board in boards])
-
-        length, thickness = each(lambda b: b.length_mm), each(lambda b: b.size.thickness_mm)
-        width = each(lambda b: b.size.width_mm)
-        left, right = ends("left_mm"), ends("right_mm")
-        rip = cut.into != "resaw" and not cut.whole
-        first = np.full((len(boards), 3), np.nan)
-        if rip:
-            start = right[:, 0] + cut.kerf_mm
-            first = np.stack((left[:, 0], right[:, 0], np.minimum(start, width / 2)), axis=1)
-        at = each(lambda b: b.first_cut and b.first_cut.kerf_at_mm)
-        prong = each(lambda b: b.prong and b.prong.length_mm)
-        # The outer quarter of a P2 profile has the slope 4.5 times its edge value over the thickness.
-        to_set = -warp.prong_curvature_per_m(1.0, prong) * thickness / 4500.0
-        return cls(
-            thickness,
-            width,
-            length,
-            each(lambda b: b.mc_now_pct),
-            each(lambda b: b.core_less_shell_points),
-            each(lambda b: b.pith.depth_mm),
-            each(lambda b: b.pith.offset_mm),
-            np.array([board.pith.inside for board in boards]),
-            each(lambda b: b.pith.ring_radius_mm),
-            each(lambda b: b.slope_deg),
-            np.asarray(warp.curvature_per_m(each(lambda b: b.crook_mm), length)),
-            np.asarray(warp.curvature_per_m(each(lambda b: b.bow_mm), length)),
-            to_set * each(lambda b: b.prong and b.prong.inward_mm),
-            np.abs(to_set) * doubt.PRONG_READING.sd,
-            # Sides that curl to each other by k come together by k x² / 2.
-            2e3 * each(lambda b: b.first_cut and b.first_cut.kerf_closed_mm) / at**2,
-            2e3 * doubt.KERF_READING.sd / at**2,
-            np.asarray(
-                warp.curvature_per_m(each(lambda b: b.first_cut and b.first_cut.strip_crook_mm), length)
-            ),
-            left,
-            right,
-            ends("low_mm"),
-            ends("high_mm"),
-            cut.kerf_mm,
-            cut.into == "resaw",
-            first * 2.0 / width[:, None],
-        )
-
-    @property
-    def boards(self) -> int:
-        """How many."""
-        return len(self.width_mm)
-
-    @property
-    def string_per_m(self) -> Array:
-        """Error of a curvature that was read against a string over the length [1/m], shape (boards,)."""
-        return 8e3 * doubt.STRING_READING.sd / self.length_mm**2
-
-    def part(self, which: slice) -> "Lot":
-        """Some of the boards."""
-        values = {field.name: getattr(self, field.name) for field in fields(self)}
-        arrays: dict[str, Any] = {n: v[which] for n, v in values.items() if isinstance(v, np.ndarray)}
-        return replace(self, **arrays)
 
 
 @dataclass(frozen=True)
@@ -217,8 +105,8 @@ def _read(belief: Belief, lot: Lot, draws: Draws) -> Belief:
         return belief
     sd = np.stack((lot.string_per_m, lot.closing_sd, lot.string_per_m), axis=-1)
     errors = np.stack(
-        [_standard(draws, each) for each in (doubt.STRING_READING, doubt.KERF_READING)]
-        + [_standard(draws, doubt.STRING_READING, " of the strip")]
+        [standard(draws, each) for each in (doubt.STRING_READING, doubt.KERF_READING)]
+        + [standard(draws, doubt.STRING_READING, " of the strip")]
     )
     return belief.updated(
         np.nan_to_num(np.stack((crook, closing, strip), axis=1)),
@@ -226,13 +114,6 @@ def _read(belief: Belief, lot: Lot, draws: Draws) -> Belief:
         np.nan_to_num(sd) ** 2,
         np.nan_to_num(sd)[..., None] * errors,
     )
-
-
-def _standard(draws: Draws, distribution: Distribution, other: str = "") -> Array:
-    """Standard deviates of a distribution; `other` for an independent set of them."""
-    if other:
-        return draws.deviation(Distribution(distribution.name + other, 1.0, "", "", distribution.status))
-    return draws.deviation(distribution) / distribution.sd
 
 
 def _release(left: Array, right: Array, width_mm: Array) -> Array:
@@ -268,7 +149,7 @@ def warps(
     :param states: which of "at_cut" and "in_service" are wanted
     """
     draws = pile.draws
-    across, through, reach = _about_pith(lot, draws)
+    across, through, reach = about_pith(lot, draws)
     width, thickness = (lot.right_mm - lot.left_mm)[..., None], (lot.high_mm - lot.low_mm)[..., None]
     length = (lot.length_mm if length_mm is None else length_mm)[:, None, None]
     radial, tangential, saturation = _total_shrinkage(wood, draws)
@@ -281,7 +162,7 @@ def warps(
     from_pith2 = across**2 + through**2
     radius = np.sqrt(from_pith2 + own)  # of gyration about the pith: torsion weighs the rings by it
     juvenile = JUVENILE_PER_PCT * np.exp(draws.deviation(doubt.JUVENILE) - radius / JUVENILE_MM)
-    spiral = _spiral(lot, draws, radius, reach)
+    spiral = spiral_grain(lot, draws, radius, reach)
     closure = np.clip(
         CLOSURE + (1.0 - CLOSURE) * own / (from_pith2 + own) + draws.deviation(doubt.RING_CLOSURE), 0.0, 1.0
     )
@@ -298,7 +179,7 @@ def warps(
     # Lengthwise shrinkage grows toward the pith, and changes across the board in ways that nobody sees.
     toward_pith = juvenile / (JUVENILE_MM * 1e-3 * radius)
     edge_y = (-toward_pith * across + draws.deviation(doubt.LENGTHWISE)) * dried
-    edge_z = (-toward_pith * through + _standard(draws, doubt.LENGTHWISE, " through")
+    edge_z = (-toward_pith * through + standard(draws, doubt.LENGTHWISE, " through")
               * doubt.LENGTHWISE.sd) * dried  # fmt: skip
     grain_var = (doubt.LENGTHWISE.sd * dried[..., 0]) ** 2
 
@@ -327,85 +208,6 @@ def warps(
         else np.zeros((lot.boards, 1))
     )
     return Warps(found, closing, now, np.sqrt(from_pith2[..., 0]))
-
-
-def _about_pith(lot: Lot, draws: Draws) -> tuple[Array, Array, Array]:
-    """Where the pieces lie from the pith: across, and through (bark side positive) [mm], shape (boards, pieces,
-    draws + 1); and the distance from the pith of the middle of the board's bark face, (boards, 1, draws + 1)."""
-    thickness, width = lot.thickness_mm[:, None], lot.width_mm[:, None]
-    read, offset_read = np.isfinite(lot.pith_depth_mm), np.isfinite(lot.pith_offset_mm)
-    ring = np.isfinite(lot.ring_radius_mm) & ~read
-    inside = lot.pith_inside & ~read & ~ring
-    unseen = ~(read | ring | inside)
-    depth = np.zeros((lot.boards, draws.draws + 1))
-    if read.any():
-        depth[read] = lot.pith_depth_mm[read, None] + draws.deviation(doubt.PITH_DEPTH)
-    if unseen.any():
-        depth[unseen] = PITH_DEPTH_MM + draws.deviation(doubt.PITH_UNSEEN)
-    if inside.any():
-        depth[inside] = thickness[inside] * (_standard(draws, doubt.PITH_WITHIN) * doubt.PITH_WITHIN.sd - 0.5)
-    offset = np.zeros_like(depth)
-    if offset_read.any():
-        offset[offset_read] = lot.pith_offset_mm[offset_read, None] + draws.deviation(doubt.PITH_OFFSET)
-    aside = ~offset_read & ~inside
-    if aside.any():
-        offset[aside] = width[aside] * draws.deviation(doubt.PITH_SIDEWAYS)
-    aside = ~offset_read & inside
-    if aside.any():
-        offset[aside] = width[aside] * _standard(draws, doubt.PITH_WITHIN, " across") * doubt.PITH_WITHIN.sd
-    if ring.any():
-        away = np.maximum(lot.ring_radius_mm[ring, None] * draws.factor(doubt.RING_RADIUS), 0.0)
-        depth[ring] = np.sqrt(np.maximum(away**2 - offset[ring] ** 2, 0.0)) - thickness[ring] / 2.0
-    _weigh_by_slope(lot, draws, depth, offset)
-    middle = ((lot.left_mm + lot.right_mm) / 2.0)[..., None]
-    height = ((lot.low_mm + lot.high_mm) / 2.0)[..., None]
-    reach = np.hypot(offset, depth + thickness)
-    return middle - offset[:, None, :], height + depth[:, None, :], reach[:, None, :]
-
-
-def _weigh_by_slope(lot: Lot, draws: Draws, depth: Array, offset: Array) -> None:
-    """Let a slope of grain tell of the pith too: steep left-handed grain is near it more often than far out.
-
-    Draws of the pith that go badly with the slope give way to others that go well with it, in place; each
-    stays or goes with the chance that makes the rest draws of what is known then.
-    """
-    rows = np.flatnonzero(np.isfinite(lot.slope_deg))
-    if not len(rows):
-        return
-    stay, other = (
-        (np.argsort(np.argsort(_standard(draws, doubt.SLOPE_READING, f" {use}")[1:])) + 0.5) / draws.draws
-        for use in ("stays", "gives way")
-    )
-    for row in rows:
-        reach = np.hypot(offset[row, 1:], depth[row, 1:] + lot.thickness_mm[row])
-        share = np.exp(-((reach / SPIRAL_CORE_MM) ** 2))
-        spread = (share * doubt.SPIRAL_CORE.sd) ** 2 + ((1.0 - share) * doubt.SPIRAL_OUTER.sd) ** 2
-        spread += doubt.SLOPE_READING.sd**2
-        miss = lot.slope_deg[row] - SPIRAL_OUTER_DEG - (SPIRAL_CORE_DEG - SPIRAL_OUTER_DEG) * share
-        fit = -0.5 * (miss**2 / spread + np.log(spread))
-        weight = np.exp(fit - fit.max())
-        chosen = np.minimum(np.searchsorted(np.cumsum(weight), other * weight.sum()), draws.draws - 1)
-        for values in (depth, offset):
-            values[row, 1:] = np.where(stay < weight, values[row, 1:], values[row, 1:][chosen])
-
-
-def _spiral(lot: Lot, draws: Draws, radius: Array, reach: Array) -> tuple[Array, Array]:
-    """Spiral grain [°] and its gradient [°/mm] at the pieces, a slope that was read on the bark face taken in."""
-    core = SPIRAL_CORE_DEG + draws.deviation(doubt.SPIRAL_CORE)
-    outer = SPIRAL_OUTER_DEG + draws.deviation(doubt.SPIRAL_OUTER)
-    if np.isfinite(lot.slope_deg).any():
-        share = np.exp(-((reach / SPIRAL_CORE_MM) ** 2))
-        slope = lot.slope_deg[:, None, None]
-        miss = slope - (outer + (core - outer) * share) - draws.deviation(doubt.SLOPE_READING)
-        weights = (share * doubt.SPIRAL_CORE.sd**2, (1.0 - share) * doubt.SPIRAL_OUTER.sd**2)
-        spread = share * weights[0] + (1.0 - share) * weights[1] + doubt.SLOPE_READING.sd**2
-        core, outer = (
-            value + np.where(np.isfinite(slope), weight / spread * np.nan_to_num(miss), 0.0)
-            for value, weight in zip((core, outer), weights, strict=True)
-        )
-    share = np.exp(-((radius / SPIRAL_CORE_MM) ** 2))
-    over = (core - outer) * share
-    return outer + over, -2.0 * radius / SPIRAL_CORE_MM**2 * over
 
 
 def _total_shrinkage(wood: Wood, draws: Draws) -> tuple[Array, Array, Array]:
@@ -440,7 +242,7 @@ def _bow(lot: Lot, draws: Draws) -> tuple[Array, Array]:
     if read.any():
         noise = lot.string_per_m**2
         gain = np.where(read, variance / (variance + noise), 0.0)
-        error = lot.string_per_m[:, None] * _standard(draws, doubt.STRING_READING, " of the bow")
+        error = lot.string_per_m[:, None] * standard(draws, doubt.STRING_READING, " of the bow")
         # A bow is stated as positive where the pith side is hollow.
         there = there + gain[:, None] * (np.nan_to_num(-lot.bow_per_m)[:, None] - there - error)
         variance = variance * (1.0 - gain)
@@ -484,7 +286,7 @@ def _cups(
             variance = doubt.CASE_HARDENING.sd**2
             sd = np.nan_to_num(lot.set_sd)
             gain = np.where(read, variance / (variance + sd**2), 0.0)[:, None]
-            error = sd[:, None] * _standard(draws, doubt.PRONG_READING)
+            error = sd[:, None] * standard(draws, doubt.PRONG_READING)
             set_strain = set_strain + gain * (np.nan_to_num(lot.set_strain)[:, None] - set_strain - error)
         release = (
             _through(lot)[..., None]

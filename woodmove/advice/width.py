@@ -111,7 +111,7 @@ def width(
     if stay is not None and course is not None:
         lagged = [with_year(season, mc, draws) for mc in (course.low_pct, course.high_pct)]
         narrow, wide = (size_at(top.width_mm, moves.width, mc) for mc in lagged)
-        results["season"] = season_advice.results(course, draws) | {
+        results["season"] = season_advice.results(course, season, draws) | {
             "width_low_lagged_mm": draws.range(narrow),
             "width_high_lagged_mm": draws.range(wide),
             "swing_lagged_mm": draws.range(wide - narrow),
@@ -121,7 +121,8 @@ def width(
                 course.typical_upper_less_lower, float(moves.width[0]), top
             )
         if course.start is not None:
-            sizes = size_at(top.width_mm, moves.width, with_year(season, course.mean_pct, draws))
+            by_month = season_advice.first_months_pct(course, season, now, draws)
+            sizes = size_at(top.width_mm, moves.width, by_month)
             results["first_months"] = [
                 {
                     "when": when,
@@ -131,7 +132,7 @@ def width(
                 }
                 for when, mc, row, difference in zip(
                     season_advice.month_names(course),
-                    course.mean_pct,
+                    by_month,
                     sizes,
                     course.core_less_shell,
                     strict=True,
@@ -144,7 +145,7 @@ def width(
         results,
         warnings=(
             *warnings(top, season),
-            *(season_advice.warnings(course, top, stay.model) if stay and course else ()),
+            *(season_advice.warnings(course, top, season, stay.model) if stay and course else ()),
         ),
         assumptions=(
             *assumptions(top, season),
@@ -159,26 +160,28 @@ def width(
 
 
 def _checks(course: season_advice.Course) -> list[dict[str, Any]]:
-    """What to measure, and when, in the first two years."""
-    means = course.mean_pct[:, 0]
-    first_dry, first_wet = (int(find(means[1:13])) + 1 for find in (np.argmin, np.argmax))
-    return [
-        {
-            "month_number": _month_number(course, month),
-            "check": Note(
-                "MEASURE_WIDTH",
-                f"Measure the width: the top is {word} in its first year, at about {{mc_pct}}. "
-                "Read the room's RH too.",
-                {"mc_pct": float(means[month])},
-            ),
-        }
-        for month, word in ((first_dry, "narrowest"), (first_wet, "widest"))
-    ]
-
-
-def _month_number(course: season_advice.Course, month: int) -> int:
+    """When to measure in the first year and a half: where the top turns from narrowing to widening, and
+    back."""
     assert course.start is not None
-    return (course.start + timedelta(days=float(course.days[month]))).month
+    means = course.mean_pct[:19, 0]
+    checks = []
+    for word, sign in (("narrowest", 1.0), ("widest", -1.0)):
+        path = sign * means
+        turns = [m for m in range(1, len(path) - 1) if path[m] <= path[m - 1] and path[m] < path[m + 1]]
+        if turns:
+            day = course.start + timedelta(days=float(course.days[turns[0]]))
+            checks.append(
+                {
+                    "date": day,
+                    "check": Note(
+                        "MEASURE_WIDTH",
+                        f"Measure the width, and read the room's RH: about now the top is at its {word} of "
+                        "the season, at some {mc_pct}.",
+                        {"mc_pct": float(means[turns[0]])},
+                    ),
+                }
+            )
+    return checks
 
 
 def _strips(grain: EdgeStrips, top: Top) -> list[dict[str, float]]:

@@ -12,11 +12,11 @@ from woodmove.extend.groups import (
     BUILD_DATE,
     DIFFUSIVITY,
     EDITION,
-    MC_NOW,
     MC_READINGS,
     PLACE,
     ROOM,
     SPECIES,
+    STOCK_MC,
     TOP_THICKNESS,
     inputs_of,
     place_of,
@@ -51,7 +51,7 @@ PARAMS = (
     Param("stock_length_mm", "--length", LENGTH, "Length of the lumber", "8ft", "stock.length", low=10,
           high=10_000, default=2438.4),
     TOP_THICKNESS.but(option="--cut-width", help="Width of the pieces it will be cut into; else all of it"),
-    MC_NOW,
+    STOCK_MC,
     MC_READINGS,
     Param("mc_core_pct", "--mc-core", PERCENT, "Moisture content in the middle of the thickness", "14",
           "stock.mc_core", low=1, high=200),
@@ -78,12 +78,12 @@ PARAMS = (
 
 def run(request: Request, catalogue: Catalogue) -> Answer:
     """Days until the lumber is ready."""
-    stock = _stock(request, catalogue)
-    air, mean_emc = _air(request, catalogue)
+    stock = stock_of(request, catalogue)
+    air, mean_emc = air_of(request, catalogue)
     return advice.acclimate(
         stock,
         air,
-        _goal(request, air, mean_emc),
+        goal_of(request, air, mean_emc),
         Draws(request.draws, request.seed),
         inputs_of(request),
         start=request["from_date"],
@@ -93,7 +93,8 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     )
 
 
-def _stock(request: Request, catalogue: Catalogue) -> advice.Stock:
+def stock_of(request: Request, catalogue: Catalogue) -> advice.Stock:
+    """The lumber of a request."""
     board, thickness, width = (request[n] for n in ("strips_from", "stock_thickness_mm", "stock_width_mm"))
     if board is not None:
         thickness = board.thickness_mm if thickness is None else thickness
@@ -118,14 +119,14 @@ def _stock(request: Request, catalogue: Catalogue) -> advice.Stock:
             exit_code=2,
         )
     if core is None:
-        core = shell = request["mc_now_pct"]
+        core = shell = request["stock_mc_pct"]
     if core is None:
         raise Refusal(
             "NO_MC_NOW",
             "The moisture content of the lumber is not known.",
             "How far it has to go decides how long it takes.",
             "Meter it and type --mc-now 12, or --mc-core 14 --mc-shell 11.",
-            fields=("mc_now_pct",),
+            fields=("stock_mc_pct",),
             exit_code=2,
         )
     stacking, _, count = request["stack"].partition(":")
@@ -143,11 +144,12 @@ def _stock(request: Request, catalogue: Catalogue) -> advice.Stock:
     )
 
 
-def _air(request: Request, catalogue: Catalogue) -> tuple[advice.Air, float | None]:
+def air_of(request: Request, catalogue: Catalogue) -> tuple[advice.Air, float | None]:
     """The air that it stands in, and the yearly mean EMC of the service room where a place is given."""
-    room = mean = None
+    room = mean = place = None
     if request["place"] is not None:
-        room, _ = room_of(request).air(place_of(request, catalogue).air())
+        place = place_of(request, catalogue)
+        room, _ = room_of(request).air(place.air())
         mean = float(room.emc_pct.mean())
     temp, rh, start = request["stock_temp_c"], request["stock_rh_pct"], request["from_date"]
     if (temp is None) != (rh is None):
@@ -170,10 +172,13 @@ def _air(request: Request, catalogue: Catalogue) -> tuple[advice.Air, float | No
             fields=("from_date",) if room is not None else ("stock_temp_c", "stock_rh_pct", "place"),
             exit_code=2,
         )
+    if place is not None and place.hours is not None:
+        return advice.Air.of_records(place.hours, room_of(request), start), mean
     return advice.Air.of_room(room, start), mean
 
 
-def _goal(request: Request, air: advice.Air, mean_emc: float | None) -> advice.Goal:
+def goal_of(request: Request, air: advice.Air, mean_emc: float | None) -> advice.Goal:
+    """What ready means: the target as told, else the service room's yearly mean, else the air's EMC."""
     tolerance = request["tolerance_points"]
     if request["target_mc_pct"] is not None:
         return advice.Goal(request["target_mc_pct"], "as told", tolerance)

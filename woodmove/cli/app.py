@@ -29,6 +29,7 @@ CORE = {
     "species": "woodmove.cli.species",
     "buy": "woodmove.cli.buy",
     "acclimate": "woodmove.cli.acclimate",
+    "readings": "woodmove.cli.readings",
     "rip": "woodmove.cli.rip",
     "width": "woodmove.cli.width",
     "plan": "woodmove.cli.plan",
@@ -40,6 +41,7 @@ CORE = {
 GROUPS = {
     "climate": "Places and their air, outdoors and in a room.",
     "species": "Species of wood and what the tables know of them.",
+    "readings": "The log of a job's meter readings and weights, and what it forecasts.",
     "plugins": "Plugins: what is loaded, what failed and why.",
 }
 
@@ -62,7 +64,10 @@ CSV = Param("csv", "--csv", FLAG, "The rows as CSV, in base units", "")
 def run(arguments: list[str]) -> int:
     """Run one command line; returns the exit code."""
     as_json = "--json" in arguments
-    catalogue = Catalogue(lambda: _plugins(enabled="--no-plugins" not in arguments))
+    catalogue = Catalogue(
+        lambda: _plugins(enabled="--no-plugins" not in arguments),
+        places=lambda: import_module("woodmove.files.places"),
+    )
     try:
         command = typer.main.get_command(_app(arguments, catalogue))
         code = command.main(args=arguments or ["--help"], prog_name="woodmove", standalone_mode=False)
@@ -147,7 +152,7 @@ def all_commands(catalogue: Catalogue) -> list[CommandSpec]:
     """Every command: core's, then those of plugins."""
     commands = [spec for word in CORE for spec in core_commands(word)]
     # First word -> who has it, and whether it is a group of commands.
-    taken = dict.fromkeys(CORE, ("woodmove itself", False))
+    taken: dict[str, tuple[str, bool]] = dict.fromkeys(CORE, ("woodmove itself", False))
     for name, spec in catalogue.commands:
         word, *more = name.split()
         provider = catalogue.commands.provider(name)

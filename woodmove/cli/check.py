@@ -13,7 +13,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     section fail."""
     path = request["job"]
     job = read(read_job(path), catalogue)
-    sections = run_sections(job, catalogue, request.draws, request.seed)
+    sections, _ = run_sections(job, catalogue, request.draws, request.seed)
     faults: list[Refusal] = []
     for section in sections:
         fault = section.fault or (

@@ -3,11 +3,13 @@
 import difflib
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from weakref import WeakKeyDictionary
 
 from woodmove.advice.plan import Section
 from woodmove.cli.app import check_names, core_commands
+from woodmove.cli.measured import beside, looks_like_path, measured
+from woodmove.cli.readings import METER, SETTING
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.contracts import CommandSpec, PlanSection
 from woodmove.extend.params import DATE, TEXT, Param, Request, read_all
@@ -22,7 +24,11 @@ JOB_PARAMS = (
     Param("job_units", "", TEXT, "Units printed", "in", "job.units", choices=("in", "mm"), default="in"),
     Param("build_date", "", DATE, "Day on which the top is screwed down", "2027-01-15", "job.build_date"),
     Param("plan_sections", "", TEXT, "Sections wanted, all of them if not told", "air", "plan.sections"),
-)
+    Param("readings_log", "", TEXT, "Log of readings, beside this file: its moisture content counts, once it "
+          "is there", "readings.csv", "readings.log"),
+    METER.but(option=""),
+    SETTING.but(option=""),
+)  # fmt: skip
 def _command(name: str) -> CommandSpec:
     return next(spec for spec in core_commands(name.split()[0]) if spec.name == name)
 
@@ -49,7 +55,7 @@ def _core_sections() -> list[PlanSection]:
             "lumber",
             "When the lumber is ready",
             _command("acclimate"),
-            ("target_mc_pct", "days_to_ready", "ready_on", "half_time_days", "faster"),
+            ("target_mc_pct", "days_to_ready", "ready_between", "ready_until", "mc_at_build_pct", "faster"),
             25,
             _no_stock,
         ),
@@ -159,6 +165,8 @@ def read(raw: RawJob, catalogue: Catalogue) -> Job:
             lines[param.name] = field.line
     given = [param for param in params.values() if param.name in texts]
     values, unreadable = read_all(given, texts, lambda param: param.job)
+    if looks_like_path(values.get("place")):
+        values["place"] = beside(raw.source, values["place"])
     unreadable += check_names(given, values, list(texts), catalogue)
     for fault in unreadable:
         fault.file, fault.line = raw.source, lines.get(fault.fields[0])
@@ -178,6 +186,16 @@ def read(raw: RawJob, catalogue: Catalogue) -> Job:
         )  # fmt: skip
     if faults or unreadable:
         raise Refusals(sorted(faults + unreadable, key=lambda fault: fault.line or 0))
+    assumptions = ()
+    if values.get("readings_log"):
+        try:
+            values, assumptions = measured(values, raw.source, catalogue)
+        except Refusal as fault:
+            if fault.line is None:
+                fault.file, fault.line = raw.source, lines["readings_log"]
+            raise
+        lines |= dict.fromkeys(("mc_now_pct", "stock_mc_pct"), lines["readings_log"])
+        lines = {name: line for name, line in lines.items() if name in values or name == "readings_log"}
     return Job(
         values.pop("job_name", ""),
         values.pop("job_units", "in"),
@@ -186,6 +204,7 @@ def read(raw: RawJob, catalogue: Catalogue) -> Job:
         values,
         raw.source,
         lines,
+        assumptions,
     )
 
 
@@ -253,14 +272,33 @@ def _no_section(key: str, known: Sequence[str], raw: RawJob, line: int, catalogu
     )
 
 
-def run_sections(job: Job, catalogue: Catalogue, draws: int, seed: int) -> list[Section]:
-    """Run the sections of a job, each on its own: one that fails does not stop the others."""
+def run_sections(
+    job: Job, catalogue: Catalogue, draws: int, seed: int
+) -> tuple[list[Section], Job]:
+    """Run the sections of a job, each on its own: one that fails does not stop the others.
+
+    Where nobody says how wet the wood will be when it is assembled, the sections of the top take what the
+    section of the lumber expects on the day of the build.
+
+    :returns: the sections, and the job as they took it
+    """
     sections = []
     for section, provider in Schema.of(catalogue).sections:
+        if "mc_now_pct" not in job.values and (assembled := _at_assembly(job, sections)) is not None:
+            job = replace(job, values={**job.values, "mc_now_pct": assembled})
         if job.asked and section.key not in job.asked:
             continue
         sections.append(_run(section, provider, job, catalogue, draws, seed))
-    return sections
+    return sections, job
+
+
+def _at_assembly(job: Job, sections: Sequence[Section]) -> float | None:
+    lumber = next((s.answer for s in sections if s.key == "lumber" and s.answer is not None), None)
+    if lumber is None:
+        return None
+    expected = lumber.results.get("mc_at_build_pct")
+    # No meter tells more than a tenth of a percent.
+    return job.values.get("stock_mc_pct") if expected is None else round(expected.expected, 1)
 
 
 def _run(

@@ -20,7 +20,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
             exit_code=2,
         )
     job = read(read_demo() if request["demo"] else read_job(request["job"]), catalogue)
-    sections = run_sections(job, catalogue, request.draws, request.seed)
+    sections, job = run_sections(job, catalogue, request.draws, request.seed)
     inputs = {"job": job.source, "units": job.units, **Request(job.values).inputs()}
     return plan(job, sections, inputs)
 

@@ -15,10 +15,10 @@ from woodmove.extend.groups import (
     BOARD,
     EDITION,
     GRAIN,
-    MC_NOW,
     PLACE,
     ROOM,
     SPECIES,
+    STOCK_MC,
     inputs_of,
     place_of,
     room_of,
@@ -29,6 +29,7 @@ from woodmove.files.pile import PileFile, bad_row, parse_ring, parse_slope, pile
 from woodmove.shop.answer import Answer, Refusal
 from woodmove.shop.stock import EDGES, Cut, FirstCut, Pith, Prong, SawnBoard
 from woodmove.shop.top import KERF_MM
+from woodmove.units import length_text
 
 
 def _into(text: str) -> int | str:
@@ -52,13 +53,13 @@ CUT = (
     Param("kerf_mm", "--kerf", LENGTH, "Width of the saw cut", "1/8in", "pile.kerf", low=0.5, high=20,
           default=KERF_MM),
     Param("edges", "--edges", TEXT,
-          "Rounded factory edges: planed off, ripped off first, or kept for the underside", "plane", "pile.edges",
-          choices=EDGES, default="plane"),
+          "Rounded factory edges: planed off, ripped off first, or kept for the underside", "plane",
+          "pile.edges", choices=EDGES, default="plane"),
 )  # fmt: skip
 SERVICE = (
     Param("mc_service_pct", "--mc-service", PERCENT,
-          "Moisture content in service; else the room's yearly mean, else 8 % (interiors of most of the US)", "8",
-          "pile.mc_service", low=1, high=30),
+          "Moisture content in service; else the room's yearly mean, else 8 % (interiors of most of the US)",
+          "8", "pile.mc_service", low=1, high=30),
     PLACE,
     *ROOM,
 )  # fmt: skip
@@ -66,7 +67,8 @@ SERVICE = (
 MC_SERVICE_PCT = 8.0
 
 PARAMS = (
-    Param("pile_file", "PILE.csv", TEXT, "A pile of boards, a row a board, to be ranked", "pile.csv", "pile.file"),
+    Param("pile_file", "PILE.csv", TEXT, "A pile of boards, a row a board, to be ranked", "pile.csv",
+          "pile.file"),
     Param("pile_boards", "--boards", TEXT,
           "The same in one text: boards with commas between, each key=value with blanks between",
           "name=A1 pith_depth=1-1/2in mc_now=13, name=A2 pith_inside=yes", "pile.boards"),
@@ -80,7 +82,7 @@ PARAMS = (
     Param("strip_length_mm", "--strip-length", LENGTH, "Length of the strips, where the board is "
                                                        "crosscut first",
           "4ft", "pile.strip_length", low=10, high=10_000),
-    MC_NOW,
+    STOCK_MC,
     Param("mc_core_pct", "--mc-core", PERCENT, "Moisture content in the middle of the thickness", "14",
           "stock.mc_core", low=1, high=200),
     Param("mc_shell_pct", "--mc-shell", PERCENT, "Moisture content of the outer quarters", "11",
@@ -88,8 +90,8 @@ PARAMS = (
     *SERVICE,
     GRAIN[2],
     Param("pith_offset_mm", "--pith-offset", LENGTH,
-          "Pith from mid-width, toward the edge that is cut last; minus for the other", "1in", "wood.pith_offset",
-          low=-1000, high=1000),
+          "Pith from mid-width, toward the edge that is cut last; minus for the other", "1in",
+          "wood.pith_offset", low=-1000, high=1000),
     Param("pith_inside", "--pith-inside", FLAG, "The pith is in the board, wherever", ""),
     Param("ring_radius_mm", "--ring-radius", RING,
           "Ring through the middle of the end grain: lay coins or lids on it until a rim follows it, "
@@ -100,8 +102,8 @@ PARAMS = (
           "Slope of grain on the face away from the pith: '1 in 12', or a scribed line '1/2in over 10in'; "
           "right behind it for a right-hand one", "1 in 12", "pile.slope"),
     Param("crook_mm", "--crook", LENGTH,
-          "Crook already there, over the length: plus if the edge that is cut first is the round one", "1/4in",
-          "pile.crook", low=-500, high=500),
+          "Crook already there, over the length: plus if the edge that is cut first is the round one",
+          "1/4in", "pile.crook", low=-500, high=500),
     Param("bow_mm", "--bow", LENGTH, "Bow already there, over the length: plus if the pith side is the "
                                      "hollow one",
           "1/4in", "pile.bow", low=-500, high=500),
@@ -109,8 +111,8 @@ PARAMS = (
           "pile.prong_in", low=-100, high=100),
     Param("prong_length_mm", "--prong-length", LENGTH, "Prong test: length of the prong", "6in",
           "pile.prong_length", low=10, high=1000),
-    Param("kerf_closed_mm", "--kerf-closed", LENGTH, "First cut: by how much the kerf closed (minus: opened)", "1/16in",
-          "pile.kerf_closed", low=-100, high=100),
+    Param("kerf_closed_mm", "--kerf-closed", LENGTH, "First cut: by how much the kerf closed (minus: opened)",
+          "1/16in", "pile.kerf_closed", low=-100, high=100),
     Param("kerf_at_mm", "--kerf-at", LENGTH, "First cut: where that was measured, from the blade", "4ft",
           "pile.kerf_at", low=10, high=10_000),
     Param("strip_crook_mm", "--strip-crook", LENGTH,
@@ -212,9 +214,17 @@ def _board(values: Mapping[str, Any]) -> SawnBoard:
         values, "prong_in_mm", "prong_length_mm", "--prong-in 1/8in --prong-length 6in"
     )
     closed, at = _both(values, "kerf_closed_mm", "kerf_at_mm", "--kerf-closed 1/16in --kerf-at 4ft")
+    if closed is not None and closed > 1.1 * values["kerf_mm"]:
+        raise Refusal(
+            "KERF_CLOSED_BY_MORE",
+            f"A kerf of {length_text(values['kerf_mm'])} cannot close by {length_text(closed)}.",
+            "A kerf closes by at most its width.",
+            "If its sides touched, type the width of the kerf, and --kerf-at with the place.",
+            fields=("kerf_closed_mm", "kerf_mm"),
+        )
     strip = values["strip_crook_mm"]
     first = FirstCut(closed, at, strip) if closed is not None or strip is not None else None
-    now = values["mc_now_pct"] if core is None or shell is None else (core + shell) / 2.0
+    now = values["stock_mc_pct"] if core is None or shell is None else (core + shell) / 2.0
     return SawnBoard(
         values.get("name", ""),
         size,

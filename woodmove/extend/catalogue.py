@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import TYPE_CHECKING, Any, Generic, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, Protocol, TypeVar
 
 from woodmove.shop.answer import Refusal
 
@@ -50,6 +50,8 @@ class Shelf(Generic[Item]):
     _items: dict[str, Item] = field(default_factory=dict)
     _providers: dict[str, str] = field(default_factory=dict)
     _names: dict[str, str] = field(default_factory=dict)
+    # What a name may mean that stands on no shelf: the path of a file, say.
+    elsewhere: Callable[[str], Item | None] = field(default=lambda name: None)
 
     def add(self, plugin: Plugin, key: str, item: Item, names: tuple[str, ...] = ()) -> None:
         """Put an item on the shelf. The first of two with one key stays; the other is refused, and
@@ -78,6 +80,8 @@ class Shelf(Generic[Item]):
         :raises Refusal: an unknown name, with the closest ones; with exit code 4 if nothing is on the
             shelf, or the name is unknown, because a plugin has failed
         """
+        if (found := self.elsewhere(name)) is not None:
+            return found
         asked = slug(name)
         if asked in self._names:
             return self._items[self._names[asked]]
@@ -126,11 +130,31 @@ class Shelf(Generic[Item]):
 SHELVES = ("species", "climates", "finishes", "screws", "washers", "meters", "commands", "plan_sections")
 
 
+OWN_PLACES = "your own places"
+
+
+class Places(Protocol):
+    """Places that no plugin brings. What reads them is handed in: this room reads no file."""
+
+    def own_places(self, say: Callable[[str], None]) -> Iterable[Climate]:
+        """The places that the user has added; a broken one is told of and left out."""
+        ...
+
+    def place_of_file(self, name: str) -> Climate | None:
+        """The place that a weather file or a logger's file holds; None if the name is no path of one."""
+        ...
+
+
 class Catalogue:
     """The shelves. Plugins are loaded when the first of them is looked at."""
 
-    def __init__(self, make_manager: Callable[[], PluginManager] | None = None) -> None:
+    def __init__(
+        self,
+        make_manager: Callable[[], PluginManager] | None = None,
+        places: Callable[[], Places] | None = None,
+    ) -> None:
         self._make_manager = make_manager
+        self._places = places
 
     @cached_property
     def manager(self) -> PluginManager:
@@ -162,7 +186,15 @@ class Catalogue:
     @cached_property
     def climates(self) -> Shelf[Climate]:
         """Places."""
-        return self._shelf("place", "place", "woodmove climate list", "woodmove_climates")
+        shelf = self._shelf("place", "place", "woodmove climate list", "woodmove_climates")
+        if self._places is not None:
+            from woodmove.extend.manager import Plugin
+
+            places = self._places()
+            for climate in places.own_places(self.manager.say):
+                shelf.add(Plugin(OWN_PLACES, "", "", "loaded"), climate.key, climate, (climate.name,))
+            shelf.elsewhere = places.place_of_file
+        return shelf
 
     @cached_property
     def finishes(self) -> Shelf[Finish]:

@@ -97,6 +97,10 @@ MC_NOW = Param(
     "mc_now_pct", "--mc-now", PERCENT, "Moisture content of the wood today, by meter", "12",
     "wood.mc_now", low=0, high=200,
 )  # fmt: skip
+STOCK_MC = Param(
+    "stock_mc_pct", "--mc-now", PERCENT, "Moisture content of the lumber today, by meter", "13",
+    "stock.mc_now", low=0, high=200,
+)  # fmt: skip
 MC_READINGS = Param(
     "mc_readings", "--mc-readings", WHOLE, "How many meter readings that is the mean of", "10",
     "wood.mc_readings", low=1, high=10_000, default=5,

@@ -59,7 +59,7 @@ def parse_slope(text: str) -> float:
 
 
 def parse_ring(text: str) -> float:
-    """Radius of a ring [mm]: a length, or chord and rise such as ``3in rise 3/8in``.
+    """Radius of a ring [mm]: a length, or chord and rise such as ``3in rise 3/8in``. Bounds are the caller's.
 
     :raises ValueError: not a radius
     """
@@ -71,10 +71,7 @@ def parse_ring(text: str) -> float:
                 f"{text!r}: chord and rise are above 0; a ring without rise lies far from its pith"
             )
         return float(ring_radius_mm(chord, rise))
-    radius = units.parse_length_mm(text)
-    if radius <= 0:
-        raise ValueError(f"{text!r} is no radius: it is above 0")
-    return radius
+    return units.parse_length_mm(text)
 
 
 def _yes(text: str) -> bool:
@@ -106,7 +103,7 @@ COLUMNS: dict[str, tuple[str, Callable[[str], Any]]] = {
     "nominal": ("strips_from", parse_section),
     "size": ("board_size", parse_section),
     "length": ("stock_length_mm", _between(_LENGTH, 10.0, 10_000.0, "a length from 10 mm to 10 m")),
-    "mc_now": ("mc_now_pct", _MC),
+    "mc_now": ("stock_mc_pct", _MC),
     "mc_core": ("mc_core_pct", _MC),
     "mc_shell": ("mc_shell_pct", _MC),
     "pith_depth": ("pith_depth_mm", _between(_LENGTH, -1000.0, 2000.0, "a depth from -1 to 2 m")),
@@ -160,7 +157,7 @@ def read_pile(path: str) -> PileFile:
     if len(lines) < 2:
         raise Refusal(
             "NO_ROWS", f"{path} has no boards.", "A pile has a line of headings and a row a board.",
-            f"Write {','.join(list(COLUMNS)[1:3])},length,mc_now,pith_depth in its first line.", file=path, line=1,
+            "Write board,nominal,length,mc_now,pith_depth in its first line.", file=path, line=1,
         )  # fmt: skip
     headings = [cell.strip().lower().replace(" ", "_") for cell in lines[0][1]]
     unknown = [heading for heading in headings if heading not in COLUMNS]
@@ -183,7 +180,7 @@ def read_pile(path: str) -> PileFile:
 
 
 def pile_of_text(text: str, source: str) -> PileFile:
-    """A pile written in one text: boards with commas between, each ``key=value`` pairs with blanks between."""
+    """A pile in one text: boards with commas between, each ``key=value`` pairs with blanks between."""
     entries = []
     for number, entry in enumerate(text.split(","), start=1):
         pairs = [pair.partition("=") for pair in entry.split()]
@@ -228,6 +225,6 @@ def _rows(source: str, entries: Iterable[tuple[int, dict[str, str], int]]) -> Pi
 def bad_row(source: str, line: int, wrong: str) -> Refusal:
     """The fault of a row."""
     return Refusal(
-        "BAD_ROW", f"{wrong.rstrip('.')}.", "The other rows are ranked without it.", "Mend the row or take it out.",
-        file=source, line=line,
+        "BAD_ROW", f"{wrong.rstrip('.')}.", "The other rows are ranked without it.",
+        "Mend the row or take it out.", file=source, line=line,
     )  # fmt: skip

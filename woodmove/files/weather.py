@@ -17,6 +17,7 @@ import numpy as np
 from woodmove.files.texts import read_foreign_text
 from woodmove.shop.air_series import AirSeries, Weather
 from woodmove.shop.answer import Refusal, Warning
+from woodmove.shop.climate import Climate
 from woodmove.shop.species import Known
 from woodmove.sources import Status
 
@@ -343,7 +344,7 @@ def some(lines: list[int] | tuple[int, ...], most: int = 5) -> str:
     return f"{shown} and {len(lines) - most} more" if len(lines) > most else shown
 
 
-def climate_of_file(path: str):
+def climate_of_file(path: str) -> Climate:
     """The place that a weather file holds, by its monthly means.
 
     :raises Refusal: what :func:`read_weather` refuses, or a file with months that lack days

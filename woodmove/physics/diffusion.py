@@ -26,7 +26,7 @@ SECONDS_PER_DAY = 86400.0
 GAS_CONSTANT = 8.314  # J/(mol K)
 
 # Surface emission of still indoor air [m/s], on the basis of moisture content: 5e-8 to 2e-7 is the
-# practical range (source: siau-transport, status: memory). Fitted values lie 3 to 10 times below what
+# practical range (source: nordic-creep, status: memory). Fitted values lie 3 to 10 times below what
 # heat transfer alone would give.
 STILL_AIR_M_S = 1.0e-7
 # Diffusion along the grain over diffusion across it near 12 % MC: 10 to 15 (source: sonderegger-2011).

@@ -13,7 +13,7 @@ from woodmove.physics.validity import Validity, require
 MM_PER_M = 1000.0
 # Beyond this distance from face to pith cup is negligible in practice; read in an abstract that names
 # narrow sections, so it is context for boards up to about 100 mm wide.
-CUP_NEGLIGIBLE_BEYOND_MM = 60.0
+CUP_NEGLIGIBLE_BEYOND_MM, CUP_NEGLIGIBLE_UP_TO_WIDTH_MM = 60.0, 100.0
 CUP_LINEAR_RANGE = Validity("cup in proportion to moisture", 0.0, 20.0, "% MC", "balodis-1972")
 
 
@@ -58,7 +58,7 @@ def curvature_per_m(sagitta_mm: FloatOrArray, length_mm: FloatOrArray) -> FloatO
 
 
 def ring_radius_mm(chord_mm: FloatOrArray, rise_mm: FloatOrArray) -> FloatOrArray:
-    """Radius of a growth ring [mm] from the chord under a piece of it and the rise of the ring over the chord.
+    """Radius of a growth ring [mm] from the chord under a piece of it and the rise over that chord.
 
     :param chord_mm: above 0 [mm]
     :param rise_mm: above 0 [mm]; the radius is as uncertain as the rise
@@ -251,7 +251,8 @@ def cup_mm(
     :param radial: shrinkage [-]
     :returns: height of the middle under the chord of the edges; positive where the bark side gets hollow
         (drying), negative where it gets round (wetting)
-    Derived: r' = r (1 - sR), angle' = angle (1 - sT)/(1 - sR); a piece that holds the pith is not free to do so.
+    Derived: r' = r (1 - sR), angle' = angle (1 - sT)/(1 - sR). A piece that holds the pith is not free to
+    do so.
     Measurements support the premise: balodis-1972.
     """
     tall = 1.0 - np.asarray(radial, float)

@@ -85,7 +85,7 @@ def _results(answer: Answer, system: System, shows: Sequence[str] = ()) -> Itera
     }
     for names in _side_by_side(tables):
         yield _table(names, tables, system)
-    if causes := list(answer.causes().items())[:CAUSES]:
+    if causes := list(answer.causes(shows).items())[:CAUSES]:
         words = ", ".join(f"{name} {100 * share:.0f} %" for name, share in causes)
         yield _wrap(f"The doubt comes from: {words}.")
 

@@ -1,7 +1,7 @@
 """The answer to a question: inputs as understood, results with their doubt, and what to beware of."""
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from numbers import Integral, Real
@@ -208,14 +208,22 @@ class Answer:
             object.__setattr__(self, name, notes)
         object.__setattr__(self, "sources", tuple(dict.fromkeys(source for source in self.sources if source)))
 
-    def ranges(self) -> Iterator[Range]:
-        """Every Range of the results, those of rows and of answers within too."""
-        yield from _ranges(self.results)
+    def ranges(self, names: Collection[str] = ()) -> Iterator[Range]:
+        """Every Range of the results, those of rows and of answers within too.
 
-    def causes(self) -> dict[str, float]:
-        """Inputs by their mean share of the variance of the Ranges, 0 to 1, largest first."""
+        :param names: of the results that count, none for all
+        """
+        for name, value in self.results.items():
+            if not names or name in names:
+                yield from _ranges(value)
+
+    def causes(self, names: Collection[str] = ()) -> dict[str, float]:
+        """Inputs by their mean share of the variance of the Ranges, 0 to 1, largest first.
+
+        :param names: of the results that count, none for all
+        """
         shares: dict[str, float] = {}
-        doubtful = [found for found in self.ranges() if found.causes]
+        doubtful = [found for found in self.ranges(names) if found.causes]
         for found in doubtful:
             for cause in found.causes:
                 shares[cause.input] = shares.get(cause.input, 0.0) + cause.share / len(doubtful)

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from woodmove.shop.answer import Assumption
+
 
 @dataclass(frozen=True, slots=True)
 class Job:
@@ -17,6 +19,7 @@ class Job:
     :param values: the values that stand in the file
     :param source: path of the file, or words for where it came from
     :param lines: line of each value in the file
+    :param assumptions: what the values took for granted already
     """
 
     name: str
@@ -26,3 +29,4 @@ class Job:
     values: Mapping[str, Any]
     source: str
     lines: Mapping[str, int]
+    assumptions: tuple[Assumption, ...] = ()

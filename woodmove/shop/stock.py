@@ -43,7 +43,7 @@ class FirstCut:
 
     :param kerf_closed_mm: by how much the kerf closed (negative: opened), measured at `kerf_at_mm`
     :param kerf_at_mm: distance from the blade
-    :param strip_crook_mm: height of the strip's curve in the plane of the board, over the length of the board;
+    :param strip_crook_mm: height of the strip's curve in the plane of the board, over the board's length;
         positive where it curled toward the cut
     """
 
@@ -122,7 +122,7 @@ class Piece:
 class Cut:
     """How a board will be cut.
 
-    :param into: number of strips, "halves", "resaw", or None for as many as fit (whole where no width is given)
+    :param into: number of strips, "halves", "resaw", or None for as many as fit (or the whole)
     :param strip_width_mm: as it comes off the saw, None for equal strips
     :param edges: what becomes of the rounded factory edges: "plane", "rip" or "keep"
     """

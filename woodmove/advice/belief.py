@@ -9,7 +9,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from woodmove.advice.doubt import Draws
 from woodmove.physics.arrays import Array
+from woodmove.shop.answer import Distribution
 
 # Variance of a reading that was not taken: so large that it teaches nothing.
 NOT_READ = 1e12
@@ -27,8 +29,8 @@ class Belief:
     covariance: Array
 
     def of(self, weights: Array) -> tuple[Array, Array]:
-        """A weighted sum of the numbers, for each of several sums: its draws, shape (boards, sums, draws + 1),
-        and its variance, shape (boards, sums).
+        """Weighted sums of the numbers: their draws, shape (boards, sums, draws + 1), and their
+        variance, shape (boards, sums).
 
         :param weights: shape (boards, sums, numbers)
         """
@@ -41,7 +43,7 @@ class Belief:
         :param weights: shape (boards, readings, numbers)
         :param read: NaN where nothing was read, shape (boards, readings)
         :param variance: of the readings, shape (boards, readings)
-        :param errors: draws of the errors of the readings, central 0 first, shape (boards, readings, draws + 1)
+        :param errors: draws of the errors, central 0 first, shape (boards, readings, draws + 1)
         """
         taken = np.isfinite(read)
         if not taken.any():
@@ -55,3 +57,10 @@ class Belief:
         surprise = np.where(taken, read, 0.0)[..., None] - used @ self.draws
         surprise = surprise - np.where(taken[..., None], errors, 0.0)
         return Belief(self.draws + gain @ surprise, self.covariance - gain @ cross.swapaxes(1, 2))
+
+
+def standard(draws: Draws, distribution: Distribution, other: str = "") -> Array:
+    """Standard deviates of a distribution; `other` for an independent set of them."""
+    if other:
+        return draws.deviation(Distribution(distribution.name + other, 1.0, "", "", distribution.status))
+    return draws.deviation(distribution) / distribution.sd
