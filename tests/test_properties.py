@@ -278,7 +278,7 @@ def test_wood_above_fibre_saturation_travels_no_farther_than_from_there(mc_now_p
     from_saturation = central(slots(at | {"--mc-now": "30"}))
     # The slot to cut covers the doubt of the meter too, which is cut off at fibre saturation.
     ours, theirs = (
-        [{name: value for name, value in row.items() if not name.startswith(("cut_", "screw_from"))} for row in rows]
+        [{name: row[name] for name in row if not name.startswith(("cut_", "screw_from"))} for row in rows]
         for rows in (central(slots(at | {"--mc-now": str(mc_now_pct)})), from_saturation)
     )
     same(ours, theirs)

@@ -66,13 +66,23 @@ _ALL = (
         "noaa-ccd-2018",
         "NOAA Comparative Climatic Data (CCD-2018): normal temperature 1981-2010, morning and afternoon RH",
     ),
-    Source("nrel-tmy3", "National Renewable Energy Laboratory: typical meteorological year, TMY3 files (1991-2005)"),
-    Source("nrel-tmy2", "National Renewable Energy Laboratory: typical meteorological year, TMY2 files (1961-1990)"),
+    Source(
+        "nrel-tmy3",
+        "National Renewable Energy Laboratory: typical meteorological year, TMY3 files (1991-2005)",
+    ),
+    Source(
+        "nrel-tmy2",
+        "National Renewable Energy Laboratory: typical meteorological year, TMY2 files (1961-1990)",
+    ),
     Source("epw", "A weather file in EPW form; its first lines name its maker"),
     Source("own-log", "A logger of your own"),
     Source("own-place", "A place of your own"),
-    Source("fpl-gtr-6", "James: Electric moisture meters for wood, General Technical Report FPL-GTR-6 (1988)"),
-    Source("astm-d4442", "ASTM D4442: direct moisture content measurement of wood, with ASTM D7438 on meters"),
+    Source(
+        "fpl-gtr-6", "James: Electric moisture meters for wood, General Technical Report FPL-GTR-6 (1988)"
+    ),
+    Source(
+        "astm-d4442", "ASTM D4442: direct moisture content measurement of wood, with ASTM D7438 on meters"
+    ),
     Source("ps-20", "American Softwood Lumber Standard PS 20: dressed sizes"),
     Source("asme-b18.6.1", "ASME B18.6.1: wood screws"),
     Source("asme-b18.6.3", "ASME B18.6.3: screw heads and clearance series"),
@@ -97,7 +107,7 @@ _ALL = (
     ),
     Source(
         "ekevad-2005",
-        "Ekevad: Twist of wood studs: dependence on spiral grain gradient. J. Wood Science 51 (2005): 455-461, "
+        "Ekevad: Twist of wood studs: dependence on spiral grain gradient. J. Wood Sci. 51 (2005): 455-461, "
         "abstract",
     ),
     Source(
@@ -107,7 +117,7 @@ _ALL = (
     ),
     Source(
         "straze-2011",
-        "Straze, Kliger, Johansson & Gorisek. European J. Wood and Wood Products 69 (2011): 239-246, abstract: "
+        "Straze, Kliger, Johansson & Gorisek. Eur. J. Wood Wood Prod. 69 (2011): 239-246, abstract: "
         "twist of unrestrained spruce planks",
     ),
     Source(
@@ -116,7 +126,7 @@ _ALL = (
     ),
     Source(
         "spruce-sticks",
-        "Wood and Fiber Science, abstract: bow and crook of Norway spruce studs from the lengthwise shrinkage of "
+        "Wood and Fiber Science, abstract: bow and crook of Norway spruce studs from lengthwise shrinkage of "
         "3,600 sticks",
     ),
     Source("balodis-1972", "Balodis: CSIRO Forest Products Technical Paper 63 (1972), abstract: cup"),

@@ -30,9 +30,7 @@ _TYPOGRAPHY = str.maketrans({"″": '"', "”": '"', "“": '"', "′": "'", "�
 def _tidy(text: str) -> str:
     # Only vulgar fractions are unfolded, with a blank before them so that "1½" is not one number. Anything
     # else that Unicode would unfold, a raised digit say, is no part of a length.
-    spread = re.sub(
-        r"[¼½¾⅐-⅞]", lambda sign: f" {unicodedata.normalize('NFKC', sign[0])}", text.strip()
-    )
+    spread = re.sub(r"[¼½¾⅐-⅞]", lambda sign: f" {unicodedata.normalize('NFKC', sign[0])}", text.strip())
     return re.sub(r"(?<=-) (?=\d)| (?= )", "", spread.translate(_TYPOGRAPHY)).strip()
 
 
@@ -200,7 +198,7 @@ _SHOWN: dict[str, dict[str, tuple[str, Callable[[float], str]]]] = {
     "_pct": {"in": ("%", _fixed(1)), "mm": ("%", _fixed(1))},
     "_ratio": {"in": ("", _fixed(2)), "mm": ("", _fixed(2))},
     "_points": {"in": ("points", _fixed(1)), "mm": ("points", _fixed(1))},
-    "_deg": {"in": ("°", _fixed(0)), "mm": ("°", _fixed(0))},
+    "_deg": {"in": ("°", _fixed(1)), "mm": ("°", _fixed(1))},
     "_days": {"in": ("days", _fixed(0)), "mm": ("days", _fixed(0))},
     "_kpa": {"in": ("kPa", _three_digits), "mm": ("kPa", _three_digits)},
     "_gpa": {"in": ("GPa", _fixed(2)), "mm": ("GPa", _fixed(2))},

@@ -526,8 +526,8 @@ def _lumber_warnings(
     return [
         Warning(
             "DRY_FIRST",
-            "Dry the wood first, or the longest slot grows by {growth_mm}: the lumber is at {lumber_pct} today, "
-            "and these slots are for {mc_now_pct} at assembly.",
+            "Dry the wood first, or the longest slot grows by {growth_mm}: the lumber is at {lumber_pct} "
+            "today, and these slots are for {mc_now_pct} at assembly.",
             {
                 "growth_mm": max(wet.cut_length_mm - farthest.cut_length_mm, 0.0),
                 "lumber_pct": lumber_pct,

@@ -2,8 +2,8 @@
 
 Boards with a diffusivity, a surface emission and a start of their own dry from 15 % in the air of a
 heated shop until their mean is at 8 %. They are metered every five days, each reading off by a point at
-random, all readings of a board off by the meter's own error. Truths come from the solver on a finer grid
-than the forecast's; the forecast only sees the readings.
+random, all readings of a board off by the meter's own error. Truths come from the solver on a
+finer grid than that of the forecast, which only sees the readings.
 """
 
 import math
@@ -65,7 +65,8 @@ class Campaign:
 def run(boards: int, *, species: str = "northern-red-oak", seed: int = 1, draws: int = 2048) -> Campaign:
     """Forecasts for so many boards."""
     wood = Catalogue().wood(species)
-    stock = Stock(wood, THICKNESS_MM, WIDTH_MM, LENGTH_MM, START_PCT, START_PCT)
+    # It will be ripped into strips, so that its mean decides and not what a resaw would release.
+    stock = Stock(wood, THICKNESS_MM, WIDTH_MM, LENGTH_MM, START_PCT, START_PCT, cut_width_mm=40.0)
     air = Air.steady(TEMP_C, float(rh_for_mc_pct(TEMP_C, EMC_PCT)))
     days = [EVERY_DAYS * (i + 1) for i in range(max(COUNTS))]
     learner = Learner(
@@ -111,8 +112,8 @@ def _world(
         times,
         temp,
         emc,
-        cells=24,
-        cells_across=8,
+        cells=32,
+        cells_across=16,
     )
     truths = ready_days(history, np.full(boards, GOAL.target_pct), GOAL, stock, times)
     means = np.array([np.interp(days, times, row) for row in history.mean_pct])

@@ -83,7 +83,7 @@ def _assumptions(climate: Climate, room: Room) -> tuple[Assumption, ...]:
         notes.append(
             Assumption(
                 "MOISTURE_GAIN",
-                "The room adds vapour like ISO 13788 class {moisture_gain}, at the upper limit of the class (memory).",
+                "The room adds vapour like ISO 13788 class {moisture_gain}, at the class's upper limit (memory).",
                 {"moisture_gain": room.moisture_gain},
             )
         )

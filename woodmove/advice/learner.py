@@ -20,11 +20,12 @@ from woodmove.physics.diffusion import STILL_AIR_M_S, simulate
 from woodmove.shop.answer import Distribution, Range, Refusal
 
 # Values of the unknowns at which boards are simulated, in standard deviations of their prior.
-_D = np.array([-3.6, -2.4, -1.2, 0.0, 1.2, 2.4, 3.6])
+_D = np.linspace(-3.6, 3.6, 9)
 _S = np.array([-2.4, 0.0, 2.4])
 _START = np.array([-3.0, -1.0, 1.0, 3.0])
 _AIR = np.array([-2.4, 0.0, 2.4])
-CELLS, CELLS_ACROSS = 16, 4
+# ... and how finely: all of them, and once more the central one, whose difference corrects the others.
+CELLS, CELLS_FINE = (16, 6), (32, 12)
 # How far the start of a board may lie from what is told of its pile [points], and where nothing is told.
 START_TOLD, START_UNTOLD = 1.0, 3.0
 # One reading in twenty is taken to come from a knot, a wet spot or a wrong setting, and is then off by six
@@ -131,38 +132,44 @@ class Learner:
         # What is told of the start was metered with the same meter: if it reads high, they start lower.
         self.start_sd = (start_sd**2 + bias.sd**2) ** 0.5
         self.shared = bias.sd / self.start_sd
-        to_d, to_s, to_start, to_air = nodes((_D, _S, _START, _AIR))
         times = _times(float(self.days[-1]), self.days)
         temp, emc = air.at(times)
-        boards = boards_of(
-            stock,
-            gravity,
-            STILL_AIR_M_S * np.exp(doubt.EMISSION.sd * to_s),
-            np.exp(doubt.DIFFUSIVITY.sd * to_d),
-            model,
-        )
-        history = simulate(
-            boards,
-            np.clip(profile_of(stock)[None, :] + (self.start_sd * to_start)[:, None], 0.5, 29.9),
-            times,
-            temp,
-            np.clip(emc[None, :] + sorption.sd * to_air[:, None], 0.1, None),
-            cells=CELLS,
-            cells_across=CELLS_ACROSS,
-        )
-        target = goal.target_pct + (sorption.sd * to_air if goal.words != "as told" else 0.0 * to_air)
-        ready = ready_days(history, target, goal, stock, times)
-        at = np.searchsorted(times, self.days)
+
+        def table(points: Sequence[Array], cells: tuple[int, int]) -> Array:
+            """Logarithm of the day of readiness, and mean, core and shell on the days, of simulated boards."""
+            to_d, to_s, to_start, to_air = points
+            history = simulate(
+                boards_of(
+                    stock,
+                    gravity,
+                    STILL_AIR_M_S * np.exp(doubt.EMISSION.sd * to_s),
+                    np.exp(doubt.DIFFUSIVITY.sd * to_d),
+                    model,
+                ),
+                np.clip(profile_of(stock)[None, :] + (self.start_sd * to_start)[:, None], 0.5, 29.9),
+                times,
+                temp,
+                np.clip(emc[None, :] + sorption.sd * to_air[:, None], 0.1, None),
+                cells=cells[0],
+                cells_across=cells[1],
+            )
+            off = sorption.sd * to_air if goal.words != "as told" else 0.0 * to_air
+            ready = ready_days(history, goal.target_pct + off, goal, stock, times)
+            at = np.searchsorted(times, self.days)
+            # Days are interpolated as logarithms: a doubled diffusivity halves them.
+            return np.column_stack(
+                [
+                    np.log(np.maximum(ready, 0.5)),
+                    history.mean_pct[:, at],
+                    history.core_pct[:, at],
+                    history.shell_pct[:, at],
+                ]
+            )
+
         self.today = int(np.searchsorted(self.days, today))
-        # Days are interpolated as logarithms: a doubled diffusivity halves them.
-        self.table = np.column_stack(
-            [
-                np.log(np.maximum(ready, 0.5)),
-                history.mean_pct[:, at],
-                history.core_pct[:, at],
-                history.shell_pct[:, at],
-            ]
-        )
+        centre = [np.zeros(1)] * 4
+        correction = table(centre, CELLS_FINE) - table(centre, CELLS)
+        self.table = table(nodes((_D, _S, _START, _AIR)), CELLS) + correction
         self.prior = np.column_stack(
             [draws.deviation(each)[1:] / each.sd for each in (doubt.DIFFUSIVITY, doubt.EMISSION, sorption)]
             + [draws.deviation(replace(bias, name="start of a board"))[1:] / bias.sd]

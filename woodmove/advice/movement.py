@@ -42,7 +42,7 @@ def movement(top: Top, draws: Draws, span_mm: float | None = None) -> Movement:
     :param span_mm: part of the width that counts [mm]; all of it where None
     """
     span_mm = top.width_mm if span_mm is None else min(span_mm, top.width_mm)
-    radial, tangential, saturation = _species(top.wood, draws)
+    radial, tangential, saturation = species_draws(top.wood, draws)
     share = _tangential_share(top, draws, span_mm)
     common = draws.factor(doubt.SPECIES_MEAN) * draws.factor(doubt.STRAIGHT_LINE)
     pieces = max(1.0, span_mm / _strip_mm(top))
@@ -57,7 +57,7 @@ def movement(top: Top, draws: Draws, span_mm: float | None = None) -> Movement:
     )
 
 
-def _species(wood: Wood, draws: Draws) -> tuple[Array, Array, Array]:
+def species_draws(wood: Wood, draws: Draws) -> tuple[Array, Array, Array]:
     """Radial and tangential coefficients and fibre saturation, shape (draws + 1,) each.
 
     Of a mix each member is equally likely, and its central value is their mean. Where no edition is

@@ -234,8 +234,8 @@ def _warnings(boards: Sequence[SawnBoard], faults: Sequence[Refusal], cut: Cut) 
         notes.append(
             Warning(
                 "PITH_INSIDE",
-                "The pith is in {boards}: severe twist is found within 75 mm of the pith only.",
-                {"boards": _names(inside)},
+                "The pith is in {boards}: severe twist is found within {near_mm} of the pith only.",
+                {"boards": _names(inside), "near_mm": rip_words.SEVERE_TWIST_WITHIN_MM},
             )
         )
     wet = [

@@ -59,8 +59,8 @@ def plan(job: Job, sections: Sequence[Section], inputs: Mapping[str, Any]) -> An
         assumptions.append(
             Assumption(
                 "MC_EXPECTED",
-                "The top is taken to be assembled at {mc_now_pct}, as the lumber is expected then. Meter on the "
-                "day, write it into the job as wood.mc_now and make the plan again: the screws' starts hang "
+                "The top is taken to be assembled at {mc_now_pct}, as the lumber is expected then. Meter on "
+                "the day, write it into the job as wood.mc_now and make the plan again: the screws' starts hang "
                 "on it.",
                 {"mc_now_pct": job.values["mc_now_pct"]},
             )
@@ -77,7 +77,13 @@ def plan(job: Job, sections: Sequence[Section], inputs: Mapping[str, Any]) -> An
             "build_date": job.build_date,
             "sections": [_row(section) for section in sections],
             "checks": rows,
-            "measurements": _measurements([s.answer.causes(s.shows) for s in sections if s.answer and s.decides]),
+            "measurements": _measurements(
+                [
+                    section.answer.causes(section.shows)
+                    for section in sections
+                    if section.answer and section.decides
+                ]
+            ),
         },
         warnings=_once([answer.warnings for answer in answers]),
         cautions=_once([answer.cautions for answer in answers]),

@@ -14,7 +14,7 @@ from woodmove.advice import doubt
 from woodmove.advice.belief import Belief, standard
 from woodmove.advice.doubt import Draws
 from woodmove.advice.lot import Lot
-from woodmove.advice.movement import _species
+from woodmove.advice.movement import species_draws
 from woodmove.advice.pith import about_pith, spiral_grain
 from woodmove.physics import warp
 from woodmove.physics.arrays import Array
@@ -212,7 +212,7 @@ def warps(
 
 def _total_shrinkage(wood: Wood, draws: Draws) -> tuple[Array, Array, Array]:
     """Radial and tangential shrinkage from green to oven-dry [-] of one piece, and fibre saturation [%]."""
-    radial, tangential, saturation = _species(wood, draws)
+    radial, tangential, saturation = species_draws(wood, draws)
     factor = draws.factor(doubt.SPECIES_MEAN) * draws.factor(doubt.STRAIGHT_LINE)
     factor = factor * (1.0 + draws.deviation(doubt.LOGS) + draws.deviation(doubt.PIECES))
     both = [np.asarray(total_shrinkage_pct(c, saturation)) / 100.0 * factor for c in (radial, tangential)]

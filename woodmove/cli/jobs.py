@@ -29,19 +29,22 @@ JOB_PARAMS = (
     METER.but(option=""),
     SETTING.but(option=""),
 )  # fmt: skip
+
+
 def _command(name: str) -> CommandSpec:
     return next(spec for spec in core_commands(name.split()[0]) if spec.name == name)
 
 
 def _core_sections() -> list[PlanSection]:
     return [
-        PlanSection("shop", "The air of the shop today", _command("emc"), order=5, skip=_no_shop_air, decides=False),
+        PlanSection("shop", "The air of the shop today", _command("emc"), (), 5, _no_shop_air, decides=False),
         PlanSection(
             "air",
             "The air of the room through the year",
             _command("climate show"),
             ("name", "period", "indoor_emc_low_pct", "indoor_emc_high_pct", "outdoor", "indoor"),
-            10, decides=False,
+            10,
+            decides=False,
         ),
         PlanSection(
             "wood",
@@ -272,9 +275,7 @@ def _no_section(key: str, known: Sequence[str], raw: RawJob, line: int, catalogu
     )
 
 
-def run_sections(
-    job: Job, catalogue: Catalogue, draws: int, seed: int
-) -> tuple[list[Section], Job]:
+def run_sections(job: Job, catalogue: Catalogue, draws: int, seed: int) -> tuple[list[Section], Job]:
     """Run the sections of a job, each on its own: one that fails does not stop the others.
 
     Where nobody says how wet the wood will be when it is assembled, the sections of the top take what the

@@ -318,9 +318,7 @@ class _Grid:
         at_face = (mc[:-1] * far + mc[1:] * near) / (near + far)
         return 2.0 * self._diffusivity(at_face, temp_c) / (near + far)
 
-    def _to_air(
-        self, size: Array, mc: Array, temp_c: Array, air_pct: Array, emission_m_s: Array
-    ) -> Array:
+    def _to_air(self, size: Array, mc: Array, temp_c: Array, air_pct: Array, emission_m_s: Array) -> Array:
         """Conductance from the middle of a surface cell to the air [m/s]; none through a sealed face. The
         diffusivity is that half-way to the moisture of the surface."""
         to_surface = 2.0 * self._diffusivity(mc, temp_c) / size
@@ -351,9 +349,7 @@ class _Grid:
         assert self.dy is not None
         size = self.dy[:, None, :]
         inner = seconds * self._between(size, before, temp_c)
-        edge = seconds * self._to_air(
-            size[0], before[0], temp_c, air_pct, np.asarray(self.boards.edge_m_s)
-        )
+        edge = seconds * self._to_air(size[0], before[0], temp_c, air_pct, np.asarray(self.boards.edge_m_s))
         new = np.empty_like(mc)
         _solve(size, inner, edge, np.zeros_like(edge), mc, air_pct, new)
         flux = edge * (air_pct - new[0])
