@@ -83,7 +83,7 @@ def _assumptions(climate: Climate, room: Room) -> tuple[Assumption, ...]:
         notes.append(
             Assumption(
                 "MOISTURE_GAIN",
-                "The room adds vapour like ISO 13788 class {moisture_gain}, at the class's upper limit (memory).",
+                "The room adds vapour like the upper limit of ISO 13788 class {moisture_gain} (memory).",
                 {"moisture_gain": room.moisture_gain},
             )
         )

@@ -497,6 +497,6 @@ class Draws:
             return self._fitted
         terms = np.column_stack([self._terms[name] for name in names])
         # An input of one value has a term without spread: the pseudo-inverse gives it no weight.
-        fitted = (names, terms, np.asarray(np.linalg.pinv(terms.T @ terms)))
+        fitted = (names, terms, np.asarray(np.linalg.pinv(terms.T @ terms), np.float64))
         self._fitted = fitted
         return fitted

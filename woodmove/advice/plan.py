@@ -60,8 +60,8 @@ def plan(job: Job, sections: Sequence[Section], inputs: Mapping[str, Any]) -> An
             Assumption(
                 "MC_EXPECTED",
                 "The top is taken to be assembled at {mc_now_pct}, as the lumber is expected then. Meter on "
-                "the day, write it into the job as wood.mc_now and make the plan again: the screws' starts hang "
-                "on it.",
+                "the day, write it into the job as wood.mc_now and make the plan again: the screws' starts "
+                "hang on it.",
                 {"mc_now_pct": job.values["mc_now_pct"]},
             )
         )
