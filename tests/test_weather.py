@@ -244,7 +244,7 @@ def test_half_a_year_is_no_place(tmp_path, epw):
     assert "climate add" in fault.value.instead
 
 
-@settings(max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
 @given(at=st.integers(0, 60), junk=st.text(max_size=60), cut=st.integers(1, 200))
 def test_a_mangled_file_is_read_or_refused(tmp_path, epw, at, junk, cut):
     lines = [line[:cut] if number == at else line for number, line in enumerate(epw[:60])]

@@ -198,7 +198,7 @@ _SHOWN: dict[str, dict[str, tuple[str, Callable[[float], str]]]] = {
     "_pct": {"in": ("%", _fixed(1)), "mm": ("%", _fixed(1))},
     "_ratio": {"in": ("", _fixed(2)), "mm": ("", _fixed(2))},
     "_points": {"in": ("points", _fixed(1)), "mm": ("points", _fixed(1))},
-    "_deg": {"in": ("°", _fixed(1)), "mm": ("°", _fixed(1))},
+    "_deg": {system: ("°", lambda deg: _fixed(1)(deg).removesuffix(".0")) for system in ("in", "mm")},
     "_days": {"in": ("days", _fixed(0)), "mm": ("days", _fixed(0))},
     "_kpa": {"in": ("kPa", _three_digits), "mm": ("kPa", _three_digits)},
     "_gpa": {"in": ("GPa", _fixed(2)), "mm": ("GPa", _fixed(2))},

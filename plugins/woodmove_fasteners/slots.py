@@ -1,5 +1,6 @@
 """woodmove slots: how long each screw slot must be, where the screw starts, what is held fixed."""
 
+import itertools
 import math
 from dataclasses import dataclass, replace
 from typing import Any
@@ -59,6 +60,7 @@ END_DISTANCE_DIAMETERS = 10
 # they are (status: common practice).
 SPACING_MM = 12.0 * MM
 INSET_MM = 2.5 * MM
+MARK_MM = MM / 16
 MOST_SCREWS = 100
 
 
@@ -97,7 +99,7 @@ PARAMS = (
           "1-1/2in", "slots.rail_thickness", default=1.5 * MM, low=1, high=500),
     Param("counterbore_mm", "--counterbore", LENGTH, "Depth to which the head is let into the rail", "1/2in",
           "slots.counterbore", default=0.0, low=0, high=500),
-    Param("screw", "--screw", TEXT, "Screw, such as #10 or 5mm; chosen if not told", "#10", "slots.screw",
+    Param("screw", "--screw", TEXT, "Screw, such as no-10 or 5mm; chosen if not told", "no-10", "slots.screw",
           shelf="screws"),
     Param("screw_length_mm", "--screw-length", LENGTH, "Length of the screw; chosen if not told", "2-1/2in",
           "slots.screw_length", low=1, high=400),
@@ -128,7 +130,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     draws = Draws(request.draws, request.seed)
     assert top.thickness_mm is not None
     fixed_mm = _fixed_mm(request["fixed"], top)
-    positions, spread = _positions(request["at_mm"], top)
+    positions, spread = _positions(request["at_mm"], fixed_mm, top)
     rail = _rail(request)
     screw = (
         catalogue.screws.get(request["screw"]) if request["screw"] else screw_for(top.thickness_mm, catalogue)
@@ -173,6 +175,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
             *_lag_warnings(request["bound"], slots, top, season, course, draws, screw),
             *_screw_warnings(bite, screw, pilot, washer, slots),
             *_end_warnings(slots, rail, screw, top),
+            *_hold_warnings(slots, fixed_mm),
         ),
         cautions=CAUTIONS,
         assumptions=(
@@ -191,7 +194,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         ),
         columns={"fasteners": ("position_mm", "hole", "cut_length_mm", "screw_from_end_mm", "slot_width_mm",
                                "travel_out_mm", "travel_in_mm", "washer_od_mm", "screw_length_mm",
-                               "pilot_mm")},
+                               "pilot_mm", "pilot_depth_mm")},
     )  # fmt: skip
 
 
@@ -209,13 +212,27 @@ def _fixed_mm(fixed: float | str, top: Top) -> float:
     return place
 
 
-def _positions(at_mm: tuple[float, ...] | None, top: Top) -> tuple[list[float], bool]:
+def _spread(fixed_mm: float, top: Top) -> list[float]:
+    """Screws inside both edges, one of them at the fixed line where that is not too near an edge."""
+    inset = min(INSET_MM, top.width_mm / 4)
+    stops = [inset, top.width_mm - inset]
+    if inset < fixed_mm < top.width_mm - inset:
+        stops.insert(1, fixed_mm)
+    positions = stops[:1]
+    for start, end in itertools.pairwise(stops):
+        # A hair less, so that a width typed in millimetres gives as many as the same one in inches.
+        gaps = max(1, math.ceil((end - start) / SPACING_MM - 1e-6))
+        steps = [start + i * (end - start) / gaps for i in range(1, gaps)]
+        # Between the ends any place will do: one that a tape measure shows.
+        positions += [MARK_MM * round(step / MARK_MM) for step in steps]
+        positions.append(end)
+    return positions
+
+
+def _positions(at_mm: tuple[float, ...] | None, fixed_mm: float, top: Top) -> tuple[list[float], bool]:
     """Where the screws are, and whether we chose it."""
     if at_mm is None:
-        inset = min(INSET_MM, top.width_mm / 4)
-        # A hair less, so that a width typed in millimetres gives as many as the same one in inches.
-        gaps = max(1, math.ceil((top.width_mm - 2 * inset) / SPACING_MM - 1e-6))
-        return [inset + i * (top.width_mm - 2 * inset) / gaps for i in range(gaps + 1)], True
+        return _spread(fixed_mm, top), True
     if len(set(at_mm)) > MOST_SCREWS:
         raise Refusal(
             "TOO_MANY_SCREWS",
@@ -307,7 +324,7 @@ def _row(slot: Slot, screw: Screw, washer: Washer, bite: Grip, pilot: float | No
         "start_mm": slot.travel_in,
         "cut_length_mm": slot.cut_length_mm,
         "cut_start_mm": slot.cut_start_mm,
-        "screw_from_end_mm": slot.cut_start_mm + slot.width_mm / 2.0,
+        "screw_from_end_mm": slot.cut_start_mm + slot.width_mm / 2.0 if slot.slides else None,
         "washer_od_mm": washer.outside_mm,
         "screw_length_mm": bite.length_mm,
         "pilot_mm": pilot,
@@ -404,7 +421,7 @@ def _checks(season: Season, course: Course | None, thinning: Range | None) -> li
             "month_number": dry,
             "check": Note(
                 "SNUG_DRY",
-                "The top is at its driest: snug each screw again, not tight, and see that none stands at the "
+                "A usual year's driest: snug each screw again, not tight, and see that none stands at the "
                 "inner end of its slot." + stuck + thinner,
                 {"thinning_mm": thinning},
             ),
@@ -413,7 +430,7 @@ def _checks(season: Season, course: Course | None, thinning: Range | None) -> li
             "month_number": wet,
             "check": Note(
                 "FREE_WET",
-                "The top is at its dampest: see that no screw stands at the outer end of its slot." + stuck,
+                "A usual year's dampest: see that no screw stands at the outer end of its slot." + stuck,
             ),
         },
     ]
@@ -603,6 +620,19 @@ def _end_warnings(slots: list[Slot], rail: Rail, screw: Screw, top: Top) -> list
     ]
 
 
+def _hold_warnings(slots: list[Slot], fixed_mm: float) -> list[Warning]:
+    if not all(slot.slides for slot in slots):
+        return []
+    return [
+        Warning(
+            "NOTHING_HOLDS",
+            "Every screw slides, so nothing holds the fixed line and the top can walk: put a screw in a round "
+            "hole {fixed_mm} from the front edge, or a stop there.",
+            {"fixed_mm": fixed_mm},
+        )
+    ]
+
+
 def _assumptions(request: Request, spread: bool, rail: Rail) -> list[Assumption]:
     notes = [
         Assumption(
@@ -625,7 +655,7 @@ def _assumptions(request: Request, spread: bool, rail: Rail) -> list[Assumption]
         notes.append(
             Assumption(
                 "POSITIONS_CHOSEN",
-                "Screws are put {inset_mm} inside the edges and at most {spacing_mm} apart.",
+                "Screws are put {inset_mm} inside the edges, on the fixed line, and at most {spacing_mm} apart.",
                 {"inset_mm": INSET_MM, "spacing_mm": SPACING_MM},
             )
         )

@@ -35,6 +35,8 @@ SHARED = {
 METER_WITHIN_POINTS = 2.0
 METER_SHARE = 0.10  # at least this part of the pieces (source: fpl-gtr-282, note to Table 13-2)
 MOST_BOARDS = 100_000
+# Strips that are this little too long for one more to a board are told of (status: judgement).
+NEARLY_A_LENGTH_MM = 25.4
 # A size is mixed in with at most so many boards; more of it would be cheaper as the main size.
 MOST_MIXED = 6
 
@@ -92,6 +94,11 @@ def enough(counts: Sequence[int], yields: Sequence[Yield], wanted: Wanted) -> bo
     alone = sum(n * y.sd**2 * (1.0 - y.shared) for n, y in zip(counts, yields, strict=True))
     together = sum(n * y.sd * math.sqrt(y.shared) for n, y in zip(counts, yields, strict=True))
     return mean - z * math.sqrt(alone + together**2) >= wanted.strips - 1e-9
+
+
+def lengths_of(board_length_mm: float, strip_length_mm: float, kerf_mm: float) -> int:
+    """How many strips a board gives to its length, a kerf between them."""
+    return math.floor((board_length_mm + kerf_mm) / (strip_length_mm + kerf_mm) + 1e-9)
 
 
 def boards_needed(one: Yield, wanted: Wanted, others: Sequence[tuple[int, Yield]] = ()) -> int | None:
@@ -224,10 +231,12 @@ def buy(
         "buy",
         inputs,
         {name: value for name, value in results.items() if value is not None},
-        warnings=_warnings(rows, narrow, bool(prices)),
+        warnings=(
+            *_warnings(rows, narrow, bool(prices)), *_length_warnings(wanted, board_length_mm, cut.kerf_mm)
+        ),
         assumptions=_assumptions(wanted, cut, service),
         sources=("ps-20", *SOURCES),
-        columns={"sizes": ("size", "strips_per_board", "reject_pct", "boards", "spare_strips", "price")},
+        columns={"sizes": ("size", "lengths", "strips_per_board", "reject_pct", "boards", "spare_strips", "price")},
     )
 
 
@@ -259,7 +268,7 @@ def _yield(
     good = (budget.width_loss_mm(across) <= spare_across) & (
         budget.thickness_loss_mm(bow, cup, lift) <= spare_through
     )
-    lengths = math.floor((board_length_mm + cut.kerf_mm) / (wanted.strip_length_mm + cut.kerf_mm) + 1e-9)
+    lengths = lengths_of(board_length_mm, wanted.strip_length_mm, cut.kerf_mm)
     # The lengths of a board come from the same wood: they do alike.
     strips = lengths * np.sum(good, axis=0, dtype=float)
     shared = sum(cause.share for cause in draws.causes(strips) if cause.input in SHARED)
@@ -354,6 +363,22 @@ def _warnings(rows: Sequence[Mapping[str, Any]], narrow: Sequence[str], priced: 
     if priced and any(row["price"] is None for row in rows):
         notes.append(Warning("SOME_WITHOUT_PRICE", "Sizes without a price are left out of the cheapest mix."))
     return tuple(notes)
+
+
+def _length_warnings(wanted: Wanted, board_length_mm: float, kerf_mm: float) -> list[Warning]:
+    """Strips a little too long for one more of them to come out of a board."""
+    lengths = lengths_of(board_length_mm, wanted.strip_length_mm, kerf_mm)
+    enough_mm = (board_length_mm + kerf_mm) / (lengths + 1) - kerf_mm
+    if wanted.strip_length_mm - enough_mm > NEARLY_A_LENGTH_MM:
+        return []
+    return [
+        Warning(
+            "JUST_TOO_LONG",
+            "A board gives {lengths} to its length, and {more} if the strips are {shorter_mm} shorter or the "
+            "boards that much longer for each: boards are often a little over their length. Ask, or measure.",
+            {"lengths": lengths, "more": lengths + 1, "shorter_mm": wanted.strip_length_mm - enough_mm},
+        )
+    ]
 
 
 def _assumptions(wanted: Wanted, cut: Cut, service: Service) -> tuple[Assumption, ...]:

@@ -136,7 +136,7 @@ class Learner:
         temp, emc = air.at(times)
 
         def table(points: Sequence[Array], cells: tuple[int, int]) -> Array:
-            """Logarithm of the day of readiness, and mean, core and shell on the days, of simulated boards."""
+            """Logarithm of the day of readiness, and mean, core and shell on the days, of boards."""
             to_d, to_s, to_start, to_air = points
             history = simulate(
                 boards_of(
@@ -198,7 +198,7 @@ class Learner:
             log_weight = self._likelihood(z, sights)[0] + beyond
         weight = _normalised(log_weight)
         _, predicted, odd = self._likelihood(z, sights)
-        results = self._results(z)
+        results = self.results(z)
         first, last = results[:, 1], results[:, 1 + self.today]
         return Fit(
             weight,
@@ -210,12 +210,17 @@ class Learner:
             tuple(float(weight @ column) for column in odd.T),
         )
 
-    def _start(self, z: Array) -> Array:
+    def start_of(self, z: Array) -> Array:
         """Start of the boards, in its standard deviations: their own part, and the meter's."""
         return (1.0 - self.shared**2) ** 0.5 * z[:, 3] - self.shared * z[:, 4]
 
-    def _results(self, z: Array) -> Array:
-        return interpolate((_D, _S, _START, _AIR), self.table, [z[:, 0], z[:, 1], self._start(z), z[:, 2]])
+    def results(self, z: Array) -> Array:
+        """Logarithm of the day of readiness, then mean, core and shell on each of `days`, of boards by their
+        unknowns in standard deviations of the prior: diffusivity, emission, air, start, meter.
+
+        :param z: shape (boards, 5)
+        """
+        return interpolate((_D, _S, _START, _AIR), self.table, [z[:, 0], z[:, 1], self.start_of(z), z[:, 2]])
 
     def _likelihood(self, z: Array, sights: Sequence[Sight]) -> tuple[Array, Array, Array]:
         """Logarithm of the likelihood of the readings, shape (draws,); what each was expected to show and its
@@ -223,7 +228,7 @@ class Learner:
         total = np.zeros(len(z))
         if not sights:
             return total, np.zeros((len(z), 0)), np.zeros((len(z), 0))
-        results = self._results(z)
+        results = self.results(z)
         count = len(self.days)
         mean, core, shell = (results[:, 1 + part * count : 1 + (part + 1) * count] for part in range(3))
         predicted, odd = [], []

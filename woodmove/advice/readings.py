@@ -19,7 +19,7 @@ from woodmove.shop.meter import Meter, target_weight_g
 from woodmove.shop.readings import Reading, ReadingsLog
 
 # Boards of one pile scatter by a point; so many standard deviations beyond is unlike it (status: judgement).
-UNLIKE = 2.5
+PILE_POINTS, UNLIKE = 1.0, 2.5
 # What the air is taken to be after the end of its log: the mean of so many days (status: judgement).
 RECENT_DAYS = 14.0
 
@@ -118,7 +118,7 @@ def forecast(
         rows.append(_row(board, fit, by_board[board][0], log.of(board), goal, start, today))
         warnings += _odd(board, fit, by_board[board][0], log.of(board))
         warnings += _never(board, fit, goal, air, float((today - start).days))
-    warnings += _unlike(fits)
+    warnings += _unlike(fits, {board: sights for board, (sights, _) in by_board.items()})
     ready = [row["ready_by"] for row in rows]
     weighed = any(reading.weight_g is not None for reading in log.readings)
     return Answer(
@@ -229,32 +229,46 @@ def _never(board: str, fit: Fit, goal: Goal, air: Air, gone: float) -> list[Warn
     ]  # fmt: skip
 
 
-def _unlike(fits: Mapping[str, Fit]) -> list[Warning]:
-    """Boards that differ from the middle of their pile by more than boards of a pile scatter."""
+def _unlike(fits: Mapping[str, Fit], by_board: Mapping[str, Sequence[Sight]]) -> list[Warning]:
+    """Boards that differ from the middle of their pile by more than boards of a pile scatter: in what they
+    read on the same days, where the meter's own error cancels, or in how fast they follow the air."""
     if len(fits) < 3:
         return []
     notes = []
-    for name, values, scatter, what in (
-        ("mc", {board: fit.spread(fit.mc_now) for board, fit in fits.items()}, 1.0,
-         "{board} is unlike its pile: {mc_pct}, where the others hold {pile_pct}. Another species, a wet "
-         "streak, or its label?"),
-        ("speed", {board: fit.spread(np.log(fit.factor)) for board, fit in fits.items()},
-         doubt.DIFFUSIVITY.sd,
-         "{board} is unlike its pile: it follows the air {times} times as fast as the others. Another "
-         "species, or another thickness?"),
-    ):  # fmt: skip
-        for board, (mean, sd) in values.items():
-            middle = float(np.median([other for key, (other, _) in values.items() if key != board]))
-            if abs(mean - middle) > UNLIKE * (sd**2 + scatter**2) ** 0.5:
-                notes.append(
-                    Warning(
-                        "UNLIKE_ITS_PILE",
-                        what,
-                        {"board": board, "mc_pct": mean, "pile_pct": middle}
-                        if name == "mc"
-                        else {"board": board, "times": f"{np.exp(mean - middle):.2g}"},
-                    )
+    for board, sights in by_board.items():
+        off = []
+        for sight in sights:
+            others = [
+                other.mc_pct
+                for key, rows in by_board.items()
+                for other in rows
+                if key != board and other.day == sight.day and other.mc_pct is not None
+            ]
+            if sight.mc_pct is not None and len(others) >= 2:
+                off.append(sight.mc_pct - float(np.median(others)))
+        middle = float(np.median(off)) if off else 0.0
+        doubtful = (doubt.METER_NOISE.sd**2 / max(len(off), 1) + PILE_POINTS**2) ** 0.5
+        if len(off) > 1 and abs(middle) > UNLIKE * doubtful:
+            notes.append(
+                Warning(
+                    "UNLIKE_ITS_PILE",
+                    "{board} is unlike its pile: it reads {off_points} {way} than the others on the same "
+                    "days. Another species, a wet streak, a wrong setting, or its label?",
+                    {"board": board, "off_points": abs(middle), "way": "more" if middle > 0 else "less"},
                 )
+            )
+    speeds = {board: fit.spread(np.log(fit.factor)) for board, fit in fits.items()}
+    for board, (mean, sd) in speeds.items():
+        middle = float(np.median([other for key, (other, _) in speeds.items() if key != board]))
+        if abs(mean - middle) > UNLIKE * (sd**2 + doubt.DIFFUSIVITY.sd**2) ** 0.5:
+            notes.append(
+                Warning(
+                    "UNLIKE_ITS_PILE",
+                    "{board} is unlike its pile: it follows the air {times} times as fast as the others. "
+                    "Another species, or another thickness?",
+                    {"board": board, "times": f"{np.exp(mean - middle):.2g}"},
+                )
+            )
     return notes
 
 

@@ -244,6 +244,15 @@ def month_names(course: Course) -> list[str]:
     return [f"{MONTHS[day.month - 1]} {day.year}" for day in dates]
 
 
+def _when(course: Course) -> str:
+    """When the faces are farthest ahead of the core, in words."""
+    days = round(course.greatest_drop_day)
+    if course.start is None:
+        return f"{days} days after the start"
+    day = course.start + timedelta(days=days)
+    return f"in {MONTHS[day.month - 1]} {day.year}"
+
+
 def cup_mm(course_tilt_points: float, coefficient_per_pct: float, top: Top) -> float:
     """Cup of a free slab whose faces differ in MC, over its width [mm]; positive when the upper face is
     the damper, and so the round one.
@@ -267,10 +276,10 @@ def warnings(course: Course, top: Top, season: Season, model: str) -> tuple[Warn
         notes.append(
             Warning(
                 "FACES_MAY_CHECK",
-                "The faces dry ahead of the core by up to {drop_points}, {count} days after the start. "
+                "The faces dry ahead of the core by up to {drop_points}, {when}. "
                 "Held wood of this kind reaches its strength at {limit_points} on paper, and bears 1.5 to 3 "
                 "times that (memory): checks are possible. Dry slowly: " + remedy,
-                {"drop_points": drop, "count": round(course.greatest_drop_day), "limit_points": limit},
+                {"drop_points": drop, "when": _when(course), "limit_points": limit},
             )
         )
     used = DIFFUSIVITIES[model]

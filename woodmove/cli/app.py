@@ -193,8 +193,9 @@ def _app(arguments: Sequence[str], catalogue: Catalogue) -> typer.Typer:
         home = app
         if path:
             if path[0] not in groups:
+                mates = [other.name.split()[-1] for other in commands if other.name.split()[0] == path[0]]
                 groups[path[0]] = typer.Typer(
-                    help=GROUPS.get(path[0], ""), rich_markup_mode=None,
+                    help=GROUPS.get(path[0], f"Of a plugin: {', '.join(mates)}."), rich_markup_mode=None,
                     context_settings={"help_option_names": ["-h", "--help"]},
                 )  # fmt: skip
                 app.add_typer(groups[path[0]], name=path[0])
@@ -260,6 +261,8 @@ def _param_help(param: Param) -> str:
         remarks.append(f"bare number: {param.kind.bare_unit}")
     if param.default is not None:
         default = param.default
+        if isinstance(default, tuple):
+            default = ",".join(str(one) for one in default)
         if isinstance(default, int | float):
             shown = [
                 units.with_unit(param.name, units.show_number(param.name, default, system), system)

@@ -116,7 +116,7 @@ BUY = CommandSpec(
     "checklist for "
     "the yard.",
     (
-        "woodmove buy --species douglas-fir-coast --strips 24 --strip-width 3-1/4in --strip-length 4ft",
+        "woodmove buy --species douglas-fir-coast --strips 24 --strip-width 3-1/4in --strip-length 47in",
         "woodmove buy --species hem-fir --strips 20 --strip-width 2-1/2in --strip-length 32in --sizes "
         "2x6,2x10 "
         "--prices 2x6=6.25,2x10=13.50 --stamp KD-HT",

@@ -22,8 +22,8 @@ from woodmove.sources import Status
 # it stands above. A test holds the list to core's.
 RESERVED = frozenset(
     {
-        "emc", "climate", "species", "acclimate", "width", "plan", "new", "check", "doubt", "plugins",
-        "shop", "air", "wood", "lumber",
+        "emc", "climate", "species", "buy", "acclimate", "readings", "rip", "width", "plan", "new", "check",
+        "doubt", "plugins", "shop", "air", "wood", "lumber", "pile",
     }
 )  # fmt: skip
 

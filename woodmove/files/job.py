@@ -71,7 +71,7 @@ def _parse(text: str, source: str) -> RawJob:
             "NOT_TOML",
             f"{source} is not a job file: {message}.",
             "A job file is TOML: [tables], and key = value lines with text in quotes, each key once.",
-            "Mend that line, or start again from woodmove new JOB.toml.",
+            "Put text in quotes, mend that line, or start again from woodmove new JOB.toml.",
             file=source,
             line=int(where[1]) if where else text.count("\n") + 1,
         ) from None

@@ -1,0 +1,335 @@
+"""Places of the user's own, weather files as places, and the room behind a logger's air."""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from woodmove.advice.own_place import completed
+from woodmove.advice.room_fit import fit_room
+from woodmove.files.places import place_of_file, places_folder, read_place
+from woodmove.physics.air import relative_humidity_pct, vapour_pressure_kpa
+from woodmove.shop.air_series import AirSeries
+from woodmove.shop.answer import Refusal
+from woodmove.shop.climate import MonthlyAir
+
+pvlib = pytest.importorskip("pvlib")
+DATA = Path(pvlib.__file__).parent / "data"
+GREENSBORO = str(DATA / "723170TYA.CSV")
+MIAMI = str(DATA / "12839.tm2")
+TWELVE = "--temps 64F,64F,66F,68F,70F,72F,74F,74F,70F,68F,66F,64F --rhs 30,30,33,38,45,52,55,55,50,42,36,31"
+HOUR = np.timedelta64(3600, "s")
+
+
+def year(first: str, days: int, *, seed: int = 1) -> AirSeries:
+    """Outdoor air by the hour: seasons, days and weather."""
+    times = np.datetime64(first, "s") + np.arange(24 * days) * HOUR
+    day = (times - times[0].astype("datetime64[Y]")).astype(float) / 86400.0
+    dice = np.random.default_rng(seed)
+    weather = np.repeat(dice.normal(0, 2.5, days), 24)
+    temp = 9.0 - 12.0 * np.cos(2 * np.pi * (day - 20) / 365) + 4.0 * np.sin(2 * np.pi * day) + weather
+    rh = np.clip(70 - 12.0 * np.sin(2 * np.pi * day) + np.repeat(dice.normal(0, 8, days), 24), 10, 100)
+    return AirSeries(times, temp, rh)
+
+
+def room_of(outdoor: AirSeries, heat: float, gain: float, changes: float) -> AirSeries:
+    """What a well-mixed room makes of it, written out a second time."""
+    out = vapour_pressure_kpa(outdoor.temp_c, outdoor.rh_pct) + gain * np.clip(
+        (20 - outdoor.temp_c) / 20, 0, 1
+    )
+    inside = np.empty_like(out)
+    inside[0] = out[0]
+    for hour in range(1, len(out)):
+        inside[hour] = inside[hour - 1] + (1 - np.exp(-changes)) * (out[hour] - inside[hour - 1])
+    daily = np.repeat(outdoor.temp_c.reshape(-1, 24).mean(axis=1), 24)
+    temp = np.maximum(daily, heat)
+    dice = np.random.default_rng(9)
+    rh = np.clip(relative_humidity_pct(temp, inside) + dice.normal(0, 1.0, len(temp)), 1, 100)
+    return AirSeries(outdoor.times, temp + dice.normal(0, 0.3, len(temp)), rh)
+
+
+def save(name: str, series: AirSeries) -> str:
+    rows = zip(series.times, series.temp_c, series.rh_pct, strict=True)
+    text = "".join(f"{str(t).replace('T', ' ')},{c:.2f},{h:.1f}\n" for t, c, h in rows)
+    Path(name).write_text("time,temp_c,rh\n" + text, encoding="utf-8")
+    return name
+
+
+def codes(document: dict, kind: str = "warnings") -> list[str]:
+    return [note["code"] for note in document[kind]]
+
+
+# Weather files wherever a place is accepted.
+
+
+def test_show(cli):
+    found = cli.json(["climate", "show", GREENSBORO, "--indoor", "open"])
+    emc = [row["emc_pct"] for row in found["results"]["outdoor"]]
+    assert emc == pytest.approx(
+        [13.01, 12.12, 12.06, 11.44, 12.86, 14.83, 13.64, 14.14, 14.97, 15.50, 12.04, 12.32], abs=0.006
+    )
+    assert "MEANS_FIRST" in codes(found, "assumptions")
+    assert found["results"]["latitude_deg"] == 36.1
+    assert "nrel-tmy3" in found["sources"]
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["width --species teak --rings flat --width 30in --mc-now 8 --draws 128 --place",
+     "acclimate --species red-alder --stock 2x8 --mc-now 13 --from 2026-12-01 --draws 128 --place"],
+)  # fmt: skip
+def test_a_weather_file_is_a_place(cli, line):
+    assert cli.results([*line.split(), MIAMI])
+
+
+def test_the_solver_gets_the_hours_of_the_file(cli):
+    line = "acclimate --species red-alder --stock 2x8 --mc-now 13 --from 2026-12-01 --target-mc 9 --draws 128"
+    found = cli.json([*line.split(), "--place", GREENSBORO])
+    assert "by the hours of its file" in str(found["assumptions"])
+    cli(["climate", "add", "months", "--from", GREENSBORO])
+    by_months = cli.results([*line.split(), "--place", "months"])
+    # The same year, smoothed or not: the first weeks' weather shows, and no more than that.
+    ours, theirs = (r["milestones"][3]["mc_pct"]["expected"] for r in (found["results"], by_months))
+    assert ours != theirs
+    assert ours == pytest.approx(theirs, abs=1.0)
+
+
+def test_a_job_finds_its_weather_file_beside_it(cli):
+    folder = Path("work")
+    folder.mkdir()
+    (folder / "here.tm2").write_bytes(Path(MIAMI).read_bytes())
+    assert cli(f"new {folder}/job.toml --defaults").code == 0
+    text = (folder / "job.toml").read_text().replace('"minneapolis"', '"here.tm2"')
+    (folder / "job.toml").write_text(text)
+    document = cli.json(f"plan {folder}/job.toml --draws 128")
+    (air,) = (s for s in document["results"]["sections"] if s["key"] == "air")
+    assert air["answer"]["results"]["name"] == "Miami"
+
+
+def test_what_is_no_place(cli):
+    save("short.csv", year("2026-01-01", 40))
+    for name, says in (("nothing.epw", "no file"), ("short.csv", "no whole year"), ("./x", "no file")):
+        done = cli(["climate", "show", name])
+        assert done.code == 1
+        assert says in done.err
+
+
+def test_a_logged_year_is_a_place(cli):
+    save("year.csv", year("2025-03-01", 365))
+    found = cli.json("climate show year.csv --indoor open")
+    assert len(found["results"]["outdoor"]) == 12
+    assert place_of_file("year.csv") is place_of_file("year.csv")  # read once
+    assert place_of_file("burlington") is None
+
+
+# climate add.
+
+
+def test_add_twelve_numbers(cli):
+    done = cli.results(f"climate add 'My shop' {TWELVE}")
+    assert done["key"] == "my-shop"
+    path = Path(done["written"])
+    assert path.parent == places_folder()
+    place = read_place(str(path))
+    assert place.rh_pct[0] == 30
+    assert place.temp_c[0] == pytest.approx((64 - 32) / 1.8, abs=1e-4)
+    shown = cli.results("climate show my-shop --indoor open")
+    assert shown["outdoor"][7]["rh_pct"] == 55
+    rows = {row["key"]: row["provider"] for row in cli.results("climate list")["places"]}
+    assert rows["my-shop"] == "your own places"
+    assert (
+        cli("width --species teak --rings flat --width 30in --mc-now 8 --place my-shop --draws 128").code
+        == 0
+    )
+
+
+def test_a_place_is_never_replaced_unasked(cli):
+    assert cli(f"climate add shop {TWELVE}").code == 0
+    again = cli(f"climate add shop {TWELVE}")
+    assert again.code == 1
+    assert "--replace" in again.err
+    assert cli(f"climate add shop {TWELVE.replace('64F', '60F')} --replace").code == 0
+    assert cli.results("climate show shop")["outdoor"][0]["temp_c"] == pytest.approx(
+        (60 - 32) / 1.8, abs=1e-4
+    )
+    assert [path.name for path in places_folder().iterdir()] == ["shop.toml"]
+
+
+def test_a_full_disk_leaves_the_old_place(cli, monkeypatch):
+    assert cli(f"climate add shop {TWELVE}").code == 0
+    before = (places_folder() / "shop.toml").read_bytes()
+
+    def full(descriptor):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("woodmove.files.places.os.fsync", full)
+    done = cli(f"climate add shop {TWELVE.replace('64F', '60F')} --replace")
+    assert done.code == 1
+    assert "No space left" in done.err
+    assert [path.name for path in places_folder().iterdir()] == ["shop.toml"]
+    assert (places_folder() / "shop.toml").read_bytes() == before
+
+
+def test_names_hold_no_escape_codes(cli):
+    done = cli(["climate", "add", 'a"b\\c', *TWELVE.split()])
+    assert done.code == 0, done.err
+    assert read_place(str(next(places_folder().iterdir()))).name == 'a"b\\c'
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["name =", 'name = "x"\n', 'name = "x"\ntemp_c = [1]\nrh_pct = [2]\n', "\x00",
+     'name = 3\ntemp_c = []\nrh_pct = []\n'],
+)  # fmt: skip
+def test_a_broken_place_is_told_and_harms_no_other(cli, text):
+    places_folder().mkdir(parents=True)
+    (places_folder() / "bad.toml").write_text(text)
+    done = cli("climate show burlington")
+    assert done.code == 0
+    assert "your own place bad was left out" in done.err
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [("climate add", "NAME is missing"), ("climate add shop", "Nothing says what the air"),
+     ("climate add shop --temps 1,2", "2 values"),
+     (f"climate add burlington {TWELVE}", "plugin woodmove_climates"),
+     (f"climate add --- {TWELVE}", "No such option"), (f"climate add ! {TWELVE}", "no name for a place"),
+     ("climate add shop --from none.csv", "no file"), (f"climate add shop {TWELVE} --from a.csv", "twice"),
+     (f"climate add shop --from {GREENSBORO},{MIAMI}", "More than one weather file"),
+     ("climate add shop --from short.csv", "lack"), ("climate log short.csv --dayfirst --monthfirst", "Both"),
+     ("climate add shop --from short.csv --shape atlantis", "no place"),
+     ("climate fit few.csv --outdoor few.csv", "days"),
+     ("climate add shop --from few.csv --shape fargo", "At least 7 days")],
+)  # fmt: skip
+def test_refusals(cli, line, says):
+    save("short.csv", year("2026-01-01", 40))
+    save("few.csv", year("2026-01-01", 4))
+    done = cli(line)
+    assert done.code in (1, 2)
+    assert says in done.err
+    assert "Traceback" not in done.err
+
+
+# A partial year.
+
+
+def test_a_partial_year_takes_the_seasons_of_its_shape():
+    whole = year("2026-01-01", 365)
+    months = whole.monthly()
+    moved = AirSeries(whole.times, whole.temp_c + 2.0, whole.rh_pct)
+    part = AirSeries(*(values[: 24 * 120] for values in (moved.times, moved.temp_c, moved.rh_pct)))
+    made = completed(part, months, "it")
+    assert made.logged == (True,) * 4 + (False,) * 8
+    assert made.temp_offset_c == pytest.approx(2.0, abs=0.3)
+    np.testing.assert_allclose(made.air.temp_c[4:], months.temp_c[4:] + 2.0, atol=0.3)
+    np.testing.assert_array_equal(made.air.temp_c[:4], part.monthly().temp_c[:4])
+    assert made.notes[0].code == "COMPLETED"
+    assert "May" in made.notes[0].values["months"]
+
+
+def test_a_shape_of_its_own_gives_itself_back():
+    whole = year("2026-01-01", 365)
+    part = AirSeries(*(values[24 * 60 : 24 * 200] for values in (whole.times, whole.temp_c, whole.rh_pct)))
+    made = completed(part, whole.monthly(), "itself")
+    np.testing.assert_allclose(made.air.temp_c, whole.monthly().temp_c, atol=0.7)
+    np.testing.assert_allclose(made.air.rh_pct, whole.monthly().rh_pct, atol=6.0)
+
+
+def test_completed_humidity_stays_possible():
+    part = AirSeries(year("2026-01-01", 30).times, np.full(720, 15.0), np.full(720, 99.0))
+    shape = MonthlyAir(np.linspace(-20, 5, 12), np.full(12, 90.0))
+    made = completed(part, shape, "cold")
+    assert made.air.rh_pct.max() <= 100
+    dry = completed(AirSeries(part.times, part.temp_c, np.full(720, 2.0)), shape, "cold")
+    assert dry.air.rh_pct[1:].min() >= 5
+
+
+def test_add_from_a_logger(cli):
+    save("garage.csv", year("2026-01-01", 120))
+    found = cli.json("climate add garage --from garage.csv --shape burlington")
+    assert "COMPLETED" in codes(found, "assumptions")
+    results = found["results"]
+    assert results["understood"].startswith("2880 readings")
+    assert results["dropped"] == "0 of 2880 rows; no gaps"
+    assert results["why"] == "nothing to drop"
+    assert [row["known_by"] for row in results["months"]] == ["logged"] * 4 + ["completed"] * 8
+    assert cli.results("climate show garage")["status"] == "derived"
+
+
+# The room behind the air.
+
+
+def test_the_room_is_found_again():
+    outdoor = year("2026-01-01", 120)
+    for heat, gain, changes in ((19.0, 0.4, 0.6), (15.0, 0.1, 0.2)):
+        fit = fit_room(room_of(outdoor, heat, gain, changes), outdoor)
+        assert fit.indoor == "heated"
+        assert fit.heat_to_c == pytest.approx(heat, abs=0.3)
+        assert fit.gain_kpa == pytest.approx(gain, abs=0.05)
+        assert fit.changes_per_h is not None
+        assert fit.changes_per_h.low <= 1.15 * changes
+        assert fit.changes_per_h.high >= changes / 1.15
+        assert fit.errors["emc_error_points"] < 0.6
+
+
+def test_a_room_that_is_open_and_one_that_is_held():
+    outdoor = year("2026-05-01", 120)
+    dice = np.random.default_rng(2)
+    open_room = AirSeries(
+        outdoor.times, outdoor.temp_c + dice.normal(0, 0.2, len(outdoor.times)), outdoor.rh_pct
+    )
+    assert fit_room(open_room, outdoor).indoor == "open"
+    held = AirSeries(outdoor.times, np.full(len(outdoor.times), 21.0), np.full(len(outdoor.times), 45.0))
+    found = fit_room(held, outdoor)
+    assert found.heat_to_c == pytest.approx(21.0, abs=0.2)
+
+
+def test_normals_cannot_tell_the_air_change():
+    outdoor = year("2026-01-01", 365)
+    indoor = room_of(outdoor, 19.0, 0.4, 0.6)
+    fit = fit_room(indoor, outdoor.monthly())
+    assert fit.changes_per_h is None
+    assert fit.heat_to_c == pytest.approx(19.0, abs=1.0)
+    assert fit.gain_kpa == pytest.approx(0.4, abs=0.1)
+    assert fit.errors["emc_error_points"] < 1.0
+
+
+def test_fit_and_add_with_both(cli):
+    outdoor = year("2026-01-01", 120)
+    save("out.csv", outdoor)
+    save("in.csv", room_of(outdoor, 19.0, 0.4, 0.6))
+    fit = cli.results("climate fit in.csv --outdoor out.csv")
+    assert fit["room"].startswith("--indoor heated --heat-to 19")
+    assert fit["air_change_per_h"]["low"] <= 0.65
+    both = cli.json(f"climate add town --from {GREENSBORO},in.csv")
+    assert both["results"]["heat_to_c"] == pytest.approx(19.0, abs=0.5)
+    assert "emc_error_points" in both["results"]
+    assert cli(["climate", "fit", "in.csv", "--outdoor", "town"]).code == 0
+
+
+def test_too_few_days_say_nothing():
+    with pytest.raises(Refusal, match="days of air"):
+        fit_room(year("2026-01-01", 5), year("2026-01-01", 5))
+
+
+# climate log.
+
+
+def test_log(cli):
+    file = Path(__file__).parent / "loggers" / "11-with-faults.csv"
+    found = cli.results(["climate", "log", str(file)])
+    assert found["rows_in"] == found["rows_used"] + found["rows_dropped"] == 57
+    assert "'Temperature(F)' in °F" in found["understood"]
+    assert found["dropped"].startswith("5 of 57 rows; 1 gap")
+    assert "1 a spike (line 32)" in found["why"]
+    assert len(found["gaps"]) == 1
+
+
+def test_log_asks_for_the_order_of_dates(cli):
+    Path("us.csv").write_text("time,temp_f,rh\n" + "".join(f"3/4/2026 {h}:00,68,40\n" for h in range(20)))
+    done = cli("climate log us.csv")
+    assert done.code == 1
+    assert "--dayfirst or --monthfirst" in done.err
+    assert cli.results("climate log us.csv --monthfirst")["months"][0]["month"] == "March"
+    assert cli.results("climate log us.csv --dayfirst")["months"][0]["month"] == "April"

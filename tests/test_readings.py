@@ -1,0 +1,154 @@
+"""woodmove readings, and the log in a plan."""
+
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+
+FORECAST = (
+    "readings forecast readings.csv --species northern-red-oak --thickness 38mm --width 140mm "
+    "--from 2026-12-01 --draws 256"
+)
+AIR = "--temp 20C --rh 33"
+
+
+def codes(document: dict, kind: str = "warnings") -> list[str]:
+    return [note["code"] for note in document[kind]]
+
+
+@pytest.fixture
+def logged(cli):
+    """A log with three boards that have been metered four times."""
+    for visit, mc in enumerate((13.2, 12.1, 11.3, 10.6)):
+        for board in "ABC":
+            day = date(2026, 12, 6) + timedelta(days=5 * visit)
+            done = cli(
+                f"readings add readings.csv --board {board} --mc {mc + ord(board) % 3 / 5} --date {day}"
+            )
+            assert done.code == 0, done.err
+    return cli
+
+
+def test_add_list_undo(cli):
+    added = cli.results(
+        "readings add readings.csv --board 'oak 1' --mc 12.5 --wood-temp 60F --depth 3/8in --date 2026-12-10"
+    )
+    assert (added["number"], added["line"]) == (1, 2)
+    assert cli("readings add readings.csv --board 'oak 1' --weight '3lb 4oz' --date 2026-12-11").code == 0
+    rows = cli.results("readings list readings.csv")["readings"]
+    assert rows[0] | {"wood_temp_c": None} == {
+        "number": 1, "date": "2026-12-10", "board": "oak 1", "mc_pct": 12.5, "weight_g": None,
+        "wood_temp_c": None, "depth_mm": 9.525, "state": "", "line": 2,
+    }  # fmt: skip
+    assert rows[1]["weight_g"] == pytest.approx(1474.2, abs=0.1)
+    before = Path("readings.csv").read_bytes()
+    assert cli.results("readings undo readings.csv --number 1")["taken_back"] == 1
+    assert Path("readings.csv").read_bytes().startswith(before)
+    found = cli.results("readings list readings.csv")
+    assert (found["counted"], found["taken_back"]) == (1, 1)
+    assert found["readings"][0]["state"] == "taken back"
+
+
+def test_today_is_the_day_if_nobody_says_so(cli):
+    cli("readings add readings.csv --board A --mc 12")
+    found = cli.results("readings list readings.csv")["readings"][0]["date"]
+    assert found in (date.today().isoformat(), (date.today() - timedelta(days=1)).isoformat())
+
+
+def test_broken_rows_are_told_by_line(logged):
+    with open("readings.csv", "a", encoding="utf-8") as file:
+        file.write("99,2026-12-30,A,wet,,,,,reading\n")
+    found = logged.json("readings list readings.csv")
+    assert codes(found) == ["BAD_ROW"]
+    assert "Line 14" in found["warnings"][0]["text"]
+    assert "BAD_ROW" in codes(logged.json(f"{FORECAST} --mc-now 15 {AIR}"))
+
+
+def test_forecast(logged):
+    found = logged.json(f"{FORECAST} --mc-now 15 {AIR}")
+    rows = found["results"]["boards"]
+    assert [row["board"] for row in rows] == ["A", "B", "C"]
+    for row in rows:
+        assert row["ready_from"] <= row["ready_on"] <= row["ready_by"]
+        assert row["mc_now_pct"]["low"] < 11 < row["mc_now_pct"]["high"]
+    assert found["results"]["last_reading"] == "2026-12-21"
+    assert found["results"]["all_ready_by"] == max(row["ready_by"] for row in rows)
+    text = str(found["assumptions"])
+    assert "factor of two" in text
+    assert "1.0 points" in text
+    page = logged(f"{FORECAST} --mc-now 15 {AIR}").out
+    assert "ready on" in page
+
+
+def test_forecast_with_logged_air(logged):
+    rows = "".join(
+        f"2026-12-{1 + h // 24:02d} {h % 24:02d}:00,20.0,{33 + 3 * (h % 24 > 12)}\n" for h in range(24 * 21)
+    )
+    Path("shop.csv").write_text("time,temp_c,rh\n" + rows, encoding="utf-8")
+    alone = logged.json(f"{FORECAST} --air shop.csv")
+    assert "last two weeks" in str(alone["assumptions"])
+    assert "START" in codes(alone, "assumptions")
+    then = logged.json(f"{FORECAST} --mc-now 15 --air shop.csv --place burlington --indoor heated")
+    assert "then the room from" in str(then["assumptions"])
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [("readings add readings.csv --board A", "No reading is given"),
+     ("readings add readings.csv --board A --mc 12 --weight 3kg", "Both a meter reading and a weight"),
+     ("readings add readings.csv --board =A --mc 12", "no name for a board"),
+     ("readings add readings.csv --board A --mc wet", "not a number"),
+     ("readings add readings.csv --board A --mc 12 --date 1/2/2027", "not a date"),
+     ("readings add . --board A --mc 12", "directory"), ("readings list none.csv", "no file"),
+     ("readings undo none.csv", "cannot be written"),
+     ("readings undo readings.csv --number 77", "no reading 77"),
+     (f"{FORECAST} --mc-now 15", "what air the lumber stands in"),
+     (f"{FORECAST} {AIR} --mc-now 15 --meter radar", "no meter"),
+     (FORECAST.replace("2026-12-01", "2026-12-10") + f" {AIR}", "--from 2026-12-06"),
+     (FORECAST.replace("readings.csv", "none.csv") + f" {AIR}", "no file"),
+     (f"{FORECAST} --air none.csv", "no file"),
+     (f"{FORECAST.replace(' --from 2026-12-01', '')} {AIR}", "--from")],
+)  # fmt: skip
+def test_refusals(logged, line, says):
+    done = logged(line)
+    assert done.code in (1, 2)
+    assert says in done.err
+    again = logged(f"{line} --json")
+    assert again.json["error"]["text"]
+
+
+def test_the_log_replaces_what_the_plan_assumed(logged):
+    assert logged("new job.toml --defaults").code == 0
+    text = Path("job.toml").read_text(encoding="utf-8")
+    before = logged.json("plan job.toml --draws 128")
+    assert before["inputs"]["mc_now_pct"] == 12
+    Path("job.toml").write_text(text + '\n[readings]\nlog = "readings.csv"\n', encoding="utf-8")
+    after = logged.json("plan job.toml --draws 128")
+    assert after["inputs"]["mc_now_pct"] == pytest.approx(10.8, abs=0.21)
+    assert after["inputs"]["mc_readings"] == 3
+    (note,) = (note for note in after["assumptions"] if note["code"] == "MC_FROM_LOG")
+    assert "not the 12 % of the job file" in note["text"]
+
+
+def test_a_log_that_is_not_there_is_a_fault_of_the_job_file(cli):
+    assert cli("new job.toml --defaults").code == 0
+    with open("job.toml", "a", encoding="utf-8") as file:
+        file.write('\n[readings]\nlog = "none.csv"\n')
+    lines = len(Path("job.toml").read_text(encoding="utf-8").splitlines())
+    for command in ("plan", "check"):
+        done = cli(f"{command} job.toml")
+        assert done.code == 1
+        assert f"job.toml:{lines}: " in done.err
+        assert "none.csv" in done.err
+
+
+def test_drying_lumber_goes_on_from_its_last_visit(logged):
+    assert logged("new job.toml --defaults").code == 0
+    with open("job.toml", "a", encoding="utf-8") as file:
+        file.write('\n[stock]\nfrom = 2026-12-01\nmc_now = 15\nthickness = "38mm"\nwidth = "140mm"\n'
+                   '\n[readings]\nlog = "readings.csv"\n')  # fmt: skip
+    found = logged.json("plan job.toml --draws 128")
+    assert found["inputs"]["from_date"] == "2026-12-21"
+    assert {"MC_FROM_LOG", "DRIES_FROM_LOG"} <= set(codes(found, "assumptions"))
+    (lumber,) = (s for s in found["results"]["sections"] if s["key"] == "lumber")
+    assert lumber["answer"]["inputs"]["stock_mc_pct"] == pytest.approx(10.8, abs=0.21)
