@@ -145,6 +145,18 @@ def test_no_size_is_wide_enough(cli):
 
 def test_sizes_that_are_too_narrow_are_named(cli):
     found = cli.json(
-        f"buy --species hem-fir --strips 4 --strip-width 4in --strip-length 2ft --sizes 2x4,2x6 {FEW}"
+        f"buy --species hem-fir --strips 4 --strip-width 4in --strip-length 23in --sizes 2x4,2x6 {FEW}"
     )
     assert [note["code"] for note in found["warnings"]] == ["TOO_NARROW"]
+
+
+@pytest.mark.parametrize(
+    ("length", "lengths", "told"), [("4ft", 1, True), ("47-7/8in", 2, False), ("60in", 1, False)]
+)
+def test_strips_a_little_too_long_for_one_more_are_told(cli, length, lengths, told):
+    """Two strips of 48 in and a kerf of 1/8 in miss a board of 96 in by 1/8 in: arithmetic."""
+    found = cli.json(
+        f"buy --species hem-fir --strips 4 --strip-width 3in --strip-length {length} --sizes 2x4 {FEW}"
+    )
+    assert found["results"]["sizes"][0]["lengths"] == lengths
+    assert ("JUST_TOO_LONG" in {note["code"] for note in found["warnings"]}) == told

@@ -1,6 +1,7 @@
 """woodmove climate list, show, add, log, fit"""
 
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 from woodmove.advice import climate as advice
@@ -21,7 +22,16 @@ def _twelve(read: Any, text: str) -> tuple[float, ...]:
     return values
 
 
-FILES = Kind("FILE,...", lambda text: tuple(part.strip() for part in text.split(",") if part.strip()))
+
+
+def _files(text: str) -> tuple[str, ...]:
+    files = tuple(part.strip() for part in text.split(","))
+    if not all(Path(file).suffix for file in files):
+        raise ValueError(f"{text!r} does not name files")
+    return files
+
+
+FILES = Kind("FILE,...", _files)
 TEMPS = Kind("TEMP,...", lambda text: _twelve(TEMPERATURE.parse, text), "°C")
 HUMIDITIES = Kind("PERCENT,...", lambda text: _twelve(parse_percent, text), "%")
 
