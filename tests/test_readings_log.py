@@ -269,7 +269,7 @@ def test_locks_as_on_windows(path, monkeypatch):
 
 
 def test_writers_that_are_killed_lose_nothing_acknowledged(tmp_path):
-    found = log_kill.kill_at_random(tmp_path, runs=3, appends=300)
+    found = log_kill.kill_at_random(tmp_path, runs=3, appends=60)
     assert found.lost == 0
     assert found.torn <= found.runs
     assert found.acknowledged > 0

@@ -626,8 +626,8 @@ def _hold_warnings(slots: list[Slot], fixed_mm: float) -> list[Warning]:
     return [
         Warning(
             "NOTHING_HOLDS",
-            "Every screw slides, so nothing holds the fixed line and the top can walk: put a screw in a round "
-            "hole {fixed_mm} from the front edge, or a stop there.",
+            "Every screw slides, so nothing holds the fixed line and the top can walk: put a screw in a "
+            "round hole {fixed_mm} from the front edge, or a stop there.",
             {"fixed_mm": fixed_mm},
         )
     ]
@@ -655,7 +655,8 @@ def _assumptions(request: Request, spread: bool, rail: Rail) -> list[Assumption]
         notes.append(
             Assumption(
                 "POSITIONS_CHOSEN",
-                "Screws are put {inset_mm} inside the edges, on the fixed line, and at most {spacing_mm} apart.",
+                "Screws are put {inset_mm} inside the edges, on the fixed line, and at most {spacing_mm} "
+                "apart.",
                 {"inset_mm": INSET_MM, "spacing_mm": SPACING_MM},
             )
         )

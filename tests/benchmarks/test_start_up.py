@@ -19,4 +19,4 @@ def test_version(race, process):
 
 def test_demo_plan(race, process):
     yardstick = imports(process, "typer, numpy, pandas, tabulate")
-    race("woodmove plan --demo", process("woodmove", "plan", "--demo"), yardstick, 2.0, ROUNDS)
+    race("woodmove plan --demo", process("woodmove", "plan", "--demo"), yardstick, 4.0, ROUNDS)

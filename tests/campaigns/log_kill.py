@@ -58,9 +58,11 @@ def kill_at_random(folder: Path, runs: int, appends: int, seed: int = 1) -> Kill
         writer = start(path, f"board {run}", appends)
         assert writer.stdout is not None
         assert writer.stdout.readline() == "ready\n"
-        time.sleep(dice.uniform(0.0, 0.25))
+        # Somewhere in its run, and anywhere in an append.
+        heard = [writer.stdout.readline() for _ in range(dice.randrange(appends))]
+        time.sleep(dice.uniform(0.0, 0.01))
         writer.send_signal(signal.SIGKILL)
-        for line in writer.communicate()[0].splitlines(keepends=True):
+        for line in (*heard, *writer.communicate()[0].splitlines(keepends=True)):
             if line.endswith("\n"):
                 number, mc = line.split()
                 said.add((f"board {run}", int(number), float(mc)))

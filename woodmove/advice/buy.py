@@ -232,11 +232,14 @@ def buy(
         inputs,
         {name: value for name, value in results.items() if value is not None},
         warnings=(
-            *_warnings(rows, narrow, bool(prices)), *_length_warnings(wanted, board_length_mm, cut.kerf_mm)
+            *_warnings(rows, narrow, bool(prices)),
+            *_length_warnings(wanted, board_length_mm, cut.kerf_mm),
         ),
         assumptions=_assumptions(wanted, cut, service),
         sources=("ps-20", *SOURCES),
-        columns={"sizes": ("size", "lengths", "strips_per_board", "reject_pct", "boards", "spare_strips", "price")},
+        columns={
+            "sizes": ("size", "lengths", "strips_per_board", "reject_pct", "boards", "spare_strips", "price")
+        },
     )
 
 

@@ -43,10 +43,9 @@ def reasons(board: SawnBoard, found: Warps, pieces: Sequence[Piece], mc: Mapping
         notes.append(
             Note(
                 "NEAR_PITH",
-                "{near} of {count} pieces have their middle within {distance_mm} of the pith; severe "
-                "twist is "
-                "found only there.",
-                {"near": near, "count": len(pieces), "distance_mm": SEVERE_TWIST_WITHIN_MM},
+                "{near} of {count} pieces have their middle within 3 in (75 mm) of the pith; severe "
+                "twist is found only there.",
+                {"near": near, "count": len(pieces)},
             )
         )
     if not known and not pith.inside:

@@ -7,7 +7,7 @@ import os
 import sys
 from collections.abc import Callable, Sequence
 from importlib import import_module
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 import typer
 
@@ -19,6 +19,7 @@ from woodmove.shop.answer import Answer, Refusal, Refusals
 from woodmove.units import System
 
 if TYPE_CHECKING:
+    from woodmove.extend.catalogue import Places
     from woodmove.extend.manager import PluginManager
 
 # First word of a core command -> module that holds it as COMMANDS. Only the one that is typed is
@@ -66,7 +67,7 @@ def run(arguments: list[str]) -> int:
     as_json = "--json" in arguments
     catalogue = Catalogue(
         lambda: _plugins(enabled="--no-plugins" not in arguments),
-        places=lambda: import_module("woodmove.files.places"),
+        places=lambda: cast("Places", import_module("woodmove.files.places")),
     )
     try:
         command = typer.main.get_command(_app(arguments, catalogue))

@@ -22,8 +22,6 @@ def _twelve(read: Any, text: str) -> tuple[float, ...]:
     return values
 
 
-
-
 def _files(text: str) -> tuple[str, ...]:
     files = tuple(part.strip() for part in text.split(","))
     if not all(Path(file).suffix for file in files):

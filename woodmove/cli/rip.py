@@ -67,9 +67,9 @@ SERVICE = (
 MC_SERVICE_PCT = 8.0
 
 PARAMS = (
-    Param("pile_file", "PILE.csv", TEXT, "A pile of boards as CSV, a row a board, to be ranked: columns as name, nominal, pith_depth, mc_now, "
-          "crook; all of them are named if one is wrong", "pile.csv",
-          "pile.file"),
+    Param("pile_file", "PILE.csv", TEXT,
+          "A pile of boards as CSV, a row a board, to be ranked: columns as name, nominal, pith_depth, "
+          "mc_now, crook; all of them are named if one is wrong", "pile.csv", "pile.file"),
     Param("pile_boards", "--boards", TEXT,
           "The same in one text: boards with commas between, each key=value with blanks between",
           "name=A1 pith_depth=1-1/2in mc_now=13, name=A2 pith_inside=yes", "pile.boards"),

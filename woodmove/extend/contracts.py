@@ -56,7 +56,7 @@ class PlanSection:
     :param command: the command whose answer it is; its parameters are read from the job by their
         `Param.job`
     :param shows: names of the results that the printed plan shows, empty for all; JSON has all of them
-    :param order: place in the plan; core's own are 10 (air), 20 (wood), 30 (width)
+    :param order: place in the plan; core's own are 5 (shop) to 30 (width)
     :param skip: values of the job in, reason to leave the section out, or an empty string
     :param decides: True if its Ranges decide something that is made, so that narrowing them is worth a
         measurement
