@@ -5,6 +5,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from campaigns import fuzz_readers
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from logger_styles import DATES, Style, write
@@ -249,6 +250,7 @@ def test_a_step_is_no_spike(logger):
     [("", "NO_HEADINGS"), ("a,b,c\n1,2,3\n", "NO_HEADINGS"), ("time,temp\n", "NO_HEADINGS"),
      (HEAD, "NO_ROWS"),
      (HEAD + "x,y,z\n", "NO_ROWS"), ("time,temp 1,temp 2,rh\n2026-01-01,1,2,3\n", "NO_HEADINGS"),
+     ("time,temp,rh" + "," * 200_000, "NO_ROWS"), ("x," + "y" * 200_000, "NO_HEADINGS"),
      (HEAD + "2026-01-20 10:00,20,5,45,2\n", "DECIMAL_COMMAS"), (b"\x00\x01", "BINARY")],
 )  # fmt: skip
 def test_what_is_no_logger_file(logger, text, code):
@@ -330,3 +332,8 @@ def test_any_bytes_are_read_or_refused(tmp_path, junk):
         except Refusal:
             continue
         assert found.rows_in == found.rows_used + found.rows_dropped
+
+
+def test_mangled_files_are_read_or_refused(tmp_path):
+    found = fuzz_readers.fuzz_loggers(tmp_path, 300)
+    assert found.read > 150

@@ -6,7 +6,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from campaigns import log_kill
+from campaigns import fuzz_readers, log_kill
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -335,3 +335,8 @@ def test_any_reading_reads_back(tmp_path, board, mc, depth):
     assert found.board == board
     assert found.mc_pct == pytest.approx(mc, abs=5.1e-7)
     assert found.depth_mm == (None if depth is None else pytest.approx(depth, abs=5.1e-7))
+
+
+def test_mangled_logs_lose_no_row_in_silence(tmp_path):
+    found = fuzz_readers.fuzz_log(tmp_path, 500)
+    assert found.read > 250

@@ -1,6 +1,7 @@
 """Mangled files: whatever bytes a logger's file or a log of readings holds, it is read or refused, and every
 row is used or told of."""
 
+import contextlib
 import random
 from dataclasses import dataclass
 from pathlib import Path
@@ -18,9 +19,9 @@ LOG = (
     + "15,2027-01-20,,,,,,3,undo\n16,2027-01-21,A1,,1350.5,,,,reading\n"
 ).encode()
 TOKENS = (
-    b"\n", b"\r", b"\r\n", b",", b";", b"\t", b'"', b"'", b"\x00", b"\xff\xfe", b"\xef\xbb\xbf", b"nan", b"inf",
-    b"-", b"1e308", b"99999999999999999999", b"2026-02-30", b"31/31/2026", b"24:00", b"\xc2\xb0", b"%", b"undo",
-    b"reading", b" ", b"\x1f", b"\xe2\x88\x92", b"0", b"-9900", b"99.9", b"999",
+    b"\n", b"\r", b"\r\n", b",", b";", b"\t", b'"', b"'", b"\x00", b"\xff\xfe", b"\xef\xbb\xbf", b"nan",
+    b"inf", b"-", b"1e308", b"99999999999999999999", b"2026-02-30", b"31/31/2026", b"24:00", b"\xc2\xb0",
+    b"%", b"undo", b"reading", b" ", b"\x1f", b"\xe2\x88\x92", b"0", b"-9900", b"99.9", b"999",
 )  # fmt: skip
 
 
@@ -67,8 +68,7 @@ def fuzz_loggers(folder: Path, count: int, seed: int = 1) -> Fuzzed:
         path.write_bytes(mangled(dice.choice(originals), dice))
         try:
             found = read_logger(str(path))
-        except Refusal as fault:
-            assert fault.code and fault.wrong  # noqa: PT018
+        except Refusal:
             continue
         read += 1
         lines = [line for told in found.dropped.values() for line in told]
@@ -92,24 +92,20 @@ def fuzz_log(folder: Path, count: int, seed: int = 1) -> Fuzzed:
         path.write_bytes(data)
         try:
             log = read_readings(str(path))
-        except Refusal as fault:
-            assert fault.code and fault.wrong  # noqa: PT018
+        except Refusal:
             continue
         read += 1
-        counted = {reading.line for reading in (*log.readings, *log.undone)}
-        told = {fault.line for fault in log.faults}
-        assert not counted & told
-        marks = len(log.undone)
+        kinds = (
+            [reading.line for reading in (*log.readings, *log.undone)],
+            list(log.marks),
+            [fault.line for fault in log.faults],
+        )
+        told = [line for lines in kinds for line in lines]
+        assert len(set(told)) == len(told)
         text = data.decode("utf-8-sig", "replace").replace("\r\n", "\n").replace("\r", "\n")
-        held = [
-            number
-            for number, line in enumerate(text.split("\n")[1:], start=2)
-            if line.strip(' ,;\t"')  # more than empty cells
-        ]
-        silent = [number for number in held if number not in counted | told]
-        # A row that takes a reading back stands for itself in what is undone; two may take back one.
-        assert len(silent) <= marks + sum("undo" in line for line in text.split("\n"))
-        assert all("undo" in text.split("\n")[number - 1] for number in silent), silent
+        # More than empty cells.
+        held = {i for i, line in enumerate(text.split("\n")[1:], start=2) if line.strip(' ,;\t"')}
+        assert held <= set(told)
     return Fuzzed(read, count - read)
 
 
@@ -120,8 +116,6 @@ def fuzz_weather(folder: Path, original: bytes, count: int, seed: int = 1) -> Fu
     read = 0
     for _ in range(count):
         path.write_bytes(mangled(original, dice))
-        try:
+        with contextlib.suppress(Refusal):
             read += len(read_weather(str(path)).air.times) > 0
-        except Refusal as fault:
-            assert fault.code and fault.wrong  # noqa: PT018
     return Fuzzed(read, count - read)

@@ -2,7 +2,7 @@
 
 import pytest
 
-from campaigns import coverage, shares, stability
+from campaigns import coverage, forecast_coverage, fuzz_readers, log_kill, shares, stability
 
 TOPS = 5000
 
@@ -36,3 +36,30 @@ def test_shares() -> None:
     print(f"\nshares of a linear case, 60 seeds: within {worst:.4f}")
     print(f"  with 4096 draws: {shares.worst(60, 4096):.4f}")
     assert worst < 0.02
+
+
+def test_forecast() -> None:
+    found = forecast_coverage.run(500)
+    print(f"\n{found.boards} boards; prior {found.prior.low:.0f} to {found.prior.high:.0f} days")
+    for count, after in found.found.items():
+        print(
+            f"  {count} readings: {100 * after.covered:.1f} % inside, width {after.narrowing:.2f} of the "
+            f"prior's (limit of the readings {after.limit:.2f}), median off by {100 * after.bias:+.1f} %"
+        )
+        assert 0.85 <= after.covered <= 0.95
+        assert abs(after.bias) < 0.05
+    assert found.found[4].narrowing <= 0.75
+    assert found.found[8].narrowing <= 0.6
+
+
+def test_log_under_bad_luck(tmp_path) -> None:
+    killed = log_kill.kill_at_random(tmp_path, runs=10, appends=300)
+    print(f"\n{killed}")
+    assert (killed.lost, killed.torn) == (0, 0)
+    (tmp_path / "log.csv").unlink()
+    assert log_kill.write_together(tmp_path, 2, 500) == (1000, 1000, 0)
+
+
+def test_mangled_files(tmp_path) -> None:
+    print("\nloggers:", fuzz_readers.fuzz_loggers(tmp_path, 20_000))
+    print("logs:", fuzz_readers.fuzz_log(tmp_path, 20_000))

@@ -22,7 +22,7 @@ from woodmove.shop.answer import Distribution, Range, Refusal
 # Values of the unknowns at which boards are simulated, in standard deviations of their prior.
 _D = np.linspace(-3.6, 3.6, 9)
 _S = np.array([-2.4, 0.0, 2.4])
-_START = np.array([-3.0, -1.0, 1.0, 3.0])
+_START = np.array([-2.5, 0.0, 2.5])
 _AIR = np.array([-2.4, 0.0, 2.4])
 # ... and how finely: all of them, and once more the central one, whose difference corrects the others.
 CELLS, CELLS_FINE = (16, 6), (32, 12)
@@ -60,8 +60,8 @@ class Fit:
     :param weight: together 1
     :param ready: days from the start until it is ready; the horizon where it never is
     :param factor: of its diffusivity, against its species
-    :param mc_now: mean MC on the day of the last reading of the log [%]
-    :param start: mean MC at the start [%]
+    :param days: the start, and the days of the log on which something was read
+    :param mc: mean MC on these days [%], shape (days, draws)
     :param expected: what each reading was expected to show, from the fit
     :param odd: chance that each reading is an odd one
     """
@@ -69,10 +69,19 @@ class Fit:
     weight: Array
     ready: Array
     factor: Array
-    mc_now: Array
-    start: Array
+    days: Array
+    mc: Array
     expected: tuple[float, ...] = ()
     odd: tuple[float, ...] = ()
+
+    @property
+    def mc_now(self) -> Array:
+        """Mean MC on the day of the last reading of the log [%]."""
+        return self.mc[-1]
+
+    def mc_on(self, day: float) -> Array:
+        """Mean MC on one of the days [%]."""
+        return self.mc[int(np.searchsorted(self.days, day))]
 
     def range(self, values: Array) -> Range:
         """Median and the central 90 %."""
@@ -166,7 +175,6 @@ class Learner:
                 ]
             )
 
-        self.today = int(np.searchsorted(self.days, today))
         centre = [np.zeros(1)] * 4
         correction = table(centre, CELLS_FINE) - table(centre, CELLS)
         self.table = table(nodes((_D, _S, _START, _AIR)), CELLS) + correction
@@ -199,13 +207,12 @@ class Learner:
         weight = _normalised(log_weight)
         _, predicted, odd = self._likelihood(z, sights)
         results = self.results(z)
-        first, last = results[:, 1], results[:, 1 + self.today]
         return Fit(
             weight,
             np.minimum(np.exp(results[:, 0]), HORIZON_DAYS),
             np.exp(doubt.DIFFUSIVITY.sd * z[:, 0]),
-            last,
-            first,
+            self.days,
+            results[:, 1 : 1 + len(self.days)].T,
             tuple(float(weight @ column) for column in predicted.T),
             tuple(float(weight @ column) for column in odd.T),
         )
@@ -275,7 +282,7 @@ def _times(last: float, days: Array) -> Array:
     past = np.arange(0.0, last, step)
     early = np.array([0.05, 0.15, 0.35, 0.65])
     future = (
-        last + np.geomspace(0.5, HORIZON_DAYS - last, 60)
+        last + np.geomspace(0.5, HORIZON_DAYS - last, 45)
         if last < HORIZON_DAYS - 1
         else np.array([last + 1.0])
     )

@@ -115,7 +115,7 @@ def forecast(
     warnings: list[Warning] = []
     rows = []
     for board, fit in fits.items():
-        rows.append(_row(board, fit, by_board[board][0], log.of(board), goal, start, today))
+        rows.append(_row(board, fit, by_board[board][0], goal, start, today))
         warnings += _odd(board, fit, by_board[board][0], log.of(board))
         warnings += _never(board, fit, goal, air, float((today - start).days))
     warnings += _unlike(fits, {board: sights for board, (sights, _) in by_board.items()})
@@ -151,7 +151,6 @@ def _row(
     board: str,
     fit: Fit,
     sights: Sequence[Sight],
-    readings: Sequence[Reading],
     goal: Goal,
     start: date,
     today: date,
@@ -163,15 +162,12 @@ def _row(
         return None if day >= HORIZON_DAYS - 1 else start + timedelta(days=round(day))
 
     expected, low, high = (max(day - gone, 0.0) for day in (days.expected, days.low, days.high))
-    weighed = [(sight, reading) for sight, reading in zip(sights, readings, strict=True) if sight.weight_g]
+    # From its last weight, and how wet the fit makes it on that day.
+    weights = [(sight.day, sight.weight_g) for sight in sights if sight.weight_g is not None]
     weight = None
-    if weighed:
-        # From the last weight: its board is as wet as the fit says of today, if that is when it was weighed.
-        sight, _ = weighed[-1]
-        if sight.day == gone:
-            weight = fit.range(
-                target_weight_g(sight.weight_g or 0.0, 1.0, goal.target_pct) * 101.0 / (100.0 + fit.mc_now)
-            )
+    if weights:
+        day, weight_g = weights[-1]
+        weight = fit.range(np.asarray(target_weight_g(weight_g, fit.mc_on(day), goal.target_pct)))
     return {
         "board": board,
         "readings": len(sights),

@@ -81,7 +81,10 @@ def find_headings(lines: list[str]) -> Headings:
 
 def split(line: str, delimiter: str) -> list[str]:
     """The cells of a line."""
-    return [cell.strip() for cell in next(csv.reader([line], delimiter=delimiter), [])]
+    try:
+        return [cell.strip() for cell in next(csv.reader([line], delimiter=delimiter), [])]
+    except csv.Error:  # a line without end, say
+        return [line]
 
 
 def _columns(names: list[str], number: int, delimiter: str, following: list[str]) -> Headings:

@@ -245,19 +245,15 @@ def _parse(raw: bytes, path: str) -> tuple[ReadingsLog, _Shape]:
                 raise ValueError(f"it was cut off or changed: it does not end with {kind}")
             if any(cell.strip() for cell in cells[len(shape.columns) :]):
                 raise ValueError("it has more cells than the first line has headings")
-            if row.get("undoes"):
+            own = _whole_number(row["number"], "number") if row.get("number") else None
+            if own in numbers:
+                raise ValueError(f"number {own} stands in line {numbers[own]} already")
+            if kind is _UNDO:
                 undone[number] = _whole_number(row["undoes"], "undoes")
-                if row.get("number"):
-                    numbers[_whole_number(row["number"], "number")] = number
             else:
-                reading = _reading(row, number)
-                if reading.number is not None:
-                    if reading.number in numbers:
-                        raise ValueError(
-                            f"number {reading.number} stands in line {numbers[reading.number]} already"
-                        )
-                    numbers[reading.number] = number
-                readings[number] = reading
+                readings[number] = _reading(row, own, number)
+            if own is not None:
+                numbers[own] = number
         except ValueError as problem:
             faults.append(
                 Refusal(
@@ -271,6 +267,7 @@ def _parse(raw: bytes, path: str) -> tuple[ReadingsLog, _Shape]:
             )
     by_number = {reading.number: line for line, reading in readings.items() if reading.number is not None}
     taken_back = set()
+    marks = []
     for number, undoes in undone.items():
         if by_number.get(undoes, number) >= number:
             faults.append(
@@ -285,6 +282,7 @@ def _parse(raw: bytes, path: str) -> tuple[ReadingsLog, _Shape]:
             )
         else:
             taken_back.add(by_number[undoes])
+            marks.append(number)
     faults.sort(key=lambda fault: fault.line or 0)
     return (
         ReadingsLog(
@@ -292,6 +290,7 @@ def _parse(raw: bytes, path: str) -> tuple[ReadingsLog, _Shape]:
             tuple(reading for line, reading in readings.items() if line not in taken_back),
             tuple(readings[line] for line in sorted(taken_back)),
             tuple(faults),
+            tuple(marks),
         ),
         shape,
     )
@@ -327,14 +326,14 @@ def _cells(line: str, delimiter: str) -> list[str]:
         return [line]
 
 
-def _reading(row: dict[str, str], line: int) -> Reading:
+def _reading(row: dict[str, str], number: int | None, line: int) -> Reading:
     if not row.get("board"):
         raise ValueError("it names no board")
     values = {name: _number(row.get(name, ""), name) for name in _BOUNDS}
     if values["mc_pct"] is None and values["weight_g"] is None:
         raise ValueError("it has neither a meter reading nor a weight")
     return Reading(
-        _whole_number(row["number"], "number") if row.get("number") else None,
+        number,
         _day(row.get("date", "")),
         row["board"],
         values["mc_pct"],

@@ -92,7 +92,9 @@ def read_weather(path: str) -> Weather:
     }[form]
     try:
         station = head(lines)
-    except (ValueError, IndexError) as problem:
+        if not (abs(station.latitude_deg) <= 90 and abs(station.longitude_deg) <= 180):
+            raise ValueError("there is no such place on earth")
+    except (ValueError, IndexError, csv.Error) as problem:
         raise Refusal(
             "BAD_HEAD",
             f"{path}: the head of this {form} file cannot be read: {problem}.",
@@ -119,12 +121,7 @@ def _form(head: list[str]) -> str | None:
 
 def _epw_head(lines: list[str]) -> _Station:
     cells = next(csv.reader([lines[0]]))
-    per_hour = 1
-    for line in lines[:8]:
-        if line.upper().startswith("DATA PERIODS"):
-            per_hour = int(line.split(",")[2])
-    if per_hour not in (1, 2, 3, 4, 5, 6, 10, 12, 15, 20, 30, 60):
-        raise ValueError(f"{per_hour} records an hour")
+    _, per_hour = _data_periods(lines)
     name, region, country, _, station = (cell.strip() for cell in cells[1:6])
     return _Station(
         name,
@@ -138,10 +135,23 @@ def _epw_head(lines: list[str]) -> _Station:
     )
 
 
+def _data_periods(lines: list[str]) -> tuple[int, int]:
+    """The last line of the head, and the records an hour that it tells; the head of some files is longer than
+    the usual eight lines.
+
+    :raises ValueError: a number of records that no hour has
+    """
+    for number, line in enumerate(lines[:30]):
+        if line.upper().startswith("DATA PERIODS"):
+            per_hour = int(line.split(",")[2])
+            if not 1 <= per_hour <= 60 or 60 % per_hour:
+                raise ValueError(f"{per_hour} records an hour")
+            return number, per_hour
+    return 7, 1
+
+
 def _epw_rows(lines: list[str]) -> Iterator[tuple[int, Callable[[], _Record]]]:
-    # Eight lines of head, of which DATA PERIODS is the last; the head of some files is longer.
-    last = max((i for i, line in enumerate(lines[:30]) if line.upper().startswith("DATA PERIODS")), default=7)
-    per_hour = int(lines[last].split(",")[2]) if lines[last].upper().startswith("DATA PERIODS") else 1
+    last, per_hour = _data_periods(lines)
 
     def read(number: int, line: str) -> _Record:
         cells = line.split(",", 9)

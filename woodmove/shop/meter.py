@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from woodmove.physics.arrays import FloatOrArray
 from woodmove.shop.answer import Refusal
 from woodmove.shop.species import Known
 
@@ -116,7 +117,7 @@ class Meter:
         if self.calibrated_c is not None and self.points_per_c and wood_temp_c is not None:
             added = self.points_per_c * (self.calibrated_c - wood_temp_c)
             mc += added
-            steps.append(f"temperature {added:+.1f} points")
+            steps.append(f"temperature {round(added, 1) + 0.0:+.1f} points")
         return Corrected(max(mc, 0.0), bound, tuple(steps))
 
     def _translated(self, mc: float, species: str, setting: str) -> tuple[float, float, str]:
@@ -145,7 +146,7 @@ def mc_of_weights_pct(weight_g: float, dry_g: float) -> float:
     return 100.0 * (weight_g - dry_g) / dry_g
 
 
-def target_weight_g(weight_g: float, mc_pct: float, target_mc_pct: float) -> float:
+def target_weight_g(weight_g: float, mc_pct: FloatOrArray, target_mc_pct: float) -> FloatOrArray:
     """What a piece of `weight_g` [g] at `mc_pct` [%] will weigh at `target_mc_pct` [%]: the oven-dry mass
     stays. Source: astm-d4442 (the definition)."""
     return weight_g * (100.0 + target_mc_pct) / (100.0 + mc_pct)

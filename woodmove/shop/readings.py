@@ -35,12 +35,14 @@ class ReadingsLog:
     :param readings: those that count, in the order of the log
     :param undone: those that somebody has taken back
     :param faults: rows that cannot be read, each with its line
+    :param marks: lines of the rows that take a reading back
     """
 
     path: str
     readings: tuple[Reading, ...]
     undone: tuple[Reading, ...] = ()
     faults: tuple[Refusal, ...] = ()
+    marks: tuple[int, ...] = ()
 
     @property
     def boards(self) -> tuple[str, ...]:
