@@ -7,6 +7,7 @@ import pytest
 from campaigns import forecast_coverage as campaign
 
 from woodmove.advice import doubt
+from woodmove.advice import readings as advice
 from woodmove.advice.acclimate import Air, Goal, Stock, boards_of, profile_of
 from woodmove.advice.doubt import Draws
 from woodmove.advice.learner import Learner, Sight, quantiles
@@ -24,6 +25,22 @@ PIN = Instrument(CATALOGUE.meters.get("pin"))
 START = date(2026, 12, 1)
 DAYS = (5, 10, 15, 20)
 STOCK = Stock(OAK, 38.0, 140.0, 2400.0, 15.0, 15.0, cut_width_mm=40.0)
+
+
+_LEARNERS: dict[tuple, Learner] = {}
+
+
+@pytest.fixture(autouse=True)
+def simulated_once(monkeypatch):
+    """One simulation for all tests with the same boards in the same air."""
+
+    def make(stock, air, goal, days, today, draws, **more):
+        key = (id(stock), float(air.rh_pct[0]), goal, *sorted(set(days)), today, draws.draws, *more.values())
+        if key not in _LEARNERS:
+            _LEARNERS[key] = Learner(stock, air, goal, days, today, draws, **more)
+        return _LEARNERS[key]
+
+    monkeypatch.setattr(advice, "Learner", make)
 
 
 def air(emc_pct: float = 7.0) -> Air:
