@@ -133,6 +133,25 @@ _ALL = (
     Source("stud-grade", "Warp of Stud grade lumber: WWPA (1998) and SPIB (1994), quoted in two papers"),
     Source("fpl-r1093", "Forest Products Laboratory: Longitudinal shrinkage of wood, Report 1093 (1960)"),
     Source("prong-test", "FDMC Magazine: checking casehardening; prong test basics"),
+    Source(
+        "eurocode-5",
+        "EN 1995-1-1 (Eurocode 5): design of timber structures, Table 7.1: slip of fasteners",
+    ),
+    Source(
+        "niosh-94-110",
+        "Waters, Putz-Anderson & Garg: Applications manual for the revised NIOSH lifting equation, "
+        "DHHS (NIOSH) Publication 94-110",
+    ),
+    Source("woodweb-joints", "WOODWEB knowledge base: aching glue joints; moisture content and glue failures"),
+    Source(
+        "wengert-gaps",
+        "Wengert, Woodworking Network: gluing and wood density, raised glue joints, gaps that adhesives fill",
+    ),
+    Source(
+        "clamp-pressure",
+        "WOOD Magazine: clamping pressure, quoting a maker of adhesives; clamp forces as measured by "
+        "woodworkers in a forum",
+    ),
     Source("8-ccr-4296", "California Code of Regulations, title 8, section 4296: ripsaws"),
     Source("29-cfr-1910.213", "Code of Federal Regulations, 29 CFR 1910.213: woodworking machinery"),
     Source(

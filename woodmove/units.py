@@ -102,6 +102,24 @@ def parse_angle_deg(text: str) -> float:
     return parse_number(re.sub(r"\s*(°|degrees?|deg)$", "", _tidy(text), flags=re.IGNORECASE))
 
 
+_MINUTES_PER = {"s": 1 / 60, "sec": 1 / 60, "min": 1.0, "h": 60.0}
+
+
+def parse_time_min(text: str) -> float:
+    """A span of time [min] from text: ``30s``, ``5min``, ``1.5h``, ``2min 30s``. A bare number is minutes.
+
+    :raises ValueError: what is not a span of time
+    """
+    tidy = text.strip().lower()
+    parts = re.findall(r"(\d+\.?\d*|\.\d+)\s*(sec|min|s|h)?", tidy)
+    given = [unit for _, unit in parts]
+    if not parts or "".join(n + u for n, u in parts) != re.sub(r"\s", "", tidy) or (
+        len(given) > 1 and given not in (["min", "s"], ["h", "min"], ["min", "sec"])
+    ):
+        raise ValueError(f"{text!r} is not a span of time")
+    return sum(float(number) * _MINUTES_PER[unit or "min"] for number, unit in parts)
+
+
 _GRAMS_PER = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
 
 
@@ -191,17 +209,41 @@ def _three_digits(value: float) -> str:
     return f"{value:#.3g}" if abs(value) < 100 else f"{value:.0f}"
 
 
+def _minutes(minutes: float) -> str:
+    return _fixed(2 if abs(minutes) < 1 else 1)(minutes).removesuffix(".0")
+
+
+_PSI_PER_MPA, _LBF_PER_KN, _KG_PER_LB = 145.0377, 224.8089, 0.45359237
+
 # Suffix of a field name -> unit as printed and how, by system. The longest matching suffix counts.
 _SHOWN: dict[str, dict[str, tuple[str, Callable[[float], str]]]] = {
     "_mm": {"in": ("in", lambda mm: shop_fraction(mm / 25.4)), "mm": ("mm", _fixed(1))},
+    # What a finger feels at a seam is told in thousandths.
+    **{
+        suffix: {"in": ("in", lambda mm: _fixed(3)(mm / 25.4)), "mm": ("mm", _fixed(2))}
+        for suffix in ("_step_mm", "_drift_mm", "_play_mm", "_bore_mm")
+    },
     "_c": {"in": ("°F", lambda c: _fixed(0)(c * 1.8 + 32.0)), "mm": ("°C", _fixed(1))},
     "_pct": {"in": ("%", _fixed(1)), "mm": ("%", _fixed(1))},
+    "_chance_pct": {"in": ("%", _fixed(0)), "mm": ("%", _fixed(0))},
+    "_share_pct": {"in": ("%", _fixed(0)), "mm": ("%", _fixed(0))},
     "_ratio": {"in": ("", _fixed(2)), "mm": ("", _fixed(2))},
+    "_index": {"in": ("", _fixed(1)), "mm": ("", _fixed(1))},
     "_points": {"in": ("points", _fixed(1)), "mm": ("points", _fixed(1))},
     "_deg": {system: ("°", lambda deg: _fixed(1)(deg).removesuffix(".0")) for system in ("in", "mm")},
     "_days": {"in": ("days", _fixed(0)), "mm": ("days", _fixed(0))},
     "_kpa": {"in": ("kPa", _three_digits), "mm": ("kPa", _three_digits)},
     "_gpa": {"in": ("GPa", _fixed(2)), "mm": ("GPa", _fixed(2))},
+    "_mpa": {
+        "in": ("psi", lambda mpa: _fixed(0)(mpa * _PSI_PER_MPA)),
+        "mm": ("MPa", _fixed(2)),
+    },
+    "_kn": {"in": ("lbf", lambda kn: _three_digits(kn * _LBF_PER_KN)), "mm": ("kN", _three_digits)},
+    "_kg": {"in": ("lb", lambda kg: _fixed(0)(kg / _KG_PER_LB)), "mm": ("kg", _fixed(1))},
+    "_m2": {"in": ("ft²", lambda m2: _fixed(1)(m2 / 0.3048**2)), "mm": ("m²", _fixed(2))},
+    "_min": {system: ("min", _minutes) for system in ("in", "mm")},
+    "_h": {system: ("h", lambda hours: f"{hours:g}") for system in ("in", "mm")},
+    "_spread_g": {"in": ("g", _fixed(0)), "mm": ("g", _fixed(0))},
     "_g": {"in": ("g", _fixed(1)), "mm": ("g", _fixed(1))},
     "_per_h": {"in": ("per hour", _fixed(2)), "mm": ("per hour", _fixed(2))},
     "_per_pct": {"in": ("per % MC", _fixed(5)), "mm": ("per % MC", _fixed(5))},
@@ -252,4 +294,5 @@ def with_unit(name: str, shown: str, system: System) -> str:
     unit = unit_of(name, system)
     if not unit or not shown:
         return shown
+    unit = "day" if (shown, unit) == ("1", "days") else unit
     return f"{shown}{unit}" if unit == "°" else f"{shown} {unit}"

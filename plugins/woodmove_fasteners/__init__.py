@@ -32,7 +32,7 @@ def woodmove_plan_sections() -> list[PlanSection]:
             "slots",
             "The screw slots",
             SLOTS,
-            ("fixed_mm", "screw", "washer", "wood_over_tip_mm", "thinning_mm", "fasteners"),
+            ("why_slots", "fixed_mm", "screw", "washer", "wood_over_tip_mm", "thinning_mm", "fasteners"),
             40,
         )
     ]

@@ -31,6 +31,7 @@ from woodmove.extend.api import (
     Warning,
     Washer,
     groups,
+    held_advice,
     length_text,
     movement,
     parse_length_mm,
@@ -103,6 +104,9 @@ PARAMS = (
           shelf="screws"),
     Param("screw_length_mm", "--screw-length", LENGTH, "Length of the screw; chosen if not told", "2-1/2in",
           "slots.screw_length", low=1, high=400),
+    Param("row_spacing_mm", "--row-spacing", LENGTH,
+          "From one row of screws to the next along the top: tells what screws alone would hold", "24in",
+          "slots.row_spacing", low=10, high=5000),
     Param("washer", "--washer", TEXT, "Washer, such as no-10-wide; chosen if not told", "no-10-wide",
           "slots.washer", shelf="washers"),
 )  # fmt: skip
@@ -150,6 +154,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     )
     pilot = pilot_mm(screw, top.wood.gravity_12)
     thinning = _thinning(top, season, draws)
+    held = held_advice.held(top, season, draws, screws=_rows(request, positions, screw))
     results: dict[str, Any] = {
         "fixed_mm": fixed_mm,
         "screw": screw.name,
@@ -160,6 +165,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         "wood_over_tip_mm": bite.reserve_mm,
         "thinning_mm": thinning,
         "fasteners": [_row(slot, screw, washer, bite, pilot) for slot in slots],
+        **({} if held is None else {"if_held": held, "why_slots": held_advice.why_slots(held)}),
         **_through_the_years(slots, top, course, draws),
         "checks": _checks(season, course, thinning),
     }
@@ -394,6 +400,13 @@ def _washer(request: Request, screw: Screw, slots: list[Slot], rail: Rail, catal
             fields=("washer",),
         )
     return washer
+
+
+def _rows(request: Request, positions: list[float], screw: Screw) -> tuple[float, float, float] | None:
+    """What screws alone would hold, as `held_advice.held` takes it; None where nobody told the rows."""
+    apart = positions[-1] - positions[0]
+    row = request["row_spacing_mm"]
+    return None if row is None or apart <= 0 else (screw.major_mm, apart, row)
 
 
 def _thinning(top: Top, season: Season, draws: Draws) -> Range | None:

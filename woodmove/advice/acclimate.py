@@ -99,6 +99,11 @@ class Air:
         return cls(np.zeros(1), np.array([temp_c]), np.array([rh_pct]), "steady air")
 
     @classmethod
+    def holding(cls, temp_c: float, mc_pct: float) -> "Air":
+        """Air that stays the same and holds wood at a moisture content."""
+        return cls.steady(temp_c, float(rh_for_mc_pct(temp_c, mc_pct)))
+
+    @classmethod
     def of_room(cls, room: MonthlyAir, start: date) -> "Air":
         """The air of a room from a day on, straight lines between the middles of the months."""
         days = np.arange(0.0, HORIZON_DAYS + 1.0, 5.0)

@@ -8,7 +8,7 @@ import numpy as np
 
 from woodmove.advice import doubt
 from woodmove.advice.doubt import Draws
-from woodmove.advice.response import interpolate, nodes
+from woodmove.advice.response import interpolate, nodes, settled_after
 from woodmove.physics.arrays import Array
 from woodmove.physics.diffusion import STILL_AIR_M_S, Boards, simulate
 from woodmove.shop.answer import Range, Refusal
@@ -175,14 +175,7 @@ def rest_days(
         np.abs(history.mean_pct - target) / RESTED_POINTS,
         np.abs(history.core_pct - history.shell_pct) / CORE_SHELL_POINTS,
     )
-    # The last day on which it is not settled yet, by straight lines of the logarithm.
-    late = unsettled > 1.0
-    last = np.where(late.any(axis=1), late.shape[1] - 1 - late[:, ::-1].argmax(axis=1), 0)
-    after = np.minimum(last + 1, len(days) - 1)
-    rows = np.arange(len(last))
-    over, under = (np.log(np.maximum(unsettled[rows, i], 1e-6)) for i in (last, after))
-    part = np.clip(np.divide(over, over - under, out=np.zeros_like(over), where=over > under), 0.0, 1.0)
-    wait = np.where(late.any(axis=1), days[last] + part * (days[after] - days[last]), 0.0)
+    wait = settled_after(unsettled, days)
     wait = np.clip(wait, LEAST_DAYS, MOST_DAYS)
     points = [draws.deviation(d) / d.sd for d in (doubt.DIFFUSIVITY, doubt.EMISSION)]
     drawn = interpolate((spread, spread[::2], gaps), np.log(wait), [*points, gap])

@@ -373,13 +373,79 @@ LENGTHWISE = Distribution(
     "Look for compression wood: dark, wide, dull latewood on one edge or face. Leave such boards whole.",
 )
 
+# What is not known of a glue-up.
+PLANED = Distribution(
+    "thickness off the planer",
+    0.2 / BOUND_90,
+    "mm",
+    "all strips against the planer's scale, as a 90 % bound",
+    Status.JUDGEMENT,
+    measure="Clamp ten planed strips together and measure the pack.",
+)
+LYING = Distribution(
+    "how the crooks lie",
+    1.0,
+    "of what the strips leave",
+    "which way the crook of each strip of a glue-up points, where nobody laid them out",
+    Status.DERIVED,
+    measure="Sight the strips and lay them out: woodmove lay-up.",
+)
+OUT_OF_LINE = Distribution(
+    "strips out of line",
+    0.8 / BOUND_90,
+    "mm",
+    "how far strips slip up or down before the glue holds, with cauls, as a 90 % bound",
+    Status.JUDGEMENT,
+)
+DENSITY = Distribution(
+    "density of the piece",
+    0.10,
+    "of the value",
+    "density of a piece against the mean of its species: coefficient of variation of about 10 %",
+    Status.PUBLISHED,
+    "A meter manual: specific gravity within a species",
+    "Weigh a strip and measure it.",
+)
+ADHESIVE_TIME = Distribution(
+    "time of the adhesive",
+    0.2624 / BOUND_90,
+    "of its logarithm",
+    "open and assembly time of an adhesive against its type: 1.3 times either way, as a 90 % bound",
+    Status.JUDGEMENT,
+    measure="Read the times on the bottle: --open-time and --assembly-time.",
+)
+HANDS = Distribution(
+    "speed of the hands",
+    0.4055 / BOUND_90,
+    "of its logarithm",
+    "spreading, laying and clamping: 1.5 times either way, as a 90 % bound",
+    Status.JUDGEMENT,
+    measure="Time one strip and one clamp in a dry run: --strip-time and --clamp-time.",
+)
+GLUE_SPREAD = Distribution(
+    "glue on a joint",
+    0.3 / BOUND_90,
+    "of the value",
+    "how much is spread, less what squeezes out",
+    Status.JUDGEMENT,
+    measure="Weigh the bottle before and after.",
+)
+RELAXED = Distribution(
+    "stress that stays",
+    0.2 / BOUND_90,
+    "of the elastic stress",
+    "what creep leaves of the stress of held wood over months: about half, 0.3 to 0.7",
+    Status.MEMORY,
+)
+
 INPUTS = (
     LOGS, PIECES, SPECIES_MEAN, EDITION, MEMBER, STRAIGHT_LINE, RING_ANGLE, PITH_DEPTH, STRIP_ORDER,
     METER_BIAS, METER_NOISE, HYGROMETER, THERMOMETER, SORPTION, YEAR, DIFFUSIVITY, EMISSION,
     PITH_UNSEEN, PITH_SIDEWAYS, PITH_WITHIN, PITH_OFFSET, RING_RADIUS, SPIRAL_CORE, SPIRAL_OUTER,
     SLOPE_READING, RING_CLOSURE, MC_UNMETERED, MC_DRESSED, SHELL_AND_CORE, CROOK_THERE, BOW_THERE,
     STRING_READING, LOCKED_PILE, LOCKED_BOARD, SKEW_PILE, SKEW_BOARD, LOCKED_THROUGH, KERF_READING,
-    CASE_HARDENING, PRONG_READING, JUVENILE, LENGTHWISE,
+    CASE_HARDENING, PRONG_READING, JUVENILE, LENGTHWISE, PLANED, LYING, OUT_OF_LINE, DENSITY,
+    ADHESIVE_TIME, HANDS, GLUE_SPREAD, RELAXED,
 )  # fmt: skip
 
 # Causes with a smaller share of the variance are not worth a word.

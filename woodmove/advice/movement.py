@@ -16,6 +16,9 @@ from woodmove.shop.top import EdgeStrips, Rings, Top
 # Thickness of the strips of a top of which nothing is said but that they stand on edge: dressed
 # two-by lumber (source: ps-20).
 TWO_BY_MM = 38.1
+# Wood this far from the moisture that it is going to is far from settled: glued or flattened so, it will move
+# more than its joints and its faces should (status: derived from the 2 points that neighbours may differ).
+FAR_POINTS = 2.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -65,6 +65,14 @@ def plan(job: Job, sections: Sequence[Section], inputs: Mapping[str, Any]) -> An
                 {"mc_now_pct": job.values["mc_now_pct"]},
             )
         )
+    if "top_thickness_mm" in job.values and "top_thickness_mm" not in job.lines:
+        assumptions.append(
+            Assumption(
+                "THICKNESS_EXPECTED",
+                "The top is taken to come out {top_thickness_mm} thick, as its strips are expected to leave it.",
+                {"top_thickness_mm": job.values["top_thickness_mm"]},
+            )
+        )
     if job.build_date is None:
         assumptions.append(
             Assumption("NO_BUILD_DATE", "No build date is given, so checks carry months only.")

@@ -1,4 +1,4 @@
-"""Ranges of results that are too slow to compute for every draw.
+"""Ranges of results that are too slow to compute for every draw, and when a course of them has settled.
 
 A simulation is run on a grid of a few values of each doubtful input, and its results are interpolated at
 the draws: smooth results of few inputs lose nothing by it.
@@ -44,3 +44,21 @@ def interpolate(axes: Sequence[Array], table: Array, points: Sequence[Array]) ->
         extra = (slice(None), *(None,) * (found.ndim - 1))
         found += weight[extra] * results[index]
     return found
+
+
+def settled_after(measure: Array, times: Array) -> Array:
+    """Last time at which a measure is above 1, by straight lines of its logarithm; 0 where it never is, the last
+    time where it still is.
+
+    :param measure: at the times, shape (..., times)
+    :param times: rising, shape (times,)
+    """
+    late = measure > 1.0
+    last = np.where(late.any(axis=-1), late.shape[-1] - 1 - late[..., ::-1].argmax(axis=-1), 0)
+    after = np.minimum(last + 1, len(times) - 1)
+    over, under = (
+        np.log(np.maximum(np.take_along_axis(measure, place[..., None], -1)[..., 0], 1e-6))
+        for place in (last, after)
+    )
+    part = np.clip(np.divide(over, over - under, out=np.zeros_like(over), where=over > under), 0.0, 1.0)
+    return np.where(late.any(axis=-1), times[last] + part * (times[after] - times[last]), 0.0)

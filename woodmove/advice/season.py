@@ -13,6 +13,7 @@ from woodmove.advice.movement import with_year
 from woodmove.advice.response import interpolate, nodes
 from woodmove.physics.arrays import Array
 from woodmove.physics.diffusion import DIFFUSIVITIES, STILL_AIR_M_S, Boards, History, simulate
+from woodmove.physics.warp import arc_height_mm, slab_cup_per_m
 from woodmove.shop.answer import Assumption, Warning
 from woodmove.shop.climate import MONTHS
 from woodmove.shop.finish import Faces, Finish
@@ -257,12 +258,12 @@ def cup_mm(course_tilt_points: float, coefficient_per_pct: float, top: Top) -> f
     """Cup of a free slab whose faces differ in MC, over its width [mm]; positive when the upper face is
     the damper, and so the round one.
 
-    Derived: an even gradient bends a slab to the curvature (strain difference) / thickness; sagitta
-    curvature w² / 8.
+    Derived: the quarters lie three quarters of the thickness apart.
     """
     assert top.thickness_mm is not None
     across = course_tilt_points / _QUARTERS_APART
-    return coefficient_per_pct * across / top.thickness_mm * top.width_mm**2 / 8.0
+    curve = float(slab_cup_per_m(coefficient_per_pct, across, top.thickness_mm))
+    return float(arc_height_mm(curve, top.width_mm))
 
 
 def warnings(course: Course, top: Top, season: Season, model: str) -> tuple[Warning, ...]:

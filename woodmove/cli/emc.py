@@ -5,12 +5,13 @@ from woodmove.advice.doubt import Draws
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.contracts import CommandSpec
 from woodmove.extend.params import FLAG, PERCENT, TEMPERATURE, TEXT, Param, Request
+from woodmove.extend.shop_air import SHOP_RH, SHOP_TEMP
 from woodmove.shop.answer import Answer, Refusal
 
 PARAMS = (
     Param("file", "FILE", TEXT, "CSV with temperature and RH columns, or - for standard input", "air.csv"),
-    Param("temp_c", "--temp", TEMPERATURE, "Temperature of the air", "70F", "shop.temp", low=-60, high=150),
-    Param("rh_pct", "--rh", PERCENT, "Relative humidity of the air", "50", "shop.rh", low=0, high=100),
+    SHOP_TEMP,
+    SHOP_RH,
     Param("dew_point_c", "--dew-point", TEMPERATURE, "Dew point, instead of RH", "50F", low=-60, high=100),
     Param("wet_bulb_c", "--wet-bulb", TEMPERATURE, "Wet bulb, instead of RH", "60F", low=-40, high=100),
     Param("mc_pct", "--mc", PERCENT, "Moisture content to hold, instead of RH", "9", low=0, high=200),

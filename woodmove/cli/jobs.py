@@ -4,6 +4,7 @@ import difflib
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 from weakref import WeakKeyDictionary
 
 from woodmove.advice.plan import Section
@@ -67,8 +68,32 @@ def _core_sections() -> list[PlanSection]:
             "The pile, before the saw",
             _command("rip"),
             ("boards", "bad_rows", "learned_from"),
-            27,
+            26,
             _no_pile,
+        ),
+        PlanSection(
+            "strips",
+            "The strips of the top",
+            _command("strips"),
+            ("strip_count", "width_needed_mm", "width_trimmed_mm", "to_trim_mm", "thirty_second_mm", "allowance",
+             "finished_thickness_mm", "thickness_chance_pct", "counts", "top_sections"),
+            27,
+            _no_strips,
+        ),
+        PlanSection(
+            "lay-up",
+            "The order of the strips",
+            _command("lay-up"),
+            ("places", "orders", "set_aside", "bad_rows"),
+            28,
+            _no_list_of_strips,
+        ),
+        PlanSection(
+            "flatten",
+            "How flat the top stays",
+            _command("flatten"),
+            ("rest_between_days", "cup_now_mm", "cup_rested_mm", "cup_per_point_mm", "seams"),
+            30,
         ),
         PlanSection(
             "width",
@@ -77,7 +102,16 @@ def _core_sections() -> list[PlanSection]:
             ("width_low_mm", "width_high_mm", "change_low_mm", "change_high_mm", "season"),
             30,
         ),
-    ]
+        PlanSection("holes", "The bench holes", _command("holes"), (), 35),
+        PlanSection(
+            "weight",
+            "What it weighs",
+            _command("lift"),
+            ("weight_kg", "one_person_limit_kg", "lift_with"),
+            36,
+            decides=False,
+        ),
+    ]  # fmt: skip
 
 
 def _no_shop_air(values) -> str:
@@ -94,6 +128,20 @@ def _no_pile(values) -> str:
     if "pile_file" in values or "pile_boards" in values:
         return ""
     return "the job has no [pile] with a file of boards, or boards of its own"
+
+
+def _no_strips(values) -> str:
+    if not {"service_width_mm", "top_width_mm"} & set(values):
+        return "the job has no [top] width and no [strips] width"
+    if "strip_thickness_mm" in values or {"strips_from", "strip_width_mm", "top_length_mm"} <= set(values):
+        return ""
+    return "the job has no [strips] thickness, nor board, strip width and length to work it out from"
+
+
+def _no_list_of_strips(values) -> str:
+    if "strips_file" in values or "strip_list" in values:
+        return ""
+    return "the job has no [strips] with a file of strips, or a list of its own"
 
 
 # Kept, so that a section that is refused is named once.
@@ -278,28 +326,40 @@ def _no_section(key: str, known: Sequence[str], raw: RawJob, line: int, catalogu
 def run_sections(job: Job, catalogue: Catalogue, draws: int, seed: int) -> tuple[list[Section], Job]:
     """Run the sections of a job, each on its own: one that fails does not stop the others.
 
-    Where nobody says how wet the wood will be when it is assembled, the sections of the top take what the
-    section of the lumber expects on the day of the build.
+    Where nobody says how wet the wood will be when it is assembled, or how thick its strips leave the top, the
+    sections that follow take what the sections before them expect.
 
     :returns: the sections, and the job as they took it
     """
     sections = []
     for section, provider in Schema.of(catalogue).sections:
-        if "mc_now_pct" not in job.values and (assembled := _at_assembly(job, sections)) is not None:
-            job = replace(job, values={**job.values, "mc_now_pct": assembled})
+        new = {name: value for name, value in _handed_on(job, sections).items() if name not in job.values}
+        if new:
+            job = replace(job, values={**job.values, **new})
         if job.asked and section.key not in job.asked:
             continue
         sections.append(_run(section, provider, job, catalogue, draws, seed))
     return sections, job
 
 
-def _at_assembly(job: Job, sections: Sequence[Section]) -> float | None:
-    lumber = next((s.answer for s in sections if s.key == "lumber" and s.answer is not None), None)
-    if lumber is None:
-        return None
-    expected = lumber.results.get("mc_at_build_pct")
-    # No meter tells more than a tenth of a percent.
-    return job.values.get("stock_mc_pct") if expected is None else round(expected.expected, 1)
+def _handed_on(job: Job, sections: Sequence[Section]) -> dict[str, Any]:
+    """What the sections so far make of values that the job may not hold itself."""
+    results = {section.key: section.answer.results for section in sections if section.answer is not None}
+    handed: dict[str, Any] = {}
+    if "lumber" in results:
+        expected = results["lumber"].get("mc_at_build_pct")
+        # No meter tells more than a tenth of a percent.
+        handed["mc_now_pct"] = (
+            job.values.get("stock_mc_pct") if expected is None else round(expected.expected, 1)
+        )
+    if "strips" in results:
+        strips = results["strips"]
+        handed["top_width_mm"] = strips["width_needed_mm"]
+        handed["glue_strips"] = strips["top_sections"][0]["strips_each"]
+        handed["strip_thickness_mm"] = strips["strip_thickness_mm"]
+        if "finished_thickness_mm" in strips:
+            handed["top_thickness_mm"] = strips["finished_thickness_mm"].expected
+    return {name: value for name, value in handed.items() if value is not None}
 
 
 def _run(

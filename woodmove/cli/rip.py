@@ -19,13 +19,15 @@ from woodmove.extend.groups import (
     ROOM,
     SPECIES,
     STOCK_MC,
+    STRIP_WIDTH,
     inputs_of,
     place_of,
     room_of,
     wood_of,
 )
 from woodmove.extend.params import FLAG, LENGTH, PERCENT, TEXT, Kind, Param, Request
-from woodmove.files.pile import PileFile, bad_row, parse_ring, parse_slope, pile_of_text, read_pile
+from woodmove.files.pieces import Pieces, PieceTable, bad_row, pieces_of_text, read_pieces
+from woodmove.files.pile import PILE, parse_ring, parse_slope
 from woodmove.shop.answer import Answer, Refusal
 from woodmove.shop.stock import EDGES, Cut, FirstCut, Pith, Prong, SawnBoard
 from woodmove.shop.top import KERF_MM
@@ -48,8 +50,7 @@ RING = Kind("RADIUS", parse_ring)
 CUT = (
     Param("into", "--into", INTO, "How many strips, or halves, or resaw (through the thickness)", "3",
           "pile.into"),
-    Param("strip_width_mm", "--strip-width", LENGTH, "Width of a strip as it comes off the saw", "2-1/2in",
-          "pile.strip_width", low=3, high=1000),
+    STRIP_WIDTH,
     Param("kerf_mm", "--kerf", LENGTH, "Width of the saw cut", "1/8in", "pile.kerf", low=0.5, high=20,
           default=KERF_MM),
     Param("edges", "--edges", TEXT,
@@ -130,8 +131,8 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     wood = wood_of(request, catalogue)
     cut = Cut(request["into"], request["strip_width_mm"], request["kerf_mm"], request["edges"])
     inputs = {name: value for name, value in inputs_of(request).items() if not _idle(name, request)}
-    if request["pile_file"] is not None or request["pile_boards"] is not None:
-        pile = _pile(request)
+    pile = one_of(request, "pile_file", "pile_boards", PILE)
+    if pile is not None:
         boards, lines, faults = [], [], list(pile.faults)
         for row in pile.rows:
             try:
@@ -166,19 +167,26 @@ def _idle(name: str, request: Request) -> bool:
     return name == "measured_on" and request["kerf_closed_mm"] is None and request["strip_crook_mm"] is None
 
 
-def _pile(request: Request) -> PileFile:
-    if request["pile_file"] is not None and request["pile_boards"] is not None:
+def one_of(request: Request, in_file: str, in_text: str, table: PieceTable) -> Pieces | None:
+    """The pieces of a request that names a file or lists them; None where it does neither.
+
+    :param in_file: name of the parameter that holds the path
+    :param in_text: name of the one that holds them in one text
+    :raises Refusal: both are given
+    """
+    path, text = request[in_file], request[in_text]
+    if path is not None and text is not None:
         raise Refusal(
-            "TWO_PILES",
-            "Both a pile file and boards are given.",
-            "A pile is a file or a list.",
+            f"TWO_{table.kind.upper().replace(' ', '_')}S",
+            f"Both a {table.kind} file and a list of {table.noun}s are given.",
+            f"A {table.kind} is a file or a list.",
             "Leave one of them out.",
-            fields=("pile_file", "pile_boards"),
+            fields=(in_file, in_text),
             exit_code=2,
         )
-    if request["pile_file"] is not None:
-        return read_pile(request["pile_file"])
-    return pile_of_text(request["pile_boards"], "the list of boards")
+    if path is not None:
+        return read_pieces(path, table)
+    return None if text is None else pieces_of_text(text, f"the list of {table.noun}s", table)
 
 
 def service_of(request: Request, catalogue: Catalogue, draws: Draws) -> advice.Service:

@@ -6,10 +6,12 @@ A plugin is a module, named by an entry point of the group ``woodmove.plugins``,
 """
 
 from woodmove.advice import climate as climate_advice
+from woodmove.advice import doubt, movement
 from woodmove.advice import emc as emc_advice
-from woodmove.advice import movement
+from woodmove.advice import held as held_advice
 from woodmove.advice import season as season_advice
 from woodmove.advice.doubt import Draws
+from woodmove.advice.response import interpolate, nodes, settled_after
 from woodmove.advice.season import Course, Stay
 from woodmove.advice.width import width
 from woodmove.extend import groups
@@ -25,6 +27,7 @@ from woodmove.extend.params import (
     PERCENT,
     TEMPERATURE,
     TEXT,
+    TIME,
     WHOLE,
     Kind,
     Param,
@@ -33,6 +36,7 @@ from woodmove.extend.params import (
 from woodmove.physics import air, density, diffusion, shrinkage, sorption
 from woodmove.physics.arrays import Array
 from woodmove.physics.validity import Validity
+from woodmove.shop.adhesive import Adhesive
 from woodmove.shop.answer import Answer, Assumption, Caution, Note, Range, Refusal, Warning
 from woodmove.shop.climate import MONTHS, Climate, Room
 from woodmove.shop.fastener import Screw, Washer
@@ -57,7 +61,8 @@ __all__ = [
     # the contract
     "PLUGIN_API", "hookimpl", "CommandSpec", "PlanSection", "Catalogue", "Request",
     # parameters
-    "Param", "Kind", "LENGTH", "LENGTHS", "MASS", "TEMPERATURE", "PERCENT", "WHOLE", "DATE", "TEXT", "FLAG",
+    "Param", "Kind", "LENGTH", "LENGTHS", "MASS", "TEMPERATURE", "PERCENT", "WHOLE", "DATE", "TIME", "TEXT",
+    "FLAG",
     "slug", "parse_length_mm", "length_text",
     "groups",
     # the answer
@@ -66,9 +71,10 @@ __all__ = [
     "Species", "Wood", "Coefficients", "Shrinkage", "SpecificGravity", "AcrossGrain", "StiffnessRatios",
     "Known", "Climate", "Room", "Season", "MONTHS", "Screw", "Washer", "Finish", "Faces",
     "Meter", "Accuracy", "Corrected", "SpeciesPair", "mc_of_weights_pct", "target_weight_g",
-    "Top", "Rings", "EdgeStrips",
+    "Adhesive", "Top", "Rings", "EdgeStrips",
     # advice, and the draws behind its Ranges
-    "Draws", "movement", "width", "season_advice", "Course", "Stay", "emc_advice", "climate_advice",
+    "Draws", "doubt", "movement", "width", "season_advice", "Course", "Stay", "emc_advice", "climate_advice",
+    "held_advice", "interpolate", "nodes", "settled_after",
     # sources and physics
     "Array", "Source", "SOURCES", "Status", "Validity", "air", "sorption", "shrinkage",
     "density", "diffusion",

@@ -16,6 +16,7 @@ from woodmove.shop.answer import Refusal
 if TYPE_CHECKING:
     from woodmove.extend.contracts import CommandSpec, PlanSection
     from woodmove.extend.manager import Plugin, PluginManager
+    from woodmove.shop.adhesive import Adhesive
     from woodmove.shop.climate import Climate
     from woodmove.shop.fastener import Screw, Washer
     from woodmove.shop.finish import Finish
@@ -127,7 +128,8 @@ class Shelf(Generic[Item]):
 
 
 # Names of the shelves, each a property of the catalogue.
-SHELVES = ("species", "climates", "finishes", "screws", "washers", "meters", "commands", "plan_sections")
+SHELVES = ("species", "climates", "finishes", "screws", "washers", "meters", "adhesives", "commands",
+           "plan_sections")  # fmt: skip
 
 
 OWN_PLACES = "your own places"
@@ -219,6 +221,11 @@ class Catalogue:
     def meters(self) -> Shelf[Meter]:
         """Moisture meters."""
         return self._shelf("meter", "meter", "woodmove meter list", "woodmove_meters")
+
+    @cached_property
+    def adhesives(self) -> Shelf[Adhesive]:
+        """Types of adhesive."""
+        return self._shelf("adhesive", "adhesive", "woodmove adhesives", "woodmove_adhesives")
 
     @cached_property
     def commands(self) -> Shelf[CommandSpec]:

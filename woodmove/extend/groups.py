@@ -5,6 +5,7 @@ same everywhere: on the command line, in a job file, in core and in plugins.
 """
 
 import re
+from dataclasses import replace
 from typing import Any
 
 from woodmove import units
@@ -21,6 +22,7 @@ from woodmove.extend.params import (
     Param,
     Request,
 )
+from woodmove.extend.shop_air import SHOP_RH, SHOP_TEMP
 from woodmove.physics.diffusion import DIFFUSIVITIES
 from woodmove.shop.answer import Refusal
 from woodmove.shop.board import BoardSize, dressed_size
@@ -113,6 +115,18 @@ TOP_THICKNESS = Param(
     "top_thickness_mm", "--top-thickness", LENGTH, "Thickness of the top", "3in",
     "top.thickness", low=1, high=500,
 )  # fmt: skip
+TOP_LENGTH = Param(
+    "top_length_mm", "--length", LENGTH, "Length of the top, along its grain", "47in",
+    "top.length", low=10, high=10_000,
+)  # fmt: skip
+STRIP_THICKNESS = Param(
+    "strip_thickness_mm", "--strip-thickness", LENGTH, "Thickness of a strip as planed for the glue-up", "1-3/8in",
+    "strips.thickness", low=3, high=300,
+)  # fmt: skip
+STRIP_WIDTH = Param(
+    "strip_width_mm", "--strip-width", LENGTH, "Width of a strip as it comes off the saw", "2-1/2in",
+    "pile.strip_width", low=3, high=1000,
+)  # fmt: skip
 ROOM = (
     Param(
         "indoor", "--indoor", TEXT, "How the room treats the outdoor air", "heated", "room.indoor",
@@ -180,6 +194,14 @@ SERVICE = (
 WOOD = (SPECIES, EDITION, *GRAIN, LOGS)
 
 
+__all__ = [
+    "BOARD", "BUILD_DATE", "DIFFUSIVITY", "EDITION", "GRAIN", "LOGS", "MC_NOW", "MC_READINGS", "PLACE", "RINGS",
+    "ROOM", "SERVICE", "SHOP_RH", "SHOP_TEMP", "SPECIES", "STAY", "STOCK_MC", "STRIP_THICKNESS", "STRIP_WIDTH",
+    "TOP_LENGTH", "TOP_THICKNESS", "TOP_WIDTH", "WOOD",
+    "has_season", "inputs_of", "place_of", "room_of", "season_of", "stay_of", "strips_top_of", "top_of", "wood_of",
+]  # fmt: skip
+
+
 def inputs_of(request: Request) -> dict[str, Any]:
     """The inputs of a request that takes SERVICE, for its Answer: without the room and the stay in
     it where no place is given, since nothing then depends on them."""
@@ -221,6 +243,11 @@ def stay_of(request: Request, catalogue: Catalogue) -> Stay:
 def place_of(request: Request, catalogue: Catalogue) -> Climate:
     """The climate of a request that takes PLACE, once it is given."""
     return catalogue.climates.get(request["place"])
+
+
+def has_season(request: Request) -> bool:
+    """True if a request that takes SERVICE says anything of its year in service."""
+    return any(request[name] is not None for name in ("mc_low_pct", "mc_high_pct", "place"))
 
 
 def season_of(request: Request, catalogue: Catalogue) -> Season:
@@ -286,6 +313,20 @@ def top_of(request: Request, catalogue: Catalogue) -> Top:
         request["mc_readings"],
         request["logs"],
     )
+
+
+def strips_top_of(request: Request, catalogue: Catalogue, width_mm: float) -> Top:
+    """The top of a request that takes WOOD, TOP_THICKNESS, STRIP_WIDTH, MC_NOW and MC_READINGS, as strips on edge
+    that come to a width; where nothing is said of their rings, the pure case.
+
+    :raises Refusal: a grain that is told twice
+    """
+    values = dict(request.values) | {"top_width_mm": width_mm}
+    if request["pith_depth_mm"] is None and request["rings_deg"] is None:
+        values |= {"rings_deg": "on-edge", "strips_from": None}
+    elif request["top_thickness_mm"] is None:
+        values["top_thickness_mm"] = request["strip_width_mm"]
+    return top_of(replace(request, values=values), catalogue)
 
 
 def _grain(rings: Any, board: BoardSize | None, pith_mm: float | None, thickness_mm: float | None):

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 import pluggy
 
 from woodmove.extend.contracts import CommandSpec, PlanSection
+from woodmove.shop.adhesive import Adhesive
 from woodmove.shop.climate import Climate
 from woodmove.shop.fastener import Screw, Washer
 from woodmove.shop.finish import Finish
@@ -49,6 +50,12 @@ def woodmove_meters() -> Iterable[Meter]:  # type: ignore[empty-body]
 
 
 @hookspec
+def woodmove_adhesives() -> Iterable[Adhesive]:  # type: ignore[empty-body]
+    """Types of adhesive."""
+    ...
+
+
+@hookspec
 def woodmove_commands() -> Iterable[CommandSpec]:  # type: ignore[empty-body]
     """Commands."""
     ...
@@ -67,6 +74,7 @@ RETURNS: dict[str, tuple[type, ...]] = {
     "woodmove_finishes": (Finish,),
     "woodmove_fasteners": (Screw, Washer),
     "woodmove_meters": (Meter,),
+    "woodmove_adhesives": (Adhesive,),
     "woodmove_commands": (CommandSpec,),
     "woodmove_plan_sections": (PlanSection,),
 }

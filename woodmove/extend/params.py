@@ -50,6 +50,7 @@ LENGTHS = Kind("LENGTH,...", _lengths, "in")
 TEMPERATURE = Kind("TEMP", units.parse_temperature_c, "°C")
 PERCENT = Kind("PERCENT", units.parse_percent, "%")
 MASS = Kind("WEIGHT", units.parse_mass_g, "g")
+TIME = Kind("TIME", units.parse_time_min, "min")
 WHOLE = Kind("NUMBER", units.parse_whole)
 DATE = Kind("DATE", units.parse_date)
 TEXT = Kind("TEXT", _text)
@@ -144,7 +145,7 @@ class Param:
         kinds = {
             "LENGTH": "a length", "LENGTH,...": "lengths with commas between, each", "TEMP": "a temperature",
             "PERCENT": "a percentage", "NUMBER": "a whole number", "DATE": "a date", "DEGREES": "an angle",
-            "WEIGHT": "a weight",
+            "WEIGHT": "a weight", "TIME": "a span of time",
         }  # fmt: skip
         words = [kinds.get(word, word) for word in self.kind.metavar.split("|")]
         what = " or ".join(words) if self.kind is not TEXT else f"text such as {self.example}"

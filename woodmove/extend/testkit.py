@@ -23,7 +23,8 @@ from woodmove.sources import Status
 RESERVED = frozenset(
     {
         "emc", "climate", "species", "buy", "acclimate", "readings", "rip", "width", "plan", "new", "check",
-        "doubt", "plugins", "shop", "air", "wood", "lumber", "pile",
+        "doubt", "plugins", "shop", "air", "wood", "lumber", "pile", "strips", "lay-up", "lift", "flatten",
+        "holes", "weight",
     }
 )  # fmt: skip
 

@@ -234,6 +234,14 @@ class Boards:
         return cls(**arrays, model=batches[0].model)
 
 
+@dataclass(frozen=True, slots=True)
+class CellProfile:
+    """Moisture content at the start, cell by cell [%], upper face first, shape (boards, cells), the cells
+    those of :func:`graded_cells`."""
+
+    mc_pct: Array
+
+
 @dataclass(frozen=True)
 class History:
     """Moisture content of boards at the asked times.
@@ -245,6 +253,7 @@ class History:
     :param passed_pct: moisture that has entered through all faces since the start, in points of the
         mean, shape (boards, times); equals the change of `mean_pct` to rounding
     :param profile_pct: last profile through the thickness, averaged over the width, shape (boards, cells)
+    :param profiles_pct: the same at all times, shape (boards, times, cells); None where nobody asked for it
     :param depth: centres of its cells, 0 upper face to 1 lower face, shape (cells,)
     :param weight: thickness of its cells, together 1, shape (cells,)
     """
@@ -257,6 +266,7 @@ class History:
     profile_pct: Array
     depth: Array
     weight: Array
+    profiles_pct: Array | None = None
 
     @property
     def shell_pct(self) -> Array:
@@ -405,7 +415,7 @@ def _solve(size: Array, inner: Array, first: Array, last: Array, mc: Array, air:
 
 def simulate(
     boards: Boards,
-    start_pct: FloatOrArray,
+    start_pct: "FloatOrArray | CellProfile",
     times_days: Array,
     temp_c: FloatOrArray,
     air_pct: FloatOrArray,
@@ -414,12 +424,14 @@ def simulate(
     cells_across: int = 16,
     steps: int = 1,
     watch: Callable[[int, int, Array], bool] | None = None,
+    profiles: bool = False,
 ) -> History:
     """Moisture content of boards through time.
 
     :param boards: the batch
     :param start_pct: MC at the start [%], below fibre saturation: a number, shape (boards,), or a profile
-        through the thickness of shape (boards, n) at n evenly spaced depths, upper face first
+        through the thickness of shape (boards, n) at n evenly spaced depths, upper face first; a
+        :class:`CellProfile` gives every cell its own value, so that no water is lost in between
     :param times_days: times of the air and of the results, rising, the first one the start, shape (times,)
     :param temp_c: temperature of air and wood [°C] at these times: a number, (times,) or (boards, times)
     :param air_pct: EMC of the air [%] at these times, in the same shapes; straight lines between
@@ -427,6 +439,7 @@ def simulate(
     :param cells_across: over half the width, for boards with a finite width
     :param steps: between two times; each is solved whole and in halves
     :param watch: called after each time with its number, the number of times and the mean; True stops
+    :param profiles: True to keep the profile of every time
     :returns: results at each time; after an early stop the rest repeats the last
     :raises ValueError: times that do not rise, values that are not numbers, a start above 30 %
     Derived (source: crank-1956 for the equations; finite volumes and backward Euler steps are our own).
@@ -439,17 +452,19 @@ def simulate(
     air = np.broadcast_to(np.asarray(air_pct, float), shape)
     require(bool(np.isfinite(temp).all() and np.isfinite(air).all()), "the air has gaps")
     ny = cells_across if np.isfinite(boards.width_mm).any() else 1
-    alike = np.ndim(start_pct) < 2 and bool(np.all(boards.top_m_s == boards.bottom_m_s))
+    given = start_pct.mc_pct if isinstance(start_pct, CellProfile) else np.asarray(start_pct, float)
+    alike = given.ndim < 2 and bool(np.all(boards.top_m_s == boards.bottom_m_s))
     grid = _Grid(boards, cells, ny, alike)
     weight = graded_cells(cells)
     depth = np.cumsum(weight) - weight / 2.0
     mc = np.empty((ny, len(grid.weight_x), boards.count))
-    mc[:] = _start(start_pct, boards.count, depth)
+    mc[:] = _start(given, boards.count, depth, as_cells=isinstance(start_pct, CellProfile))
     low, high = mc.min(axis=(0, 1)), mc.max(axis=(0, 1))
     quarter = depth < 0.25
     parts = {"mean": np.ones(cells, bool), "top": quarter, "bottom": quarter[::-1],
              "core": ~(quarter | quarter[::-1])}  # fmt: skip
     results = {name: np.empty(shape) for name in (*parts, "passed")}
+    kept = np.empty((*shape, cells)) if profiles else None
     passed = np.zeros(boards.count)
     through = grid.whole((grid.weight_y[:, None, None] * mc).sum(axis=0))
     for number in range(len(times)):
@@ -471,9 +486,13 @@ def simulate(
             share = weight * inside
             results[name][:, number] = share @ through / share.sum()
         results["passed"][:, number] = passed
+        if kept is not None:
+            kept[:, number] = through.T
         if watch is not None and watch(number, len(times), results["mean"][:, number]):
             for values in results.values():
                 values[:, number + 1 :] = values[:, number : number + 1]
+            if kept is not None:
+                kept[:, number + 1 :] = kept[:, number : number + 1]
             break
     return History(
         results["mean"],
@@ -484,6 +503,7 @@ def simulate(
         through.T,
         depth,
         weight,
+        kept,
     )
 
 
@@ -503,10 +523,12 @@ def _advance(
     )
 
 
-def _start(start_pct: FloatOrArray, count: int, depth: Array) -> Array:
-    start = np.asarray(start_pct, float)
+def _start(start: Array, count: int, depth: Array, *, as_cells: bool) -> Array:
     require(bool(np.isfinite(start).all()) and bool(np.all((start >= 0) & (start <= 30.0))),
             "the start lies from 0 to 30 %: wetter wood is above fibre saturation")  # fmt: skip
+    if as_cells:
+        require(start.shape == (count, len(depth)), "a profile by cells has a value for every cell")
+        return start.T
     if start.ndim < 2:
         return np.broadcast_to(start, (count,))[None, :]
     places = np.linspace(0.0, 1.0, start.shape[1])

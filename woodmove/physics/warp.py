@@ -232,6 +232,26 @@ def kerf_closure_mm(kerf_mm: FloatOrArray, closing_per_m: FloatOrArray) -> Float
     return np.where(closing > 0, found, np.inf)[()]
 
 
+def closing_force_kn(
+    width_mm: FloatOrArray,
+    thickness_mm: FloatOrArray,
+    length_mm: FloatOrArray,
+    height_mm: FloatOrArray,
+    stiffness_gpa: FloatOrArray,
+) -> FloatOrArray:
+    """Force [kN], spread evenly over its length, that presses the curve out of a strip.
+
+    :param width_mm: of the strip, square to the curve [mm]
+    :param thickness_mm: in the plane of the curve [mm]
+    :param length_mm: of the strip [mm]
+    :param height_mm: of the curve over its chord [mm]
+    :param stiffness_gpa: along the grain [GPa]
+    Derived (beam on two ends under an even load: height = 5 F L³ / (384 E I), I = width thickness³ / 12).
+    """
+    inertia = np.asarray(width_mm, float) * np.asarray(thickness_mm, float) ** 3 / 12.0
+    return 384.0 * np.asarray(stiffness_gpa) * inertia * height_mm / (5.0 * np.asarray(length_mm, float) ** 3)
+
+
 # Across the grain.
 
 
@@ -294,6 +314,41 @@ def out_of_square_deg(
     return np.degrees(shear)
 
 
+def part_release_per_m(
+    coefficient: FloatOrArray,
+    mc_pct: Array,
+    depth: Array,
+    weight: Array,
+    thickness_mm: FloatOrArray,
+    kept: tuple[float, float],
+) -> FloatOrArray:
+    """Curvature across the grain [1/m] of the part of a flat board that is kept, once its moisture has evened
+    out; positive where its lower face gets hollow.
+
+    A board that is resawn keeps a half; one that is planed on one face keeps all but a shell. At once the part
+    springs the other way by as much, as far as the gradient was held by stress alone: planed flat after
+    that, it bends by this when its moisture evens out.
+
+    :param coefficient: of the width [per % MC], shape (...)
+    :param mc_pct: profile through the thickness, upper face first [%], shape (..., points), as the
+        diffusion solver gives it
+    :param depth: of the points, 0 upper face to 1 lower face, shape (points,)
+    :param weight: part of the thickness that each point stands for, shape (points,)
+    :param thickness_mm: of the board [mm]
+    :param kept: from and to which depth the board is kept, 0 to 1
+    Derived: each layer still has to shrink in proportion to its moisture, and the board was free of stress
+    before.
+    """
+    depth, weight = np.asarray(depth, float), np.asarray(weight, float)
+    # A cell that the cut runs through is kept in part.
+    above, below = (np.clip(depth - weight / 2.0, *kept), np.clip(depth + weight / 2.0, *kept))
+    share = below - above
+    inside = share > 0
+    place = (above + below)[inside] / 2.0 * MM_PER_M
+    strain = np.asarray(coefficient, float)[..., None] * np.asarray(mc_pct, float)[..., inside]
+    return free_shape(strain, place, share[inside])[1] / (np.asarray(thickness_mm) / MM_PER_M)
+
+
 def resaw_release_per_m(
     coefficient: FloatOrArray, mc_pct: Array, depth: Array, weight: Array, thickness_mm: FloatOrArray
 ) -> FloatOrArray:
@@ -301,18 +356,13 @@ def resaw_release_per_m(
     once its moisture has evened out; positive where the new face gets hollow.
 
     :param coefficient: of the width [per % MC]
-    :param mc_pct: profile through the thickness, upper face first [%], shape (..., points), as the
-        diffusion solver gives it
+    :param mc_pct: profile through the thickness, upper face first [%], shape (..., points)
     :param depth: of the points, 0 upper face to 1 lower face, shape (points,)
     :param weight: part of the thickness that each point stands for, shape (points,)
     :param thickness_mm: of the board [mm]
-    Derived: each layer still has to shrink in proportion to its moisture, and the board was free of stress
-    before. For a parabola 2 C (core - surface) / T.
+    Derived: :func:`part_release_per_m`. For a parabola 2 C (core - surface) / T.
     """
-    upper = np.asarray(depth) < 0.5
-    place = np.asarray(depth)[upper] * MM_PER_M
-    strain = np.asarray(coefficient, float)[..., None] * np.asarray(mc_pct, float)[..., upper]
-    return free_shape(strain, place, np.asarray(weight)[upper])[1] / (np.asarray(thickness_mm) / MM_PER_M)
+    return part_release_per_m(coefficient, mc_pct, depth, weight, thickness_mm, (0.0, 0.5))
 
 
 def resaw_parabola_per_m(
@@ -337,3 +387,49 @@ def prong_curvature_per_m(deflection_mm: FloatOrArray, prong_mm: FloatOrArray) -
     Derived: 2 d / l². Times the prong's thickness it is the strain from face to face.
     """
     return 2.0 * np.asarray(deflection_mm, float) / np.asarray(prong_mm) ** 2 * MM_PER_M
+
+
+# Glued-up tops.
+
+
+def slab_cup_per_m(
+    coefficient: FloatOrArray, difference_pct: FloatOrArray, thickness_mm: FloatOrArray
+) -> FloatOrArray:
+    """Curvature across the grain [1/m] of a free slab whose faces differ in moisture; positive where the
+    upper face is the round one.
+
+    :param coefficient: of the width [per % MC]
+    :param difference_pct: upper face less lower face [% MC], in a straight line between them
+    :param thickness_mm: of the slab [mm]
+    Derived (strain difference over thickness). The cup over a width w is curvature w² / 8.
+    """
+    return np.asarray(coefficient, float) * difference_pct / (np.asarray(thickness_mm) / MM_PER_M)
+
+
+def seam_step_mm(
+    depth_mm: FloatOrArray, strain_1: FloatOrArray, strain_2: FloatOrArray
+) -> FloatOrArray:
+    """Step between two neighbours of a glued-up top that were flush [mm]: on both faces together, half on
+    each where the middle of both stays level.
+
+    :param depth_mm: thickness of the top [mm]
+    :param strain_1: swelling of the one through the thickness of the top [-]
+    :param strain_2: of the other [-]
+    Derived: depth times the difference, as if neither held the other: the most it can be.
+    """
+    return np.abs(np.asarray(depth_mm) * (np.asarray(strain_1, float) - strain_2))
+
+
+def skew_deg(
+    strain_across: FloatOrArray, strain_along: FloatOrArray, angle_deg: FloatOrArray
+) -> FloatOrArray:
+    """How far a slanting line on a face turns [°] when the wood swells, toward across the grain positive.
+
+    :param strain_across: swelling across the grain [-]
+    :param strain_along: along it [-]
+    :param angle_deg: of the line from the grain [°]
+    Derived: tan(new) = tan(old) (1 + across) / (1 + along). Lines along and square to the grain stay so.
+    """
+    angle = np.radians(np.asarray(angle_deg, float))
+    across, along = 1.0 + np.asarray(strain_across, float), 1.0 + np.asarray(strain_along, float)
+    return np.degrees(np.arctan2(np.sin(angle) * across, np.cos(angle) * along) - angle)

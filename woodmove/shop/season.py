@@ -59,6 +59,13 @@ class Season:
         return cls(float(emc.min()), float(emc.max()), emc, room_air, months, sources)
 
     @property
+    def mean_pct(self) -> float:
+        """Mean MC of the year [%]; half-way between the extremes where only these are known."""
+        if self.monthly_pct is None:
+            return 0.5 * (self.low_pct + self.high_pct)
+        return float(np.mean(self.monthly_pct))
+
+    @property
     def driest_month(self) -> int | None:
         """Number (1 to 12) of the driest month, None where only the extremes are known."""
         return None if self.monthly_pct is None else int(np.argmin(self.monthly_pct)) + 1

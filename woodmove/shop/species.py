@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from woodmove.physics.density import gravity_at_mc
+from woodmove.physics.restraint import cracking_drop_points, stiffness_across_gpa
 from woodmove.shop.answer import Refusal
 from woodmove.sources import Status
 
@@ -102,6 +103,16 @@ class StiffnessRatios:
 
 
 @dataclass(frozen=True, slots=True)
+class HeldAcross:
+    """What decides the stress of wood that is held across the grain: tension strength [kPa], and stiffness
+    along and across the rings [GPa], at about 12 % MC."""
+
+    tension_kpa: float
+    tangential_gpa: float
+    radial_gpa: float
+
+
+@dataclass(frozen=True, slots=True)
 class Species:
     """A species, or a lumber-yard mix of several.
 
@@ -140,6 +151,22 @@ class Species:
         if "green" in by_basis:
             return float(gravity_at_mc(by_basis["green"], 12.0, self.fibre_saturation_pct))
         return None
+
+    @property
+    def held_across(self) -> HeldAcross | None:
+        """Strength and stiffness across the grain at 12 % MC, None where a table is silent.
+
+        Source: fpl-gtr-282 chapter 5, strengths and stiffness ratios.
+        """
+        dry = next((across for across in self.across_grain if across.condition == "12 %"), None)
+        ratios = self.stiffness_ratios
+        if dry is None or ratios is None or dry.tension_kpa is None or dry.stiffness_along_gpa is None:
+            return None
+        tangential, radial = (
+            float(stiffness_across_gpa(dry.stiffness_along_gpa, ratio))
+            for ratio in (ratios.tangential, ratios.radial)
+        )
+        return HeldAcross(dry.tension_kpa, tangential, radial)
 
     def coefficients_of(self, edition: str | None) -> Coefficients:
         """The coefficients of an edition, or of the newest where none is asked for.
@@ -198,23 +225,14 @@ class Wood:
         """Drop of MC [points] at which wood that is held across the grain reaches its tension strength,
         on an elastic basis; the smallest over candidates and directions, None where no table tells.
 
-        Creep and slip make real wood bear 1.5 to 3 times as much. Source: fpl-gtr-282 chapter 5
-        (strength and stiffness ratios; 10 % is added to the bending stiffness for shear).
+        Creep and slip make real wood bear 1.5 to 3 times as much.
         """
         drops = []
         for candidate, coefficients in zip(self.candidates, self.coefficients, strict=True):
-            dry = next((a for a in candidate.across_grain if a.condition == "12 %"), None)
-            ratios = candidate.stiffness_ratios
-            if dry is None or ratios is None or dry.tension_kpa is None or dry.stiffness_along_gpa is None:
-                continue
-            along_kpa = 1.1e6 * dry.stiffness_along_gpa
-            drops += [
-                dry.tension_kpa / (along_kpa * ratio * coefficient)
-                for ratio, coefficient in (
-                    (ratios.tangential, coefficients.tangential),
-                    (ratios.radial, coefficients.radial),
-                )
-            ]
+            if (across := candidate.held_across) is not None:
+                pairs = ((across.tangential_gpa, coefficients.tangential),
+                         (across.radial_gpa, coefficients.radial))  # fmt: skip
+                drops += [float(cracking_drop_points(across.tension_kpa, e, c)) for e, c in pairs]
         return min(drops, default=None)
 
 

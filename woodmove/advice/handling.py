@@ -1,0 +1,145 @@
+"""What a piece weighs, and who can lift it."""
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+
+from woodmove.advice import doubt
+from woodmove.advice.doubt import Draws
+from woodmove.physics.arrays import Array
+from woodmove.physics.density import density_kg_m3
+from woodmove.physics.lifting import recommended_limit_kg
+from woodmove.shop.answer import Answer, Assumption, Caution, Refusal, Warning
+from woodmove.shop.species import Wood
+
+# Moisture content of wood of which nobody says how wet it is: that of the tables.
+TABLE_MC_PCT = 12.0
+# Lifting index above which the risk grows, and from which it is high for many (source: niosh-94-110).
+INDEX_RAISED, INDEX_HIGH = 1.0, 3.0
+MOST_PEOPLE = 4
+
+
+def weight_kg(wood: Wood, size_mm: tuple[float, float, float], mc_pct: float | None) -> float:
+    """Weight of a solid block [kg] at a moisture content, by the mean of the candidates.
+
+    :param size_mm: width, thickness, length
+    """
+    return float(_weights(wood, size_mm, TABLE_MC_PCT if mc_pct is None else mc_pct))
+
+
+def _weights(wood: Wood, size_mm: tuple[float, float, float], mc_pct: float | Array) -> Array:
+    gravity = wood.gravity_12
+    assert gravity is not None
+    saturation = float(np.mean([member.fibre_saturation_pct for member in wood.candidates]))
+    return np.asarray(density_kg_m3(gravity, mc_pct, saturation)) * float(np.prod(size_mm)) * 1e-9
+
+
+def lift(
+    wood: Wood,
+    size_mm: tuple[float, float, float],
+    mc_pct: float | None,
+    mc_readings: int,
+    posture: Mapping[str, Any],
+    draws: Draws,
+    inputs: Mapping[str, Any],
+) -> Answer:
+    """What a piece weighs, what one person should lift in this posture, and how many it takes.
+
+    :param size_mm: width, thickness, length
+    :param posture: arguments of :func:`woodmove.physics.lifting.recommended_limit_kg`
+    :raises Refusal: density unknown
+    """
+    if wood.gravity_12 is None:
+        raise Refusal(
+            "NO_DENSITY",
+            f"No table gives the density of {wood.species.name}.",
+            "Weight is density times size.",
+            "Choose a species that woodmove species show gives a specific gravity for, or put the piece on a "
+            "scale.",
+            fields=("species",),
+        )
+    mc: float | Array = TABLE_MC_PCT
+    if mc_pct is not None:
+        noise = draws.deviation(doubt.METER_NOISE, mc_readings**-0.5)
+        mc = np.maximum(mc_pct + draws.deviation(doubt.METER_BIAS) + noise, 0.0)
+    weight = draws.range(_weights(wood, size_mm, mc) * draws.factor(doubt.DENSITY))
+    limit = recommended_limit_kg(**posture)
+    people = next((n for n in range(1, MOST_PEOPLE + 1) if weight.high / n <= limit), None)
+    indices = [
+        {
+            "people": number,
+            "each_kg": weight.expected / number,
+            "lifting_index": weight.high / number / limit if limit > 0 else None,
+        }
+        for number in (1, 2, 3, 4)
+    ]
+    notes = []
+    if limit <= 0:
+        notes.append(
+            Warning(
+                "OUT_OF_REACH",
+                "So far away, so high or so turned nobody should lift anything: come nearer first.",
+            )
+        )
+    elif people is None:
+        notes.append(
+            Warning(
+                "HOIST",
+                "Not even {people} people should lift this by hand in this posture: use a hoist or a lift "
+                "table, or raise it from trestles at knuckle height.",
+                {"people": MOST_PEOPLE},
+            )
+        )
+    elif people > 1:
+        notes.append(
+            Warning(
+                "NOT_ALONE",
+                "One person should lift at most {limit_kg} so: it takes {people}, or a hoist.",
+                {"limit_kg": limit, "people": people},
+            )
+        )
+    return Answer(
+        "lift",
+        inputs,
+        {
+            "weight_kg": weight,
+            "one_person_limit_kg": limit,
+            "people": people,
+            "lift_with": {None: "a hoist", 1: "one person"}.get(people, f"{people} people"),
+            "shared": indices,
+        },
+        warnings=tuple(notes),
+        cautions=cautions(),
+        assumptions=(
+            *(
+                (
+                    Assumption(
+                        "AT_TABLE_MC",
+                        "Nobody says how wet it is: taken at {mc_pct}.",
+                        {"mc_pct": TABLE_MC_PCT},
+                    ),
+                )
+                if mc_pct is None
+                else ()
+            ),
+            Assumption(
+                "RARE_LIFT",
+                "The limit is for a rare lift with both hands, standing, on a floor that does not slip. "
+                "Sharing a load is an approximation: the equation was made for one person. The index is for "
+                "the heaviest that it may be; above 1 the risk grows, from 3 it is high.",
+            ),
+        ),
+        sources=("niosh-94-110", "fpl-gtr-190", "fpl-gtr-282"),
+    )
+
+
+def cautions() -> tuple[Caution, ...]:
+    """What can hurt when a heavy piece is moved."""
+    return (
+        Caution(
+            "LIFTING",
+            "Lift with a helper or a hoist, close to the body, without turning; agree on the way and the word "
+            "before. Wear boots, and keep fingers out from under. Local rules come first.",
+        ),
+    )

@@ -1,0 +1,115 @@
+"""woodmove flatten"""
+
+from dataclasses import replace
+
+from woodmove.advice import flatten as advice
+from woodmove.advice.acclimate import Air
+from woodmove.advice.doubt import Draws
+from woodmove.advice.warping import CORE_LESS_SHELL_POINTS
+from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.contracts import CommandSpec
+from woodmove.extend.groups import (
+    BUILD_DATE,
+    DIFFUSIVITY,
+    MC_NOW,
+    MC_READINGS,
+    SERVICE,
+    SHOP_RH,
+    SHOP_TEMP,
+    TOP_THICKNESS,
+    TOP_WIDTH,
+    WOOD,
+    inputs_of,
+    place_of,
+    room_of,
+    season_of,
+    top_of,
+)
+from woodmove.extend.params import LENGTH, PERCENT, Param, Request
+from woodmove.shop.answer import Answer, Refusal
+from woodmove.shop.season import Season
+
+# Temperature of a shop whose air nobody told.
+SHOP_TEMP_C = 20.0
+
+PARAMS = (
+    *WOOD,
+    TOP_WIDTH,
+    TOP_THICKNESS.but(required=True),
+    MC_NOW.but(required=True, help="Moisture content of the top when it is flattened, by meter"),
+    MC_READINGS,
+    Param("uneven_points", "--core-less-shell", PERCENT,
+          "Moisture content of the core less that of the shell at the rough flattening, in points", "1",
+          "flatten.core_less_shell", default=CORE_LESS_SHELL_POINTS, low=-20, high=20),
+    Param("plane_mm", "--plane", LENGTH, "What the final flattening takes, if all of it is off one face", "1/16in",
+          "flatten.plane", default=1.5875, low=0.1, high=50),
+    Param("flat_mm", "--flat-within", LENGTH, "How hollow or round the top may be over its width", "1/64in",
+          "flatten.flat_within", default=advice.FLAT_MM, low=0.02, high=50),
+    SHOP_TEMP.but(help="Temperature where it rests"),
+    SHOP_RH.but(help="Relative humidity where it rests"),
+    *SERVICE,
+    BUILD_DATE.but(help="Day of the rough flattening"),
+    DIFFUSIVITY,
+)  # fmt: skip
+
+
+def run(request: Request, catalogue: Catalogue) -> Answer:
+    """Seams, cup and rest of a top."""
+    top, season = top_of(request, catalogue), season_of(request, catalogue)
+    assert top.thickness_mm is not None
+    if request["plane_mm"] > top.thickness_mm / 2.0:
+        raise Refusal(
+            "PLANED_AWAY",
+            f"A final pass of {request['plane_mm']:.1f} mm is more than half of the top.",
+            "The final flattening takes a shell, and leaves the top.",
+            "Type --plane 1/16in, for example.",
+            fields=("plane_mm", "top_thickness_mm"),
+        )
+    return advice.flatten(
+        top,
+        season,
+        advice.Flattening(request["uneven_points"], request["plane_mm"], request["flat_mm"]),
+        _air(request, catalogue, season),
+        Draws(request.draws, request.seed),
+        inputs_of(request),
+        start=request["build_date"],
+        model=request["diffusivity"],
+    )
+
+
+def _air(request: Request, catalogue: Catalogue, season: Season) -> Air:
+    """The air of the shop as told, else that of the room from the day on, else air of the year's mean."""
+    temp, rh = request["temp_c"], request["rh_pct"]
+    if (temp is None) != (rh is None):
+        raise Refusal(
+            "HALF_AN_AIR",
+            "Only one of temperature and humidity is given.",
+            "Air is a temperature and a humidity.",
+            "Type --temp 68F --rh 40.",
+            fields=("temp_c" if temp is None else "rh_pct",),
+            exit_code=2,
+        )
+    if temp is not None and rh is not None:
+        return Air.steady(temp, rh)
+    if request["place"] is not None and request["build_date"] is not None:
+        room, _ = room_of(request).air(place_of(request, catalogue).air())
+        return Air.of_room(room, request["build_date"])
+    return replace(Air.holding(SHOP_TEMP_C, season.mean_pct), words="air of the year's mean")
+
+
+FLATTEN = CommandSpec(
+    "flatten",
+    "How flat a glued-up top stays: steps at its seams, its cup, and how long to rest between a rough and a final "
+    "flattening.",
+    (
+        "woodmove flatten --species douglas-fir-coast --top-width 32in --top-thickness 3in --strips-from 2x8 "
+        "--pith-depth 1-1/2in --mc-now 8 --temp 66F --rh 40 --place burlington",
+        "woodmove flatten --species northern-red-oak --top-width 36in --top-thickness 7/8in --rings flat "
+        "--mc-now 8.5 --core-less-shell 1.5 --temp 70F --rh 35 --mc-low 6 --mc-high 10",
+    ),
+    PARAMS,
+    run,
+    table="by_day",
+)
+
+COMMANDS = (FLATTEN,)

@@ -1,0 +1,78 @@
+"""woodmove holes"""
+
+from woodmove.advice import holes as advice
+from woodmove.advice.doubt import Draws
+from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.contracts import CommandSpec
+from woodmove.extend.groups import (
+    MC_NOW,
+    MC_READINGS,
+    SERVICE,
+    TOP_LENGTH,
+    TOP_THICKNESS,
+    TOP_WIDTH,
+    WOOD,
+    inputs_of,
+    season_of,
+    top_of,
+)
+from woodmove.extend.params import LENGTH, Param, Request
+from woodmove.shop.answer import Answer
+
+PARAMS = (
+    *WOOD,
+    TOP_WIDTH,
+    TOP_THICKNESS,
+    TOP_LENGTH,
+    MC_NOW.but(required=True, help="Moisture content on the day of drilling, by meter"),
+    MC_READINGS,
+    Param("pitch_mm", "--pitch", LENGTH, "From hole to hole", "4in", "holes.pitch", required=True, low=5,
+          high=2000),
+    Param("hole_mm", "--hole", LENGTH, "Diameter as drilled; that of the dog if not told", "3/4in", "holes.hole",
+          low=1, high=200),
+    Param("dog_mm", "--dog", LENGTH, "Diameter of the dog", "3/4in", "holes.dog", default=19.05, low=1, high=200),
+    Param("across_mm", "--across", LENGTH, "From the first row to the last, across the grain; else what fits",
+          "24in", "holes.across", low=5, high=5000),
+    Param("along_mm", "--along", LENGTH, "From the first hole to the last, along the grain; else what fits",
+          "40in", "holes.along", low=5, high=10_000),
+    *SERVICE,
+)  # fmt: skip
+
+
+def run(request: Request, catalogue: Catalogue) -> Answer:
+    """Drift and clearance of a grid of holes."""
+    top, season = top_of(request, catalogue), season_of(request, catalogue)
+    pitch, dog = request["pitch_mm"], request["dog_mm"]
+    hole = dog if request["hole_mm"] is None else request["hole_mm"]
+    across, along = request["across_mm"], request["along_mm"]
+    if across is None:
+        across = advice.default_span_mm(top.width_mm, pitch, hole)
+    if along is None:
+        length = request["top_length_mm"]
+        along = across if length is None else advice.default_span_mm(length, pitch, hole)
+    inputs = inputs_of(request) | {"hole_mm": hole, "across_mm": across, "along_mm": along}
+    return advice.holes(
+        top,
+        season,
+        advice.Grid(pitch, across, along, hole, dog),
+        Draws(request.draws, request.seed),
+        inputs,
+    )
+
+
+HOLES = CommandSpec(
+    "holes",
+    "How far a grid of bench holes drifts through the year against a steel square or a template, and the "
+    "clearance that keeps a dog free.",
+    (
+        "woodmove holes --species douglas-fir-coast --top-width 32in --top-thickness 3in --length 46in "
+        "--strips-from 2x8 --pith-depth 1-1/2in --mc-now 8 --place burlington --pitch 4in",
+        "woodmove holes --species sugar-maple --top-width 24in --rings flat --mc-now 8 --mc-low 6 --mc-high 11 "
+        "--pitch 96mm --dog 20mm --hole 20.2mm --units mm",
+    ),
+    PARAMS,
+    run,
+    table="seasons",
+)
+
+COMMANDS = (HOLES,)

@@ -1,0 +1,132 @@
+"""woodmove strips"""
+
+from woodmove.advice import strips as advice
+from woodmove.advice.budget import CLEAN_UP_MM
+from woodmove.advice.doubt import Draws
+from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.contracts import CommandSpec
+from woodmove.extend.groups import (
+    MC_NOW,
+    MC_READINGS,
+    SERVICE,
+    SPECIES,
+    STRIP_THICKNESS,
+    STRIP_WIDTH,
+    TOP_LENGTH,
+    TOP_THICKNESS,
+    TOP_WIDTH,
+    WOOD,
+    has_season,
+    inputs_of,
+    season_of,
+    strips_top_of,
+)
+from woodmove.extend.params import LENGTH, WHOLE, Param, Request
+from woodmove.shop.answer import Answer, Refusal
+from woodmove.shop.season import Season
+from woodmove.shop.top import Top
+
+PARAMS = (
+    Param("service_width_mm", "--width", LENGTH, "Width of the top that is wanted in service", "30in",
+          "strips.width", low=1, high=5000),
+    TOP_WIDTH.but(required=False, help="The same on the day of the glue-up, instead"),
+    STRIP_THICKNESS.but(help="Thickness of a strip as planed for the glue-up; else what the board leaves"),
+    SPECIES.but(required=False),
+    *WOOD[1:],
+    STRIP_WIDTH,
+    TOP_LENGTH,
+    TOP_THICKNESS.but(help="Thickness of the finished top"),
+    Param("planer_width_mm", "--planer", LENGTH, "Width of the planer that the sections should pass", "13in",
+          "strips.planer", low=10, high=5000),
+    Param("joint_trim_mm", "--joint-trim", LENGTH, "Taken off each edge with which two sections meet", "1/32in",
+          "strips.joint_trim", default=CLEAN_UP_MM, low=0, high=50),
+    Param("edge_trim_mm", "--edge-trim", LENGTH, "Taken off each outer edge to straighten it", "1/16in",
+          "strips.edge_trim", default=0.0, low=0, high=200),
+    Param("strips_on_hand", "--have", WHOLE, "How many strips there are already", "24", "strips.have", low=1,
+          high=10_000),
+    MC_NOW.but(help="Moisture content of the strips at the glue-up, by meter"),
+    MC_READINGS,
+    *SERVICE,
+)  # fmt: skip
+
+
+def run(request: Request, catalogue: Catalogue) -> Answer:
+    """How many strips, in which sections."""
+    wanted = request["service_width_mm"]
+    if wanted is None:
+        wanted = request["top_width_mm"]
+    if wanted is None:
+        raise Refusal(
+            "NO_WIDTH",
+            "Nothing says how wide the top is to be.",
+            "Strips are counted for a width in service, or one on the day of the glue-up.",
+            "Type --width 30in, for example.",
+            fields=("service_width_mm", "top_width_mm"),
+            exit_code=2,
+        )
+    draws = Draws(request.draws, request.seed)
+    top, season = None, None
+    if request["species"] is not None:
+        top = strips_top_of(request, catalogue, wanted)
+    if has_season(request):
+        season = season_of(request, catalogue)
+    strips = _strips(request, top, season, draws)
+    inputs = {
+        name: value
+        for name, value in inputs_of(request).items()
+        if not (name == "joint_trim_mm" and request["planer_width_mm"] is None)
+        and not (name == "mc_readings" and request["mc_now_pct"] is None)
+    }
+    return advice.strips(
+        strips,
+        advice.Wish(
+            wanted,
+            request["service_width_mm"] is not None,
+            request["top_thickness_mm"],
+            request["planer_width_mm"],
+            request["joint_trim_mm"],
+            request["edge_trim_mm"],
+            request["strips_on_hand"],
+        ),
+        draws,
+        inputs,
+        top=top,
+        season=season,
+    )
+
+
+def _strips(request: Request, top: Top | None, season: Season | None, draws: Draws) -> advice.Strips:
+    thickness, board = request["strip_thickness_mm"], request["strips_from"]
+    sawn, length = request["strip_width_mm"], request["top_length_mm"]
+    if thickness is None:
+        if board is None or top is None or length is None or (sawn or request["top_thickness_mm"]) is None:
+            raise Refusal(
+                "NO_STRIP_THICKNESS",
+                "Nothing says how thick a strip is when it is glued.",
+                "It is told, or worked out from the board, the species, the width as ripped and the length.",
+                "Type --strip-thickness 1-3/8in, or --species hem-fir --strips-from 2x8 --strip-width 3-1/4in "
+                "--length 47in.",
+                fields=("strip_thickness_mm",),
+                exit_code=2,
+            )
+        thickness = advice.thickness_from(
+            board, sawn or request["top_thickness_mm"], length, top, season, draws
+        )
+    return advice.Strips(thickness, board, sawn, length)
+
+
+STRIPS = CommandSpec(
+    "strips",
+    "How many strips make a top, in which sections, how wide it is in each season, and how thick it ends up.",
+    (
+        "woodmove strips --width 30in --strip-thickness 1-3/8in",
+        "woodmove strips --width 32in --species douglas-fir-coast --strips-from 2x8 --pith-depth 1-1/2in "
+        "--strip-width 3-1/4in --strip-thickness 1-3/8in --length 47in --top-thickness 3in --planer 13in "
+        "--mc-now 8 --place burlington",
+    ),
+    PARAMS,
+    run,
+    table="counts",
+)
+
+COMMANDS = (STRIPS,)

@@ -1,0 +1,164 @@
+"""Tables of pieces as somebody noted them down: a row a piece, cells that may be empty; or the same in one
+text. What the columns are, and how their texts are read, is the caller's."""
+
+import csv
+import io
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from woodmove.files.texts import read_text
+from woodmove.shop.answer import Refusal
+
+# Column -> name of the value in base units, and how its text is read (raising ValueError).
+Columns = Mapping[str, tuple[str, Callable[[str], Any]]]
+NAMELESS = "row"
+
+
+@dataclass(frozen=True, slots=True)
+class PieceTable:
+    """What a table of pieces is, for its reader and for messages.
+
+    :param noun: one piece, such as "board"
+    :param kind: the table, such as "pile"
+    :param example: headings that do
+    :param pairs: a piece in one text that does
+    :param field: name of the parameter that holds the pieces in one text
+    """
+
+    noun: str
+    kind: str
+    columns: Columns
+    example: str
+    pairs: str
+    field: str
+
+
+@dataclass(frozen=True, slots=True)
+class PieceRow:
+    """A piece: its values in base units, and the line that it stands on."""
+
+    values: Mapping[str, Any]
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
+class Pieces:
+    """The pieces of a table, and the rows that could not be read."""
+
+    source: str
+    rows: tuple[PieceRow, ...]
+    faults: tuple[Refusal, ...]
+
+
+def read_pieces(path: str, table: PieceTable) -> Pieces:
+    """Read a CSV of pieces: a line of headings, then a row a piece; cells may be empty.
+
+    :raises Refusal: no such file, no rows, or a heading that is none
+    """
+    text = read_text(path, f"{table.kind} file")
+    reader = csv.reader(io.StringIO(text))
+    try:
+        lines = [(reader.line_num, cells) for cells in reader]
+    except csv.Error as problem:
+        raise Refusal(
+            "NOT_CSV", f"{path} is not a table: {problem}.",
+            f"A {table.kind} is a table with a row a {table.noun}.",
+            "Save it again as CSV.", file=path, line=reader.line_num,
+        ) from None  # fmt: skip
+    lines = [(line, cells) for line, cells in lines if any(cell.strip() for cell in cells)]
+    if len(lines) < 2:
+        raise Refusal(
+            "NO_ROWS", f"{path} has no {table.noun}s.",
+            f"A {table.kind} has a line of headings and a row a {table.noun}.",
+            f"Write {table.example} in its first line.", file=path, line=1,
+        )  # fmt: skip
+    headings = [cell.strip().lower().replace(" ", "_") for cell in lines[0][1]]
+    unknown = [heading for heading in headings if heading not in table.columns]
+    if unknown or len(set(headings)) < len(headings):
+        raise Refusal(
+            "UNKNOWN_COLUMN",
+            f"{path} has a column {unknown[0]!r}." if unknown else f"{path} has two columns of one name.",
+            f"The columns of a {table.kind} are {', '.join(table.columns)}.",
+            "Rename it or take it out.",
+            file=path,
+            line=lines[0][0],
+        )
+    return _rows(
+        path,
+        table,
+        (
+            (line, dict(zip(headings, cells, strict=False)), len(cells) - len(headings))
+            for line, cells in lines[1:]
+        ),
+    )
+
+
+def pieces_of_text(text: str, source: str, table: PieceTable) -> Pieces:
+    """Pieces in one text: commas between them, each ``key=value`` pairs with blanks between.
+
+    :raises Refusal: a key that is none
+    """
+    entries = []
+    for number, entry in enumerate(text.split(","), start=1):
+        pairs = [pair.partition("=") for pair in entry.split()]
+        cells = {key.strip().lower(): value.strip() for key, _, value in pairs}
+        unknown = next((key for key in cells if key not in table.columns), None)
+        if unknown is not None or not cells:
+            raise Refusal(
+                "UNKNOWN_COLUMN",
+                f"{table.noun.capitalize()} {number} says {unknown or 'nothing'!r}.",
+                f"A {table.noun} is told as key=value, the keys {', '.join(table.columns)}.",
+                f"Write {table.pairs}, for example.",
+                fields=(table.field,),
+            )
+        entries.append((number, cells, 0))
+    return _rows(source, table, entries)
+
+
+def _rows(source: str, table: PieceTable, entries: Iterable[tuple[int, dict[str, str], int]]) -> Pieces:
+    rows, faults = [], []
+
+    @cache
+    def read(column: str, text: str) -> Any:
+        return table.columns[column][1](text)
+
+    for line, cells, surplus in entries:
+        values: dict[str, Any] = {}
+        column = ""
+        try:
+            if surplus > 0:
+                raise ValueError(f"it has {surplus} cells more than there are headings")
+            for column, text in cells.items():
+                if text.strip():
+                    values[table.columns[column][0]] = read(column, text.strip())
+        except ValueError as problem:
+            faults.append(bad_row(source, line, f"{column}: {problem}" if not surplus else str(problem)))
+            continue
+        values.setdefault("name", f"{NAMELESS} {line}")
+        rows.append(PieceRow(values, line))
+    return Pieces(source, tuple(rows), tuple(faults))
+
+
+def bad_row(source: str, line: int, wrong: str) -> Refusal:
+    """The fault of a row."""
+    return Refusal(
+        "BAD_ROW", f"{wrong.rstrip('.')}.", "The other rows are used without it.",
+        "Mend the row or take it out.", file=source, line=line,
+    )  # fmt: skip
+
+
+def between(parse: Callable[[str], float], low: float, high: float, words: str) -> Callable[[str], float]:
+    """A reader of numbers within bounds.
+
+    :param words: what the number is, with its bounds, for the error
+    """
+
+    def read(text: str) -> float:
+        value = parse(text)
+        if not low <= value <= high:
+            raise ValueError(f"{text!r} is not {words}")
+        return value
+
+    return read

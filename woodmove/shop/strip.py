@@ -1,0 +1,74 @@
+"""A strip before it is glued on edge into a top, and the ways in which it can be laid."""
+
+from dataclasses import dataclass
+
+from woodmove.shop.answer import Refusal
+
+# Sides of a strip that lies with its marked edge up and its marked end toward the reader.
+SIDES = ("up", "down", "left", "right")
+# Ways along which a plane leaves a smooth face, from the marked end.
+GRAINS = ("away", "toward")
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """A strip, as its maker noted it down: on edge, its marked edge up, its marked end toward the maker; None
+    for what nobody read.
+
+    :param name: as written on it
+    :param mc_pct: by meter
+    :param ring_angle_deg: between the rings and its wide faces, which will be glued
+    :param pith_depth_mm: of the pith below the nearer wide face, instead
+    :param pith_offset_mm: of the pith from the middle of the wide face
+    :param crook_mm: over its length, positive where the marked edge is the hollow one
+    :param bow_mm: over its length, positive where the left face is the hollow one
+    :param defects: sides, of :data:`SIDES`, that should not be seen
+    :param grain: "away" or "toward": the way to plane the marked edge, from the marked end
+    :raises Refusal: a grain told twice
+    """
+
+    name: str
+    mc_pct: float | None = None
+    ring_angle_deg: float | None = None
+    pith_depth_mm: float | None = None
+    pith_offset_mm: float | None = None
+    crook_mm: float | None = None
+    bow_mm: float | None = None
+    defects: frozenset[str] = frozenset()
+    grain: str | None = None
+
+    def __post_init__(self) -> None:
+        if self.ring_angle_deg is not None and self.pith_depth_mm is not None:
+            raise Refusal(
+                "GRAIN_TWICE",
+                f"Strip {self.name} has both a ring angle and a pith.",
+                "Each tells how the rings lie.",
+                "Leave one of them out.",
+            )
+        if self.pith_offset_mm is not None and self.pith_depth_mm is None:
+            raise Refusal(
+                "HALF_A_PITH",
+                f"Strip {self.name} has the offset of its pith and not its depth.",
+                "A pith is so deep below the wide face, and so far from its middle.",
+                "Add pith_depth, or leave pith_offset out.",
+            )
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """A strip in its place.
+
+    :param number: of the strip in its list, from 0
+    :param mark_up: True if its marked edge is the upper one
+    :param turned: True if its bow and its grain point the other way than as noted: its left face is the right
+    """
+
+    number: int
+    mark_up: bool
+    turned: bool
+
+    @property
+    def marked_end_near(self) -> bool:
+        """True if the marked end points toward the reader. Turning a strip over about its length swaps left
+        and right with up and down; turning it end for end swaps left and right alone."""
+        return self.turned != self.mark_up
