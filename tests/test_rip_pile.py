@@ -9,7 +9,9 @@ import pytest
 from woodmove.advice import pile as pile_advice
 from woodmove.cli.rip import RIP
 from woodmove.extend.api import Catalogue, Refusal, Request
-from woodmove.files.pile import COLUMNS, pile_of_text, read_pile
+from woodmove.files.pieces import pieces_of_text, read_pieces
+from woodmove.files.pile import COLUMNS
+from woodmove.files.pile import PILE as TABLE
 
 RANK = "rip pile.csv --species hem-fir --draws 256"
 PILE = """board,nominal,length,mc_now,pith_depth,crook,bow,slope
@@ -149,18 +151,18 @@ def test_every_column_is_a_value_of_the_command():
 
 
 def test_boards_in_one_text():
-    pile = pile_of_text("name=A pith_depth=1-1/2in, name=B pith_inside=yes mc_now=bad", "a list")
+    pile = pieces_of_text("name=A pith_depth=1-1/2in, name=B pith_inside=yes mc_now=bad", "a list", TABLE)
     assert [row.values["name"] for row in pile.rows] == ["A"]
     assert pile.rows[0].values["pith_depth_mm"] == pytest.approx(38.1)
     assert [fault.line for fault in pile.faults] == [2]
     with pytest.raises(Refusal, match="colour"):
-        pile_of_text("name=A colour=red", "a list")
+        pieces_of_text("name=A colour=red", "a list", TABLE)
 
 
 def test_a_pile_file_is_read_with_blank_lines_and_any_case(tmp_path):
     file = tmp_path / "pile.csv"
     file.write_text("\ufeffBoard, Nominal ,MC now\n\nA,2x8,12%\n", encoding="utf-8")
-    (row,) = read_pile(str(file)).rows
+    (row,) = read_pieces(str(file), TABLE).rows
     assert row.line == 3
     assert row.values["stock_mc_pct"] == 12.0
 

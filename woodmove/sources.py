@@ -142,7 +142,9 @@ _ALL = (
         "Waters, Putz-Anderson & Garg: Applications manual for the revised NIOSH lifting equation, "
         "DHHS (NIOSH) Publication 94-110",
     ),
-    Source("woodweb-joints", "WOODWEB knowledge base: aching glue joints; moisture content and glue failures"),
+    Source(
+        "woodweb-joints", "WOODWEB knowledge base: aching glue joints; moisture content and glue failures"
+    ),
     Source(
         "wengert-gaps",
         "Wengert, Woodworking Network: gluing and wood density, raised glue joints, gaps that adhesives fill",

@@ -107,17 +107,22 @@ _MINUTES_PER = {"s": 1 / 60, "sec": 1 / 60, "min": 1.0, "h": 60.0}
 
 def parse_time_min(text: str) -> float:
     """A span of time [min] from text: ``30s``, ``5min``, ``1.5h``, ``2min 30s``. A bare number is minutes.
+    A leading minus is read, for bounds to refuse.
 
     :raises ValueError: what is not a span of time
     """
     tidy = text.strip().lower()
+    sign = -1.0 if tidy.startswith("-") else 1.0
+    tidy = tidy.removeprefix("-")
     parts = re.findall(r"(\d+\.?\d*|\.\d+)\s*(sec|min|s|h)?", tidy)
     given = [unit for _, unit in parts]
-    if not parts or "".join(n + u for n, u in parts) != re.sub(r"\s", "", tidy) or (
-        len(given) > 1 and given not in (["min", "s"], ["h", "min"], ["min", "sec"])
+    if (
+        not parts
+        or "".join(n + u for n, u in parts) != re.sub(r"\s", "", tidy)
+        or (len(given) > 1 and given not in (["min", "s"], ["h", "min"], ["min", "sec"]))
     ):
         raise ValueError(f"{text!r} is not a span of time")
-    return sum(float(number) * _MINUTES_PER[unit or "min"] for number, unit in parts)
+    return sign * sum(float(number) * _MINUTES_PER[unit or "min"] for number, unit in parts)
 
 
 _GRAMS_PER = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
@@ -241,7 +246,7 @@ _SHOWN: dict[str, dict[str, tuple[str, Callable[[float], str]]]] = {
     "_kn": {"in": ("lbf", lambda kn: _three_digits(kn * _LBF_PER_KN)), "mm": ("kN", _three_digits)},
     "_kg": {"in": ("lb", lambda kg: _fixed(0)(kg / _KG_PER_LB)), "mm": ("kg", _fixed(1))},
     "_m2": {"in": ("ft²", lambda m2: _fixed(1)(m2 / 0.3048**2)), "mm": ("m²", _fixed(2))},
-    "_min": {system: ("min", _minutes) for system in ("in", "mm")},
+    "_min": dict.fromkeys(("in", "mm"), ("min", _minutes)),
     "_h": {system: ("h", lambda hours: f"{hours:g}") for system in ("in", "mm")},
     "_spread_g": {"in": ("g", _fixed(0)), "mm": ("g", _fixed(0))},
     "_g": {"in": ("g", _fixed(1)), "mm": ("g", _fixed(1))},

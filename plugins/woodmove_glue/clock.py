@@ -23,14 +23,15 @@ _SLOPE_K = 4300.0
 _HALF_TIME_K = 10.0
 # Cold and damp lengthen the times by no more than this in our reckoning (status: judgement).
 MOST_FACTOR = 2.0
-# One person lays a strip to the last one and lines it up, and sets a clamp, in so long [min] (status: judgement).
+# One person lays a strip to the last one and lines it up, and sets a clamp, in so long [min] (status:
+# judgement).
 LAY_MIN, CLAMP_MIN = 10.0 / 60.0, 20.0 / 60.0
 # Pressure on the joint by the group of the species [MPa], low and high: 100 to 150 psi, and 175 to 250 psi
 # (source: clamp-pressure, a maker of adhesives).
-PRESSURE_MPA = {"softwood": (0.69, 1.03), "hardwood": (1.21, 1.72)}
+PRESSURE_MPA = {"softwood": (0.6895, 1.0342), "hardwood": (1.2066, 1.7237)}
 # The same by specific gravity: 100 psi for light wood to 250 psi for dense (source: fpl-gtr-190 chapter 10,
 # status: memory), for species of no group.
-_LIGHT, _DENSE = (0.35, 0.69), (0.70, 1.72)
+_GRAVITIES, _PRESSURES_MPA = (0.35, 0.70), (0.69, 1.72)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +96,9 @@ class GlueUp:
         return replace(self, strips=strips)
 
 
-def factors(adhesive: Adhesive, shop: Shop, saturation_pct: float = shrinkage.FIBRE_SATURATION_PCT) -> tuple[float, float]:
+def factors(
+    adhesive: Adhesive, shop: Shop, saturation_pct: float = shrinkage.FIBRE_SATURATION_PCT
+) -> tuple[float, float]:
     """By how much this air and wood stretch the open and the closed part of the assembly time, at most
     :data:`MOST_FACTOR`."""
     if adhesive.sets_by != "water":
@@ -105,7 +108,7 @@ def factors(adhesive: Adhesive, shop: Shop, saturation_pct: float = shrinkage.FI
     warm = np.exp(-_SLOPE_K * (1.0 / (shop.temp_c + 273.15) - 1.0 / (TEMP_C + 273.15)))
     to_wood = float(warm) * max(saturation_pct - shop.mc_pct, 0.0) / (saturation_pct - MC_PCT)
     loss = TO_AIR * to_air + (1.0 - TO_AIR) * to_wood
-    return tuple(min(1.0 / rate, MOST_FACTOR) if rate > 0 else MOST_FACTOR for rate in (loss, to_wood))  # type: ignore[return-value]
+    return 1.0 / max(loss, 1.0 / MOST_FACTOR), 1.0 / max(to_wood, 1.0 / MOST_FACTOR)
 
 
 def _deficit_kpa(temp_c: float, rh_pct: float) -> float:
@@ -113,7 +116,9 @@ def _deficit_kpa(temp_c: float, rh_pct: float) -> float:
     return full * (1.0 - rh_pct / 100.0)
 
 
-def allowed_min(adhesive: Adhesive, shop: Shop, saturation_pct: float = shrinkage.FIBRE_SATURATION_PCT) -> tuple[float, float]:
+def allowed_min(
+    adhesive: Adhesive, shop: Shop, saturation_pct: float = shrinkage.FIBRE_SATURATION_PCT
+) -> tuple[float, float]:
     """Open and whole assembly time [min] that an adhesive allows in this air on this wood."""
     opened, closed = factors(adhesive, shop, saturation_pct)
     open_min = adhesive.open_min * opened
@@ -136,7 +141,7 @@ def pressure_mpa(wood: Wood) -> tuple[float, float]:
     if len(groups) == 1 and (group := groups.pop()) in PRESSURE_MPA:
         return PRESSURE_MPA[group]
     gravity = 0.5 if wood.gravity_12 is None else wood.gravity_12
-    middle = float(np.interp(gravity, *zip(_LIGHT, _DENSE, strict=True)))
+    middle = float(np.interp(gravity, _GRAVITIES, _PRESSURES_MPA))
     return 0.8 * middle, 1.2 * middle
 
 

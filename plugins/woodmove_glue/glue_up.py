@@ -61,7 +61,8 @@ MOST_HANDS = 6
 
 PARAMS = (
     *(param.but(required=param.name == "species") for param in groups.WOOD),
-    Param("glue_strips", "--strips", WHOLE, "Strips that are glued at once; else as many as make the width", "12",
+    Param("glue_strips", "--strips", WHOLE, "Strips that are glued at once; else as many as make the "
+                                            "width", "12",
           "glue.strips", low=2, high=2000),
     groups.TOP_WIDTH.but(required=False, help="Width that is glued at once, instead"),
     groups.STRIP_THICKNESS.but(help="Thickness of a strip as glued"),
@@ -77,20 +78,24 @@ PARAMS = (
     Param("open_time_min", "--open-time", TIME, "Open time on the bottle, instead of the table's", "8min",
           "glue.open_time", low=0.1, high=1440),
     Param("assembly_time_min", "--assembly-time", TIME,
-          "Whole assembly time on the bottle, open and closed together", "15min", "glue.assembly_time", low=0.1,
+          "Whole assembly time on the bottle, open and closed "
+          "together", "15min", "glue.assembly_time", low=0.1,
           high=1440),
     Param("spread_with", "--spread", TEXT, "How the glue is spread", "roller", "glue.spread",
           choices=tuple(methods()), default="brush"),
-    Param("both_faces", "--both-faces", FLAG, "Glue on both faces of each joint", "", "glue.both_faces"),
-    Param("all_first", "--all-first", FLAG, "All strips are spread before the first joint is closed", "",
+    Param("both_faces", "--both-faces", FLAG, "Glue on both faces of each joint", "true",
+          "glue.both_faces"),
+    Param("all_first", "--all-first", FLAG, "All strips are spread before the first joint is closed", "true",
           "glue.all_first"),
-    Param("hands", "--people", WHOLE, "People who spread, lay and clamp", "2", "glue.people", default=1, low=1,
+    Param("hands", "--people", WHOLE, "People who spread, lay and "
+                                      "clamp", "2", "glue.people", default=1, low=1,
           high=MOST_HANDS),
     Param("clamp", "--clamp", TEXT, "Kind of clamp", "pipe", "glue.clamp", choices=tuple(clamps()),
           default="pipe"),
     Param("clamps", "--clamps", WHOLE, "How many clamps there are; else as many as the pressure takes", "8",
           "glue.clamps", low=1, high=1000),
-    Param("strip_time_min", "--strip-time", TIME, "Time to spread and lay one strip, as timed in a dry run", "30s",
+    Param("strip_time_min", "--strip-time", TIME, "Time to spread and lay one strip, as timed in a dry "
+                                                  "run", "30s",
           "glue.strip_time", low=0.02, high=60),
     Param("clamp_time_min", "--clamp-time", TIME, "Time to set one clamp, as timed in a dry run", "20s",
           "glue.clamp_time", default=CLAMP_MIN, low=0.02, high=60),
@@ -166,8 +171,8 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         warnings=(*against, *_warnings(plan, results, request)),
         cautions=CAUTIONS,
         assumptions=_assumptions(plan, request),
-        sources=(plan.adhesive.known.source, "clamp-pressure", "woodweb-joints", "wengert-gaps", "fpl-gtr-190",
-                 *(() if plan.adhesive.water_pct == 0 else ("siau-transport",))),
+        sources=(plan.adhesive.known.source, "clamp-pressure", "woodweb-joints", "wengert-gaps",
+                 "fpl-gtr-190", *(() if plan.adhesive.water_pct == 0 else ("siau-transport",))),
         columns={"instead": ("instead", "margin_min", "in_time_chance_pct")},
     )  # fmt: skip
 
@@ -219,7 +224,14 @@ def _plan(request: Request, catalogue: Catalogue) -> Plan:
     force_kn = middle * joint_m2 * 1000.0
     number = request["clamps"] or needed_clamps(force_kn, clamps()[request["clamp"]].force_kn)
     work = GlueUp(
-        count, joint_m2, spread, lay, number, request["clamp_time_min"], request["hands"], request["all_first"]
+        count,
+        joint_m2,
+        spread,
+        lay,
+        number,
+        request["clamp_time_min"],
+        request["hands"],
+        request["all_first"],
     )
     return Plan(top, work, shop, adhesive, strip, deep, length, saturation)
 
@@ -252,11 +264,10 @@ def _count(request: Request, strip_mm: float) -> int:
 def _as_on_the_bottle(adhesive: Adhesive, request: Request) -> Adhesive:
     """The adhesive with the times that its maker gives."""
     opened, whole = request["open_time_min"], request["assembly_time_min"]
-    if opened is None and whole is None:
-        return adhesive
+    if opened is None:
+        opened = adhesive.open_min if whole is None else min(adhesive.open_min, whole)
     if whole is None:
         whole = max(adhesive.assembly_min, opened)
-    opened = min(adhesive.open_min, whole) if opened is None else opened
     if opened > whole:
         raise Refusal(
             "OPEN_LONGER_THAN_ALL",
@@ -276,7 +287,8 @@ def _against(plan: Plan) -> tuple[Warning, ...]:
         notes.append(
             Warning(
                 "TOO_COLD",
-                "At {temp_c} this type does not hold: it takes {least_c} at the least, of wood, air and glue, until "
+                "At {temp_c} this type does not hold: it takes {least_c} at the least, of wood, air and "
+                "glue, until "
                 "it has set.",
                 {"temp_c": shop.temp_c, "least_c": adhesive.temp_low_c},
             )
@@ -285,7 +297,8 @@ def _against(plan: Plan) -> tuple[Warning, ...]:
         notes.append(
             Warning(
                 "TOO_WET_TO_GLUE",
-                "Strips at {mc_pct} are too wet for this type ({high_pct} at most), and will shrink on the glued "
+                "Strips at {mc_pct} are too wet for this type ({high_pct} at most), and will shrink on the "
+                "glued "
                 "joint: let them dry.",
                 {"mc_pct": shop.mc_pct, "high_pct": adhesive.mc_high_pct},
             )
@@ -317,10 +330,10 @@ def _water(plan: Plan, request: Request, draws: Draws) -> dict[str, Any]:
     if gravity is None:
         return {}
     if kg_m2 == 0.0:
-        still = Range(0.0, 0.0, 0.0)
+        still, day = Range(0.0, 0.0, 0.0), Range(LEAST_DAYS, LEAST_DAYS, LEAST_DAYS)
         return {
-            "glue_water": {"adds_points": still, "wider_mm": still, "wait_days": Range(*[LEAST_DAYS] * 3)},
-            "checks": _checks(request, LEAST_DAYS, Range(*[LEAST_DAYS] * 3)),
+            "glue_water": {"adds_points": still, "wider_mm": still, "wait_days": day},
+            "checks": _checks(request, day),
         }
     dry = float(density.density_kg_m3(gravity, plan.shop.mc_pct, plan.saturation_pct)) / (
         1.0 + plan.shop.mc_pct / 100.0
@@ -339,29 +352,24 @@ def _water(plan: Plan, request: Request, draws: Draws) -> dict[str, Any]:
         "glue_water": {
             "adds_points": draws.range(adds),
             "wider_mm": draws.range(plan.top.width_mm * moves.width * adds),
-            "seam_after_a_day_step_mm": draws.range(_on(steps, 1.0)),
-            "seam_after_a_week_step_mm": draws.range(_on(steps, USUAL_DAYS)),
+            "seam_after_a_day_step_mm": draws.range(water.on_day(steps, 1.0)),
+            "seam_after_a_week_step_mm": draws.range(water.on_day(steps, USUAL_DAYS)),
             "wait_days": waits,
         },
-        "checks": _checks(request, waits.expected, waits),
+        "checks": _checks(request, waits),
     }
 
 
-def _on(values: Array, day: float) -> Array:
-    after = int(np.searchsorted(water.DAYS, day))
-    part = (day - water.DAYS[after - 1]) / (water.DAYS[after] - water.DAYS[after - 1])
-    return values[:, after - 1] * (1.0 - part) + values[:, after] * part
-
-
-def _checks(request: Request, days: float, wait: Range) -> list[dict[str, Any]]:
+def _checks(request: Request, wait: Range) -> list[dict[str, Any]]:
     if request["build_date"] is None:
         return []
     return [
         {
-            "date": request["build_date"] + timedelta(days=math.ceil(days)),
+            "date": request["build_date"] + timedelta(days=math.ceil(wait.expected)),
             "check": Note(
                 "JOINTS_LEVEL",
-                "Plane the glued joints no sooner: the water of the glue takes {wait_days} to leave the seams.",
+                "Plane the glued joints no sooner: the water of the glue takes {wait_days} to leave the "
+                "seams.",
                 {"wait_days": wait},
             ),
         }
@@ -383,7 +391,10 @@ def _instead(plan: Plan, catalogue: Catalogue, time: Array, hands: Array) -> lis
     found: list[dict[str, Any] | None] = []
     fewer = (
         tried(
-            f"{math.ceil(work.strips / count)} sections of at most {count} strips", work.of(count), plan.adhesive, shop
+            f"{math.ceil(work.strips / count)} sections of at most {count} strips",
+            work.of(count),
+            plan.adhesive,
+            shop,
         )
         for count in range(work.strips - 1, 1, -1)
     )
@@ -392,7 +403,12 @@ def _instead(plan: Plan, catalogue: Catalogue, time: Array, hands: Array) -> lis
         if other.assembly_min > plan.adhesive.assembly_min or _against(plan):
             found.append(tried(f"{other.name}", work, other, shop))
     colder = (
-        tried(f"a shop at {temp:.0f} °C ({temp * 1.8 + 32:.0f} °F)", work, plan.adhesive, replace(shop, temp_c=temp))
+        tried(
+            f"a shop at {temp:.0f} °C ({temp * 1.8 + 32:.0f} °F)",
+            work,
+            plan.adhesive,
+            replace(shop, temp_c=temp),
+        )
         for temp in np.arange(math.ceil(shop.temp_c) - 1.0, plan.adhesive.temp_low_c - 0.5, -1.0).tolist()
     )
     found.append(next((row for row in colder if row), None))
@@ -408,16 +424,21 @@ def _practice(plan: Plan) -> tuple[tuple[str, str], ...]:
     """What to do before and after, in the order of the work."""
     adhesive = plan.adhesive
     return (
-        ("the day before", "Machine the glue faces within a day of gluing, flat and bright (common practice)."),
+        ("the day before", "Machine the glue faces within a day of gluing, flat and bright (common "
+                           "practice)."),
         ("the day before", "Bring strips, glue and shop to the same warmth, and meter the strips."),
-        ("before", "Dry clamp: lay all strips up in their order with all clamps and cauls, time it, and see that "
+        ("before", "Dry clamp: lay all strips up in their order with all clamps and cauls, time it, and "
+                   "see that "
                    "every joint closes by hand pressure (common practice)."),
         ("before", "Let the grain of all show faces run one way for the plane (common practice)."),
-        ("before", "Cauls above and below, waxed or taped, every other clamp over and under (common practice)."),
+        ("before", "Cauls above and below, waxed or taped, every other clamp over and under (common "
+                   "practice)."),
         ("gluing", adhesive.practice),
-        ("gluing", "Clamp from the middle out until a thin line squeezes out all along; a starved joint squeezed "
+        ("gluing", "Clamp from the middle out until a thin line squeezes out all along; a starved joint "
+                   "squeezed "
                    "too hard is as weak as a dry one (common practice)."),
-        ("after", f"In the clamps {adhesive.clamp_h:g} h, and unstressed for {adhesive.full_h:g} h before machining "
+        ("after", f"In the clamps {adhesive.clamp_h:g} h, and unstressed for {adhesive.full_h:g} h before "
+                  f"machining "
                   f"({adhesive.known.status.value})."),
         ("after", "Scrape squeeze-out while it is rubbery; hard beads chip knives (common practice)."),
     )  # fmt: skip
@@ -430,7 +451,8 @@ def _warnings(plan: Plan, results: Mapping[str, Any], request: Request) -> tuple
         notes.append(
             Warning(
                 "TOO_SLOW",
-                "It takes {takes_min} and the glue allows {allowed_min}: it may set before the section is closed.",
+                "It takes {takes_min} and the glue allows {allowed_min}: it may set before the section is "
+                "closed.",
                 {"takes_min": results["takes_min"], "allowed_min": results["allowed_min"]},
             )
         )
@@ -452,7 +474,8 @@ def _warnings(plan: Plan, results: Mapping[str, Any], request: Request) -> tuple
         notes.append(
             Warning(
                 "WEAK_CLAMPING",
-                "So many clamps give {gives_mpa} on the joint, where {wanted_mpa} is told. Many a joint holds with "
+                "So many clamps give {gives_mpa} on the joint, where {wanted_mpa} is told. Many a joint "
+                "holds with "
                 "less if its faces fit; see that all of it closes.",
                 {"gives_mpa": gives, "wanted_mpa": results["clamping"]["pressure_mpa"]},
             )
@@ -464,13 +487,15 @@ def _assumptions(plan: Plan, request: Request) -> tuple[Assumption, ...]:
     notes = [
         Assumption(
             "GENERIC_ADHESIVE",
-            "{name} is a type, not a product; its times are by {status}. The bottle comes first: --open-time and "
+            "{name} is a type, not a product; its times are by {status}. The bottle comes first: "
+            "--open-time and "
             "--assembly-time.",
             {"name": plan.adhesive.name, "status": plan.adhesive.known.status.value},
         ),
         Assumption(
             "CLOCK",
-            "A joint of {joint_m2} takes {spread_min} to spread and {lay_min} to lay, a clamp {clamp_min}, by one "
+            "A joint of {joint_m2} takes {spread_min} to spread and {lay_min} to lay, a clamp {clamp_min}, "
+            "by one "
             "person{each}; how air and wood change the glue's times is by judgement. A go is in time nine "
             "times of ten.",
             {
@@ -484,7 +509,8 @@ def _assumptions(plan: Plan, request: Request) -> tuple[Assumption, ...]:
         ),
         Assumption(
             "PRESSURE",
-            "Pressure as a maker of adhesives tells it; a study of PVA found joints strongest at 150 to 1,200 psi "
+            "Pressure as a maker of adhesives tells it; a study of PVA found joints strongest at 150 to "
+            "1,200 psi "
             "(1 to 8 MPa), and some makers use half of what is told here.",
         ),
     ]  # fmt: skip
@@ -500,9 +526,12 @@ def _assumptions(plan: Plan, request: Request) -> tuple[Assumption, ...]:
         notes.append(
             Assumption(
                 "GLUE_WATER",
-                "About {spread} g/m² on a joint, {water_pct} of it water, all of which goes into the wood. The "
-                "seam stands up as if its wood swelled free of its neighbours, the most it can, and may be planed "
-                "when that is less than {level_step_mm}; a day at least. A week is generally enough in the trade.",
+                "About {spread} g/m² on a joint, {water_pct} of it water, all of which goes into the wood. "
+                "The "
+                "seam stands up as if its wood swelled free of its neighbours, the most it can, and may be "
+                "planed "
+                "when that is less than {level_step_mm}; a day at least. A week is generally enough in the "
+                "trade.",
                 {
                     "spread": f"{plan.adhesive.spread_g_m2:g}",
                     "water_pct": plan.adhesive.water_pct,
@@ -516,23 +545,28 @@ def _assumptions(plan: Plan, request: Request) -> tuple[Assumption, ...]:
 CAUTIONS = (
     Caution(
         "ADHESIVE",
-        "Read the label and the safety sheet of the adhesive: air the shop, wear gloves and eye protection, keep "
+        "Read the label and the safety sheet of the adhesive: air the shop, wear gloves and eye "
+        "protection, keep "
         "it off the skin, and keep rags and leftovers as it says.",
     ),
     Caution(
         "CLAMPED",
-        "A long clamp under force can slip or fly off: keep fingers out of joints and face out of line. A clamped "
+        "A long clamp under force can slip or fly off: keep fingers out of joints and face out of line. A "
+        "clamped "
         "section is heavy; move it with a helper. Local rules come first.",
     ),
 )
 
 GLUE_UP = CommandSpec(
     "glue-up",
-    "Whether a glue-up is closed before the glue sets, how hard to clamp it, and when its joints may be planed.",
+    "Whether a glue-up is closed before the glue sets, how hard to clamp it, and when its joints may be "
+    "planed.",
     (
-        "woodmove glue-up --species douglas-fir-coast --strips 8 --strip-thickness 1-3/8in --strip-width 3-1/4in "
+        "woodmove glue-up --species douglas-fir-coast --strips 8 --strip-thickness 1-3/8in --strip-width "
+        "3-1/4in "
         "--length 47in --mc-now 8 --temp 66F --rh 40",
-        "woodmove glue-up --species sugar-maple --strips 6 --strip-thickness 1-1/2in --strip-width 1in --length 30in "
+        "woodmove glue-up --species sugar-maple --strips 6 --strip-thickness 1-1/2in --strip-width 1in "
+        "--length 30in "
         "--adhesive pva-slow --people 2 --clamps 5 --spread roller",
     ),
     PARAMS,

@@ -31,8 +31,8 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         {"adhesives": rows},
         sources=tuple(row["source"] for row in rows),
         columns={
-            "adhesives": ("key", "open_min", "assembly_min", "clamp_h", "full_h", "driest_mc_pct", "wettest_mc_pct",
-                          "coldest_c", "gap_step_mm", "status", "remark"),
+            "adhesives": ("key", "open_min", "assembly_min", "clamp_h", "full_h", "driest_mc_pct",
+                          "wettest_mc_pct", "coldest_c", "gap_step_mm", "status", "remark"),
         },
     )  # fmt: skip
 

@@ -35,19 +35,28 @@ def adhesives() -> list[Adhesive]:
 
     :raises ValueError: a value outside the bounds of its dataclass, or an unknown status word
     """
-    return [
-        Adhesive(
-            row["key"],
-            row["name"],
-            row["sets_by"],
-            *(float(row[name]) for name in ("open_min", "assembly_min", "clamp_h", "full_h", "spread_g_m2",
-                                            "water_pct", "mc_low_pct", "mc_high_pct", "temp_low_c", "gap_mm")),
-            row["practice"],
-            _known(row),
-            tuple(filter(None, row["aliases"].split("|"))),
-        )
-        for row in _rows("adhesives.csv")
-    ]  # fmt: skip
+    return [_adhesive(row) for row in _rows("adhesives.csv")]
+
+
+def _adhesive(row: Row) -> Adhesive:
+    return Adhesive(
+        row["key"],
+        row["name"],
+        row["sets_by"],
+        open_min=float(row["open_min"]),
+        assembly_min=float(row["assembly_min"]),
+        clamp_h=float(row["clamp_h"]),
+        full_h=float(row["full_h"]),
+        spread_g_m2=float(row["spread_g_m2"]),
+        water_pct=float(row["water_pct"]),
+        mc_low_pct=float(row["mc_low_pct"]),
+        mc_high_pct=float(row["mc_high_pct"]),
+        temp_low_c=float(row["temp_low_c"]),
+        gap_mm=float(row["gap_mm"]),
+        practice=row["practice"],
+        known=_known(row),
+        aliases=tuple(filter(None, row["aliases"].split("|"))),
+    )
 
 
 @cache

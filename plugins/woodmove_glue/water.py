@@ -13,8 +13,8 @@ from woodmove.extend.api import Array, Draws, Refusal, diffusion, doubt, interpo
 
 # Wettest that wood at a joint is taken to be [%]: a little under fibre saturation (status: judgement).
 WETTEST_PCT = 28.0
-CELLS = 32
-DAYS = np.concatenate(([0.0], np.geomspace(0.02, 120.0, 60)))
+CELLS = 24
+DAYS = np.concatenate(([0.0], np.geomspace(0.02, 120.0, 40)))
 _DIFFUSIVITY_NODES = np.array([-2.4, -1.2, 0.0, 1.2, 2.4])
 _SPREAD_NODES = np.array([-2.0, 0.0, 2.0])
 
@@ -100,3 +100,12 @@ def seam_points(joint: Joint, draws: Draws) -> Array:
 def wait_days(steps_mm: Array, level_mm: float) -> Array:
     """Days until the seam stands less than `level_mm` over its strip, shape (draws + 1,)."""
     return settled_after(np.asarray(steps_mm) / level_mm, DAYS)
+
+
+def on_day(values: Array, day: float) -> Array:
+    """What dies away, on a day between the first of :data:`DAYS` and the last: by straight lines of its
+    logarithm, shape (...,) of values of shape (..., days)."""
+    after = int(np.searchsorted(DAYS, day))
+    part = (day - DAYS[after - 1]) / (DAYS[after] - DAYS[after - 1])
+    before, then = (np.log(np.maximum(values[..., place], 1e-12)) for place in (after - 1, after))
+    return np.exp(before * (1.0 - part) + then * part)

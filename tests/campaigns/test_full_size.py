@@ -2,7 +2,7 @@
 
 import pytest
 
-from campaigns import coverage, forecast_coverage, fuzz_readers, log_kill, shares, stability
+from campaigns import coverage, forecast_coverage, fuzz_readers, log_kill, order_piles, shares, stability
 
 TOPS = 5000
 
@@ -63,3 +63,12 @@ def test_log_under_bad_luck(tmp_path) -> None:
 def test_mangled_files(tmp_path) -> None:
     print("\nloggers:", fuzz_readers.fuzz_loggers(tmp_path, 20_000))
     print("logs:", fuzz_readers.fuzz_log(tmp_path, 20_000))
+
+
+def test_orders() -> None:
+    found = order_piles.against_greedy(1000, 24)
+    print(f"\n{found.piles} piles: {found.worse} worse than greedy, {found.gain_pct:.1f} % cheaper on the mean")
+    assert found.worse == 0
+    for count in range(2, 9):
+        assert order_piles.excess_over_brute_pct(12, count, exact=True) < 1e-9
+    print(f"  bettered only, 8 strips: at worst {order_piles.excess_over_brute_pct(40, 8, exact=False):.1f} % over")

@@ -8,7 +8,7 @@ the seed and on the input's name alone, so that a new input does not disturb the
 
 import zlib
 from collections.abc import Sequence
-from functools import cache
+from functools import cache, lru_cache
 from statistics import NormalDist
 
 import numpy as np
@@ -466,6 +466,18 @@ def _scrambled(numbers: NDArray[np.uint64]) -> NDArray[np.uint64]:
     return mixed ^ (mixed >> np.uint64(31))
 
 
+@lru_cache(maxsize=256)
+def _order(name: str, draws: int, seed: int) -> NDArray[np.intp]:
+    """A shuffled order of the slices, kept for the sections of a plan. Shuffled by a hash and not by a
+    generator of NumPy, whose streams may change from one release to the next, and published Ranges with
+    them."""
+    key = _scrambled(np.array([zlib.crc32(name.encode()) + (seed << 32)], np.uint64))
+    hashes = _scrambled(key + np.arange(draws, dtype=np.uint64))
+    order = np.argsort(hashes, kind="stable")
+    order.flags.writeable = False
+    return order
+
+
 class Draws:
     """Seeded, stratified draws.
 
@@ -476,27 +488,17 @@ class Draws:
     def __init__(self, draws: int = 8192, seed: int = 1) -> None:
         self.draws = draws
         self.seed = seed
-        self._orders: dict[str, NDArray[np.intp]] = {}
         # Name of each input used -> what a result may follow of it, shape (draws, terms), each of mean 0.
         self._terms: dict[str, Array] = {}
         # The inputs that the fit below is for, and the fit.
         self._fitted: tuple[tuple[str, ...], Array, Array] | None = None
-
-    def _order(self, name: str) -> NDArray[np.intp]:
-        """A shuffled order of the slices. Shuffled by a hash and not by a generator of NumPy, whose
-        streams may change from one release to the next, and published Ranges with them."""
-        if name not in self._orders:
-            key = _scrambled(np.array([zlib.crc32(name.encode()) + (self.seed << 32)], np.uint64))
-            hashes = _scrambled(key + np.arange(self.draws, dtype=np.uint64))
-            self._orders[name] = np.argsort(hashes, kind="stable")
-        return self._orders[name]
 
     def deviation(self, distribution: Distribution, times: float = 1.0) -> Array:
         """Deviations from the central value, shape (draws + 1,), the first one zero.
 
         :param times: factor on the standard deviation, as where scatter averages out over pieces
         """
-        z = _normal_slices(self.draws)[self._order(distribution.name)]
+        z = _normal_slices(self.draws)[_order(distribution.name, self.draws, self.seed)]
         if distribution.name not in self._terms:
             self._terms[distribution.name] = np.column_stack([z, z * z - np.mean(z * z)])
         return np.concatenate(([0.0], distribution.sd * times * z))
@@ -511,7 +513,7 @@ class Draws:
         :param chances: of each, together 1
         """
         bounds = np.cumsum(chances)[:-1] * self.draws
-        picked = np.searchsorted(bounds, self._order(distribution.name) + 0.5)
+        picked = np.searchsorted(bounds, _order(distribution.name, self.draws, self.seed) + 0.5)
         is_one = (picked[:, None] == np.arange(1, len(chances))).astype(float)
         self._terms.setdefault(distribution.name, is_one - is_one.mean(axis=0))
         return picked

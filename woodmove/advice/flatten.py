@@ -14,7 +14,7 @@ from woodmove.advice.response import interpolate, nodes, settled_after
 from woodmove.physics.arrays import Array
 from woodmove.physics.diffusion import DIFFUSIVITIES, STILL_AIR_M_S, Boards, History, simulate
 from woodmove.physics.warp import arc_height_mm, part_release_per_m, slab_cup_per_m
-from woodmove.shop.answer import Answer, Assumption, Caution, Note, Refusal, Warning
+from woodmove.shop.answer import Answer, Assumption, Caution, Note, Range, Refusal, Warning
 from woodmove.shop.season import Season
 from woodmove.shop.top import Top
 
@@ -23,10 +23,10 @@ FLAT_MM = 25.4 / 64
 # A night at least: what springs when the clamps come off shows by then (status: common practice).
 LEAST_DAYS, MOST_DAYS = 1.0, 365.0
 SHOWN_DAYS = (0, 1, 3, 7, 14, 28, 56)
-CELLS = 40
+CELLS = 24
 _DIFFUSIVITY_NODES = np.array([-2.4, -1.2, 0.0, 1.2, 2.4])
 _EMISSION_NODES = np.array([-2.0, 0.0, 2.0])
-_DAYS = np.concatenate(([0.0], np.geomspace(0.1, MOST_DAYS, 48)))
+_DAYS = np.concatenate(([0.0], np.geomspace(0.1, MOST_DAYS, 32)))
 SOURCES = ("siau-transport", "nordic-creep", "fpl-gtr-282")
 
 
@@ -62,17 +62,8 @@ def flatten(
     :param air: that it rests in
     :param start: day of the rough flattening, None where nobody said so
     :param model: name of the diffusivity
-    :raises Refusal: density, thickness or moisture content not known
+    :raises Refusal: moisture content not known
     """
-    gravity = top.wood.gravity_12
-    if gravity is None:
-        raise Refusal(
-            "NO_DENSITY",
-            f"No table gives the density of {top.wood.species.name}.",
-            "How fast wood evens out depends on its density.",
-            "Choose a species that woodmove species show gives a specific gravity for.",
-            fields=("species",),
-        )
     assert top.thickness_mm is not None
     now = movement.mc_now(top, draws)
     if now is None:
@@ -84,38 +75,14 @@ def flatten(
             fields=("mc_now_pct",),
             exit_code=2,
         )
-    deep = top.thickness_mm + how.plane_mm
-    history = _rest(top, how, air, deep, gravity, model)
     coefficient = movement.movement(top, draws).width
-    # Curvature for a coefficient of 1, of what stays when the final pass is off the upper face.
-    kept = (how.plane_mm / deep, 1.0)
-    assert history.profiles_pct is not None
-    unit = np.asarray(part_release_per_m(1.0, history.profiles_pct, history.depth, history.weight, deep, kept))
-    points = [draws.deviation(each) / each.sd for each in (doubt.DIFFUSIVITY, doubt.EMISSION)]
-    drawn = interpolate((_DIFFUSIVITY_NODES, _EMISSION_NODES), unit, points) * coefficient[:, None]
-    cups = np.abs(np.asarray(arc_height_mm(drawn, top.width_mm)))
-    rest = np.clip(settled_after(cups / how.flat_mm, _DAYS), LEAST_DAYS, MOST_DAYS)
-    central = len(unit) // 2
-    difference = history.core_pct[central] - history.shell_pct[central]
-    wait = draws.range(rest)
-    results: dict[str, Any] = {
-        "rest_between_days": wait,
-        "cup_now_mm": draws.range(cups[:, 0]),
-        "cup_rested_mm": draws.range(_at(cups, wait.expected)),
-        "by_day": [
-            {
-                "day": day,
-                "core_less_shell_points": float(np.interp(day, _DAYS, difference)),
-                "cup_mm": draws.range(_at(cups, float(day))),
-            }
-            for day in SHOWN_DAYS
-        ],
-        "cup_per_point_mm": draws.range(
-            np.asarray(arc_height_mm(slab_cup_per_m(coefficient, 1.0, top.thickness_mm), top.width_mm))
-        ),
+    per_point = slab_cup_per_m(coefficient, 1.0, top.thickness_mm)
+    results: dict[str, Any] = _resting(top, how, air, coefficient, draws, model) | {
+        "cup_per_point_mm": draws.range(np.asarray(arc_height_mm(per_point, top.width_mm))),
         "seams": seams.by_season(top, season, draws, now),
     }
-    if start is not None:
+    wait = results.get("rest_between_days")
+    if start is not None and wait is not None:
         results["checks"] = [
             {
                 "date": start + timedelta(days=round(wait.expected)),
@@ -131,12 +98,52 @@ def flatten(
         "flatten",
         inputs,
         results,
-        warnings=(*movement.warnings(top, season), *_warnings(wait.expected, air, now, model, gravity)),
+        warnings=(*movement.warnings(top, season), *_warnings(top, wait, air, now, model)),
         cautions=CAUTIONS,
         assumptions=_assumptions(how, air, model),
         sources=(*SOURCES, *(c.known.source for c in top.wood.coefficients), *season.sources),
-        columns={"by_day": ("day", "core_less_shell_points", "cup_mm"), "seams": ("when", "mc_pct", "each_face_step_mm")},
+        columns={
+            "by_day": ("day", "core_less_shell_points", "cup_mm"),
+            "seams": ("when", "mc_pct", "each_face_step_mm"),
+        },
     )
+
+
+def _resting(
+    top: Top, how: Flattening, air: Air, coefficient: Array, draws: Draws, model: str
+) -> dict[str, Any]:
+    """How long to rest, and what it would cup without; nothing where no table gives the density."""
+    gravity = top.wood.gravity_12
+    if gravity is None:
+        return {}
+    assert top.thickness_mm is not None
+    deep = top.thickness_mm + how.plane_mm
+    history = _rest(top, how, air, deep, gravity, model)
+    assert history.profiles_pct is not None
+    # Curvature for a coefficient of 1, of what stays when the final pass is off the upper face.
+    kept = (how.plane_mm / deep, 1.0)
+    unit = np.asarray(
+        part_release_per_m(1.0, history.profiles_pct, history.depth, history.weight, deep, kept)
+    )
+    points = [draws.deviation(each) / each.sd for each in (doubt.DIFFUSIVITY, doubt.EMISSION)]
+    drawn = interpolate((_DIFFUSIVITY_NODES, _EMISSION_NODES), unit, points) * coefficient[:, None]
+    cups = np.abs(np.asarray(arc_height_mm(drawn, top.width_mm)))
+    wait = draws.range(np.clip(settled_after(cups / how.flat_mm, _DAYS), LEAST_DAYS, MOST_DAYS))
+    central = len(unit) // 2
+    difference = history.core_pct[central] - history.shell_pct[central]
+    return {
+        "rest_between_days": wait,
+        "cup_now_mm": draws.range(cups[:, 0]),
+        "cup_rested_mm": draws.range(_at(cups, wait.expected)),
+        "by_day": [
+            {
+                "day": day,
+                "core_less_shell_points": float(np.interp(day, _DAYS, difference)),
+                "cup_mm": draws.range(_at(cups, float(day))),
+            }
+            for day in SHOWN_DAYS
+        ],
+    }
 
 
 def _rest(top: Top, how: Flattening, air: Air, deep_mm: float, gravity: float, model: str) -> History:
@@ -167,13 +174,25 @@ def _at(values: Array, day: float) -> Array:
     return values[:, after - 1] * (1.0 - part) + values[:, after] * part
 
 
-def _warnings(rest: float, air: Air, now: Array, model: str, gravity: float) -> tuple[Warning, ...]:
+def _warnings(top: Top, wait: Range | None, air: Air, now: Array, model: str) -> tuple[Warning, ...]:
     notes = []
-    if rest >= 0.99 * MOST_DAYS:
+    gravity = top.wood.gravity_12
+    if wait is None or gravity is None:
+        return (
+            Warning(
+                "NO_DENSITY",
+                "No table gives the density of {wood}, which decides how fast it evens out: how long to "
+                "rest is not "
+                "told.",
+                {"wood": top.wood.species.name},
+            ),
+        )
+    if wait.expected >= 0.99 * MOST_DAYS:
         notes.append(
             Warning(
                 "NEVER_FLAT",
-                "Within a year the top does not even out so far that one pass off one face leaves it flat: take "
+                "Within a year the top does not even out so far that one pass off one face leaves it flat: "
+                "take "
                 "as much off both faces, or allow more.",
             )
         )
@@ -204,14 +223,16 @@ def _assumptions(how: Flattening, air: Air, model: str) -> tuple[Assumption, ...
     return (
         Assumption(
             "REST_MEANS",
-            "Rested: were the top planed flat then, {plane_mm} off one face alone, it would cup by no more than "
+            "Rested: were the top planed flat then, {plane_mm} off one face alone, it would cup by no more "
+            "than "
             "{flat_mm} over its width when its moisture evens out; a night at least (common practice). As "
             "much off both faces cups it by nothing.",
             {"plane_mm": how.plane_mm, "flat_mm": how.flat_mm},
         ),
         Assumption(
             "CORE_AND_SHELL",
-            "On the day of the rough flattening the core is {core_less_shell_points} wetter than the shell, the "
+            "On the day of the rough flattening the core is {core_less_shell_points} wetter than the "
+            "shell, the "
             "same toward both faces.",
             {"core_less_shell_points": how.core_less_shell},
         ),
@@ -222,7 +243,8 @@ def _assumptions(how: Flattening, air: Air, model: str) -> tuple[Assumption, ...
         ),
         Assumption(
             "STEPS_FREE",
-            "Steps are those of neighbours that are flush now and then move as if neither held the other: the "
+            "Steps are those of neighbours that are flush now and then move as if neither held the other: "
+            "the "
             "most they can be. Half of the seams stay under the first figure.",
         ),
     )
@@ -232,7 +254,8 @@ CAUTIONS = (
     Caution(
         "FLATTENING",
         "Planing and routing throw chips and fine dust: wear eye and ear protection and a mask that fits, "
-        "collect the dust, and clamp the top before you work on it. The manual of the machine and local rules "
+        "collect the dust, and clamp the top before you work on it. The manual of the machine and local "
+        "rules "
         "come first.",
     ),
 )

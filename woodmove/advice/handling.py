@@ -10,7 +10,7 @@ from woodmove.advice.doubt import Draws
 from woodmove.physics.arrays import Array
 from woodmove.physics.density import density_kg_m3
 from woodmove.physics.lifting import recommended_limit_kg
-from woodmove.shop.answer import Answer, Assumption, Caution, Refusal, Warning
+from woodmove.shop.answer import Answer, Assumption, Caution, Warning
 from woodmove.shop.species import Wood
 
 # Moisture content of wood of which nobody says how wet it is: that of the tables.
@@ -48,23 +48,24 @@ def lift(
 
     :param size_mm: width, thickness, length
     :param posture: arguments of :func:`woodmove.physics.lifting.recommended_limit_kg`
-    :raises Refusal: density unknown
+    :returns: without the weight where no table gives the density
     """
+    limit = recommended_limit_kg(**posture)
     if wood.gravity_12 is None:
-        raise Refusal(
+        unknown = Warning(
             "NO_DENSITY",
-            f"No table gives the density of {wood.species.name}.",
-            "Weight is density times size.",
-            "Choose a species that woodmove species show gives a specific gravity for, or put the piece on a "
-            "scale.",
-            fields=("species",),
+            "No table gives the density of {wood}: put the piece on a scale, one end after the other.",
+            {"wood": wood.species.name},
         )
+        return Answer(
+            "lift", inputs, {"one_person_limit_kg": limit, "shared": []}, (unknown,), cautions(),
+            sources=("niosh-94-110",),
+        )  # fmt: skip
     mc: float | Array = TABLE_MC_PCT
     if mc_pct is not None:
         noise = draws.deviation(doubt.METER_NOISE, mc_readings**-0.5)
         mc = np.maximum(mc_pct + draws.deviation(doubt.METER_BIAS) + noise, 0.0)
     weight = draws.range(_weights(wood, size_mm, mc) * draws.factor(doubt.DENSITY))
-    limit = recommended_limit_kg(**posture)
     people = next((n for n in range(1, MOST_PEOPLE + 1) if weight.high / n <= limit), None)
     indices = [
         {
@@ -139,7 +140,8 @@ def cautions() -> tuple[Caution, ...]:
     return (
         Caution(
             "LIFTING",
-            "Lift with a helper or a hoist, close to the body, without turning; agree on the way and the word "
+            "Lift with a helper or a hoist, close to the body, without turning; agree on the way and the "
+            "word "
             "before. Wear boots, and keep fingers out from under. Local rules come first.",
         ),
     )

@@ -30,8 +30,8 @@ def held(
 
     :param screws: diameter of the screws [mm], distance between the outer ones across the grain [mm], and
         from one row of screws to the next along it [mm]: then also what is left where only screws hold
-    :returns: for an Answer; None where no table gives strength and stiffness, or moisture is not known, or the
-        top will not dry
+    :returns: for an Answer; None where no table gives strength and stiffness, or moisture is not known, or
+        the top will not dry
     """
     across = [found for member in top.wood.candidates if (found := member.held_across) is not None]
     now = movement.mc_now(top, draws)
@@ -42,7 +42,9 @@ def held(
     saturation = moves.fibre_saturation_pct
     drop = np.maximum(np.minimum(now, saturation) - np.minimum(dry, saturation), 0.0)
     wood = _mean(across)
-    stiffness = wood.radial_gpa + (wood.tangential_gpa - wood.radial_gpa) * _tangential_share(top, moves.width)
+    stiffness = wood.radial_gpa + (wood.tangential_gpa - wood.radial_gpa) * _tangential_share(
+        top, moves.width
+    )
     stress = np.asarray(blocked_stress_kpa(moves.width, drop, stiffness))
     share = 100.0 * stress / wood.tension_kpa
     stays = STAYS + draws.deviation(doubt.RELAXED)
@@ -68,8 +70,10 @@ def why_slots(results: dict[str, Any]) -> Note:
     """It in one line."""
     return Note(
         "WHY_SLOTS",
-        "Held rigidly it would be pulled at {strength_share_pct} of its strength across the grain by its driest, and "
-        "cracks on paper from a fall of {cracks_after_points} (creep lets it bear 1.5 to 3 times that, knots and "
+        "Held rigidly it would be pulled at {strength_share_pct} of its strength across the grain by its "
+        "driest, and "
+        "cracks on paper from a fall of {cracks_after_points} (creep lets it bear 1.5 to 3 times that, "
+        "knots and "
         "checks less). Tight screws bend and crush their holes first, and work loose.",
         {name: results[name] for name in ("strength_share_pct", "cracks_after_points")},
     )
@@ -89,4 +93,8 @@ def _tangential_share(top: Top, coefficient: Array) -> float:
     radial, tangential = (
         float(np.mean([getattr(c, name) for c in top.wood.coefficients])) for name in ("radial", "tangential")
     )
-    return 0.5 if tangential == radial else float(np.clip((coefficient[0] - radial) / (tangential - radial), 0, 1))
+    return (
+        0.5
+        if tangential == radial
+        else float(np.clip((coefficient[0] - radial) / (tangential - radial), 0, 1))
+    )

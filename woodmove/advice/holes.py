@@ -55,7 +55,8 @@ def holes(top: Top, season: Season, grid: Grid, draws: Draws, inputs: Mapping[st
             exit_code=2,
         )
     whole, pitch, hole = (
-        movement.movement(top, draws, max(span, 1.0)) for span in (grid.across_mm, grid.pitch_mm, grid.hole_mm)
+        movement.movement(top, draws, max(span, 1.0))
+        for span in (grid.across_mm, grid.pitch_mm, grid.hole_mm)
     )
     saturation = whole.fibre_saturation_pct
     start = np.minimum(now, saturation)
@@ -138,7 +139,8 @@ def _warnings(free: float, grid: Grid, drill_mm: float) -> tuple[Warning, ...]:
     return (
         Warning(
             "DOG_MAY_STICK",
-            "A hole of {hole_bore_mm} may hold a dog of {dog_bore_mm} fast in the dry season (chance {chance}): "
+            "A hole of {hole_bore_mm} may hold a dog of {dog_bore_mm} fast in the dry season (chance "
+            "{chance}): "
             "drill {drill_bore_mm}, or ream the holes across the grain when they are tight.",
             {
                 "hole_bore_mm": grid.hole_mm,
@@ -154,7 +156,8 @@ def _assumptions(grid: Grid) -> tuple[Assumption, ...]:
     return (
         Assumption(
             "ROUND_METAL",
-            "Dogs, squares and templates are of metal and do not move; a hole of {hole_mm} drilled today moves "
+            "Dogs, squares and templates are of metal and do not move; a hole of {hole_mm} drilled today "
+            "moves "
             "as the wood about it does, and gets oval.",
             {"hole_mm": grid.hole_mm},
         ),
@@ -172,7 +175,8 @@ def _assumptions(grid: Grid) -> tuple[Assumption, ...]:
         ),
         Assumption(
             "ALONG_THE_GRAIN",
-            "Along the grain normal wood moves by {along} of its length for each point of moisture; wood from "
+            "Along the grain normal wood moves by {along} of its length for each point of moisture; wood "
+            "from "
             "near the pith more.",
             {"along": f"{100 * LENGTHWISE_PER_PCT:g} %"},
         ),
@@ -180,8 +184,6 @@ def _assumptions(grid: Grid) -> tuple[Assumption, ...]:
 
 
 def default_span_mm(room_mm: float, pitch_mm: float, hole_mm: float) -> float:
-    """From the first hole to the last where nobody said so: as many pitches as leave one pitch's worth of edge
-    at both sides together."""
+    """From the first hole to the last where nobody said so: as many pitches as leave one pitch's worth of
+    edge at both sides together."""
     return pitch_mm * max(1, math.floor((room_mm - hole_mm) / pitch_mm + 1e-9) - 1)
-
-

@@ -1,5 +1,6 @@
 """In which order to lay up the strips of a top, which way to turn each, and which to leave out."""
 
+import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -24,8 +25,9 @@ from woodmove.shop.strip import Laid, Strip
 # Neighbours farther apart in moisture than this are told of; 1 point is better (status: memory, common in
 # gluing guides).
 PAIR_POINTS = 2.0
-# What else counts beside a step of 1 mm on each face (status: judgement): a millimetre of crook or bow that two
-# neighbours do not cancel, a defect on the show face, one on an outer edge, neighbours that plane opposite ways.
+# What else counts beside a step of 1 mm on each face (status: judgement): a millimetre of crook or bow
+# that two neighbours do not cancel, a defect on the show face, one on an outer edge, neighbours that plane
+# opposite ways.
 PER_MM_CROOK, PER_MM_BOW, PER_DEFECT, PER_OUTER_DEFECT, PER_GRAIN = 0.05, 0.01, 1.0, 0.5, 0.1
 MOST_STRIPS = 200
 SOURCES = ("fpl-gtr-282",)
@@ -52,8 +54,8 @@ class Pack:
 
 @dataclass(frozen=True)
 class _Swellings:
-    """Swelling through the thickness of the top of each strip since it was flush [-], at the driest and at the
-    dampest: central, shape (2, strips), and in draws, shape (2, strips, draws + 1)."""
+    """Swelling through the thickness of the top of each strip since it was flush [-], at the driest and at
+    the dampest: central, shape (2, strips), and in draws, shape (2, strips, draws + 1)."""
 
     central: Array
     drawn: Array
@@ -77,7 +79,9 @@ def lay_up(
     if not strips:
         raise Refusals(faults[:20])
     metered = [strip.mc_pct for strip in strips if strip.mc_pct is not None]
-    taken = pack.mc_pct if pack.mc_pct is not None else float(np.median(metered)) if metered else season.mean_pct
+    taken = (
+        pack.mc_pct if pack.mc_pct is not None else float(np.median(metered)) if metered else season.mean_pct
+    )
     mc = np.array([taken if strip.mc_pct is None else strip.mc_pct for strip in strips])
     aside = _set_aside(strips, mc)
     kept = [i for i in range(len(strips)) if i not in aside]
@@ -126,7 +130,14 @@ def lay_up(
         sources=(*SOURCES, *(c.known.source for c in pack.wood.coefficients), *season.sources),
         columns={
             "places": ("place", "strip", "section", "mark", "marked_end", "mc_pct", "next_step_mm", "shows"),
-            "orders": ("order", "worst_step_mm", "mean_step_mm", "crook_left_mm", "bow_left_mm", "cost_step_mm"),
+            "orders": (
+                "order",
+                "worst_step_mm",
+                "mean_step_mm",
+                "crook_left_mm",
+                "bow_left_mm",
+                "cost_step_mm",
+            ),
         },
     )
 
@@ -135,8 +146,8 @@ def costs_of(strips: Sequence[Strip], half_swelling_mm: Array) -> order.Costs:
     """What rows of strips cost [mm of step on each face].
 
     For two neighbours: their step on each face in the worse season, 0.05 of each millimetre of crook and 0.01
-    of bow that is left of the mean of both, and 0.1 where they plane opposite ways. For a strip: 1 for a defect
-    on the show face; 0.5 for one on an outer edge of the top.
+    of bow that is left of the mean of both, and 0.1 where they plane opposite ways. For a strip: 1 for a
+    defect on the show face; 0.5 for one on an outer edge of the top.
 
     :param half_swelling_mm: of each strip at the driest and at the dampest, half of its whole: shape
         (2, strips)
@@ -196,9 +207,7 @@ def _set_aside(strips: Sequence[Strip], mc: Array) -> dict[int, str]:
     return dict(sorted(aside.items()))
 
 
-def _swellings(
-    strips: Sequence[Strip], mc: Array, pack: Pack, season: Season, draws: Draws
-) -> _Swellings:
+def _swellings(strips: Sequence[Strip], mc: Array, pack: Pack, season: Season, draws: Draws) -> _Swellings:
     radial, tangential, saturation = movement.species_draws(pack.wood, draws)
     common = draws.factor(doubt.SPECIES_MEAN) * draws.factor(doubt.STRAIGHT_LINE)
     bias = draws.deviation(doubt.METER_BIAS)
@@ -227,14 +236,14 @@ def _depth_share(strip: Strip, pack: Pack, own: Draws) -> Array:
     return np.asarray(width_tangential_share((strip.ring_angle_deg or 0.0) + own.deviation(doubt.RING_ANGLE)))
 
 
-def _steps(row: Array, swellings: _Swellings, pack: Pack) -> Array:
+def _steps(row: order.Order, swellings: _Swellings, pack: Pack) -> Array:
     """Step on each face at each seam of a row [mm], in the worse season: shape (seams, draws + 1)."""
     in_row = swellings.drawn[:, row // order.WAYS]
     return 0.5 * pack.depth_mm * np.abs(np.diff(in_row, axis=1)).max(axis=0)
 
 
 def _figures(
-    row: Array, strips: Sequence[Strip], swellings: _Swellings, pack: Pack, draws: Draws
+    row: order.Order, strips: Sequence[Strip], swellings: _Swellings, pack: Pack, draws: Draws
 ) -> dict[str, Any]:
     steps = _steps(row, swellings, pack)
     ways = [_WAYS[int(state) % order.WAYS] for state in row]
@@ -318,19 +327,25 @@ def _warnings(
         notes.append(
             Warning(
                 "SET_ASIDE",
-                "Left out: {strips}. Let wet ones settle with the rest, and use crooked ones for shorter work.",
+                "Left out: {strips}. Let wet ones settle with the rest, and use crooked ones for shorter "
+                "work.",
                 {"strips": "; ".join(f"{every[i].name} ({why})" for i, why in aside.items())},
             )
         )
-    for one, other in zip(laid, laid[1:], strict=False):
+    for one, other in itertools.pairwise(laid):
         apart = abs(float(mc[one.number] - mc[other.number]))
         if apart > PAIR_POINTS:
             notes.append(
                 Warning(
                     "PAIR_APART",
-                    "{one} and {other} lie side by side and are {apart_points} apart in moisture: 2 is the most "
+                    "{one} and {other} lie side by side and are {apart_points} apart in moisture: 2 is the "
+                    "most "
                     "(memory), 1 is better. Let the strips settle together first.",
-                    {"one": strips[one.number].name, "other": strips[other.number].name, "apart_points": apart},
+                    {
+                        "one": strips[one.number].name,
+                        "other": strips[other.number].name,
+                        "apart_points": apart,
+                    },
                 )
             )
     off = float(np.mean(mc)) - season.mean_pct
@@ -350,12 +365,14 @@ def _assumptions(strips: Sequence[Strip], taken: float) -> tuple[Assumption, ...
     notes = [
         Assumption(
             "HOW_LAID",
-            "You stand at one end of the glue-up. Place 1 is at your left, near is the end toward you; a strip "
+            "You stand at one end of the glue-up. Place 1 is at your left, near is the end toward you; a "
+            "strip "
             "is noted as it lies with its mark up and its marked end toward you.",
         ),
         Assumption(
             "COST",
-            "The order has the least cost that was found, in mm of step on each face: the step at each seam in "
+            "The order has the least cost that was found, in mm of step on each face: the step at each "
+            "seam in "
             f"the worse season, {PER_MM_CROOK:g} for each mm of crook and {PER_MM_BOW:g} of bow that two "
             f"neighbours do not cancel, {PER_GRAIN:g} where they plane opposite ways, {PER_DEFECT:g} for a "
             f"defect on the show face, {PER_OUTER_DEFECT:g} for one on an outer edge (by judgement).",

@@ -1,6 +1,7 @@
 """How a top moves with moisture, in draws: what `width` and the slots both stand on."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -90,12 +91,26 @@ def _tangential_share(top: Top, draws: Draws, span_mm: float) -> Array:
     """Tangential share of the width of a span, shape (draws + 1,)."""
     if isinstance(top.grain, Rings):
         return np.asarray(top.grain.width_shares(draws.deviation(doubt.RING_ANGLE)))
-    depth = top.grain.pith_depth_mm + draws.deviation(doubt.PITH_DEPTH)
-    strips = top.grain.strip_shares(depth)
+    strips = strip_shares(top.grain, draws)
     pieces = max(1.0, span_mm / _strip_mm(top))
     # Drawing some of the top's strips without putting them back: all of them leave no choice.
     choice = max(0.0, 1.0 - span_mm / top.width_mm) / pieces
     return strips.mean(axis=-1) + strips.std(axis=-1) * draws.deviation(doubt.STRIP_ORDER, choice**0.5)
+
+
+def strip_shares(grain: EdgeStrips, draws: Draws) -> Array:
+    """Tangential share of the top's width in each strip of a board, with the doubt of the pith: shape
+    (draws + 1, strips)."""
+    draws.deviation(doubt.PITH_DEPTH)  # so that these draws know of it
+    return _strip_shares(grain, draws.draws, draws.seed)
+
+
+@lru_cache(maxsize=4)
+def _strip_shares(grain: EdgeStrips, draws: int, seed: int) -> Array:
+    """Kept, since each section of a plan and each of its spans asks for them."""
+    shares = grain.strip_shares(grain.pith_depth_mm + Draws(draws, seed).deviation(doubt.PITH_DEPTH))
+    shares.flags.writeable = False
+    return shares
 
 
 def _strip_mm(top: Top) -> float:

@@ -1,12 +1,13 @@
-"""The order of strips in a glue-up, and which way each is turned: a cost, and a solver that is never worse than
-the greedy order that it begins with.
+"""The order of strips in a glue-up, and which way each is turned: a cost, and a solver that is never worse
+than the greedy order that it begins with.
 
-A place in a row is taken by a strip in one of four ways; the whole costs a sum over neighbours, over the strips
-themselves and over the two ends. Up to :data:`EXACT` strips every order is covered (dynamic programming over
-subsets); beyond, orders grown greedily from every strip are bettered by turning strips, moving them, and
-reversing runs of them, until none of these helps. Only what lowers the cost is kept.
+A place in a row is taken by a strip in one of four ways; the whole costs a sum over neighbours, over the
+strips themselves and over the two ends. Up to :data:`EXACT` strips every order is covered (dynamic
+programming over subsets); beyond, orders grown greedily from every strip are bettered by turning strips,
+moving them, and reversing runs of them, until none of these helps. Only what lowers the cost is kept.
 """
 
+import itertools
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -138,7 +139,7 @@ def _turned(row: Order, costs: Costs) -> Order:
     ways = WAYS * (row[:, None] // WAYS) + np.arange(WAYS)
     cost = costs.own[ways[0]] + costs.first[ways[0]]
     came = []
-    for before, now in zip(ways, ways[1:], strict=False):
+    for before, now in itertools.pairwise(ways):
         step = cost[:, None] + costs.pair[before[:, None], now]
         came.append(step.argmin(axis=0))
         cost = step.min(axis=0) + costs.own[now]

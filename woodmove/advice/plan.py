@@ -69,7 +69,8 @@ def plan(job: Job, sections: Sequence[Section], inputs: Mapping[str, Any]) -> An
         assumptions.append(
             Assumption(
                 "THICKNESS_EXPECTED",
-                "The top is taken to come out {top_thickness_mm} thick, as its strips are expected to leave it.",
+                "The top is taken to come out {top_thickness_mm} thick, as its strips are expected to "
+                "leave it.",
                 {"top_thickness_mm": job.values["top_thickness_mm"]},
             )
         )

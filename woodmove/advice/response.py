@@ -47,8 +47,8 @@ def interpolate(axes: Sequence[Array], table: Array, points: Sequence[Array]) ->
 
 
 def settled_after(measure: Array, times: Array) -> Array:
-    """Last time at which a measure is above 1, by straight lines of its logarithm; 0 where it never is, the last
-    time where it still is.
+    """Last time at which a measure is above 1, by straight lines of its logarithm; 0 where it never is,
+    the last time where it still is.
 
     :param measure: at the times, shape (..., times)
     :param times: rising, shape (times,)

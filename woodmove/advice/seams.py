@@ -53,8 +53,10 @@ def _swelling(top: Top, later: Array, flush: Array, draws: Draws, name: str) -> 
 def _width_share(top: Top, draws: Draws, name: str) -> Array:
     """Tangential share of the top's width in one strip."""
     if isinstance(top.grain, Rings):
-        return np.asarray(top.grain.width_shares(doubt.RING_ANGLE.sd * standard(draws, doubt.RING_ANGLE, name)))
-    shares = top.grain.strip_shares(top.grain.pith_depth_mm + draws.deviation(doubt.PITH_DEPTH))
+        return np.asarray(
+            top.grain.width_shares(doubt.RING_ANGLE.sd * standard(draws, doubt.RING_ANGLE, name))
+        )
+    shares = movement.strip_shares(top.grain, draws)
     which = standard(draws, doubt.STRIP_ORDER, name)[1:]
     # Any place in the board is equally likely: the rank of a draw picks it.
     place = np.argsort(np.argsort(which)) * shares.shape[1] // draws.draws

@@ -94,24 +94,29 @@ def balanced(count: int, most: int) -> tuple[int, ...]:
     return tuple(each + (place < more) for place in range(number))
 
 
+def most_in_section(planer_mm: float, strip_mm: float) -> int:
+    """How many strips make the widest section that a planer passes.
+
+    :raises Refusal: not even two
+    """
+    most = math.floor((planer_mm - FEED_MM) / strip_mm + 1e-9)
+    if most < 2:
+        raise Refusal(
+            "PLANER_TOO_NARROW",
+            f"A planer of {_text(planer_mm)} passes no section of two strips of {_text(strip_mm)}.",
+            f"A section of two needs {_text(2 * strip_mm + FEED_MM)}, {_text(FEED_MM)} of it to be fed.",
+            "Leave out --planer and flatten by hand or with a router, or use thinner strips.",
+            fields=("planer_width_mm", "strip_thickness_mm"),
+        )
+    return most
+
+
 def layout(count: int, strips: Strips, wish: Wish) -> Layout:
     """What so many strips come to.
 
     :raises Refusal: a planer that no two strips pass
     """
-    most = count
-    if wish.planer_mm is not None:
-        most = math.floor((wish.planer_mm - FEED_MM) / strips.thickness_mm + 1e-9)
-        if most < 2:
-            raise Refusal(
-                "PLANER_TOO_NARROW",
-                f"A planer of {_text(wish.planer_mm)} passes no section of two strips of "
-                f"{_text(strips.thickness_mm)}.",
-                f"A section of two needs {_text(2 * strips.thickness_mm + FEED_MM)}, {_text(FEED_MM)} of it to "
-                "be fed.",
-                "Leave out --planer and flatten by hand or with a router, or use thinner strips.",
-                fields=("planer_width_mm", "strip_thickness_mm"),
-            )
+    most = count if wish.planer_mm is None else most_in_section(wish.planer_mm, strips.thickness_mm)
     sections = balanced(count, most)
     pack = count * strips.thickness_mm
     taken = 2.0 * (wish.joint_trim_mm * (len(sections) - 1) + wish.edge_trim_mm)
@@ -183,10 +188,7 @@ def strips(
     def width_of(one: Layout, when: str) -> Array:
         return (one.trimmed_mm + one.count * off) * (1.0 + growth[when])
 
-    counts = [
-        layout(count, strips, wish)
-        for count in range(max(1, found.count - 1), found.count + 2)
-    ]
+    counts = [layout(count, strips, wish) for count in range(max(1, found.count - 1), found.count + 2)]
     results: dict[str, Any] = {
         "strip_count": found.count,
         "joint_count": found.count - 1,
@@ -262,7 +264,7 @@ def _growth(top: Top | None, season: Season | None, draws: Draws) -> dict[str, A
     """Relative change of the width since the glue-up, shape (draws + 1,) each: in service at its mean, its
     driest and its dampest."""
     still = np.zeros(draws.draws + 1)
-    growth = dict.fromkeys(("glue_up", "service", "low", "high"), still)
+    growth: dict[str, Array] = dict.fromkeys(("glue_up", "service", "low", "high"), still)
     if top is None or season is None:
         return growth
     now = movement.mc_now(top, draws)
@@ -355,7 +357,7 @@ def _milling(
     results["flattening"] = {f"{name}_mm": draws.range(values) for name, values in flat.items()} | {
         "all_mm": draws.range(total)
     }
-    results["finished_thickness_mm"] = draws.range(finished)
+    results["flat_thickness_mm"] = draws.range(finished)
     if wish.thickness_mm is not None:
         reached = float(np.mean(finished[1:] >= wish.thickness_mm))
         results["thickness_chance_pct"] = 100.0 * reached
@@ -363,7 +365,8 @@ def _milling(
             notes.append(
                 Warning(
                     "TOO_LITTLE_TO_FLATTEN",
-                    "Strips of {sawn_mm} leave {spare_mm} to flatten a top of {thickness_mm}, and it may take "
+                    "Strips of {sawn_mm} leave {spare_mm} to flatten a top of {thickness_mm}, and it may "
+                    "take "
                     "{all_mm}: rip them wider.",
                     {
                         "sawn_mm": strips.sawn_mm,
@@ -406,9 +409,7 @@ def thickness_from(
     return thickness
 
 
-def _warps(
-    strips: Strips, wish: Wish, top: Top, season: Season | None, draws: Draws
-) -> dict[str, Array]:
+def _warps(strips: Strips, wish: Wish, top: Top, season: Season | None, draws: Draws) -> dict[str, Array]:
     """Sizes of warp of the strips when they are glued [mm], the pieces of a board one after another: shape
     (pieces, draws + 1)."""
     assert strips.board is not None
@@ -422,7 +423,10 @@ def _warps(
         mean = warping.MC_BOUGHT_PCT if season is None else season.mean_pct
         now = np.full(draws.draws + 1, mean)
     found = warping.warps(lot, top.wood, now, Pile(draws), states=("in_service",))
-    return {mode: np.abs(found.modes[mode]["in_service"][0]) for mode in ("crook_mm", "bow_mm", "cup_mm", "lift_mm")}
+    return {
+        mode: np.abs(found.modes[mode]["in_service"][0])
+        for mode in ("crook_mm", "bow_mm", "cup_mm", "lift_mm")
+    }
 
 
 def _flattening(
@@ -446,7 +450,10 @@ def _flattening(
     steps = np.zeros(draws.draws + 1)
     if season is not None:
         steps = np.max(
-            [seams.typical_step_mm(top, strips.sawn_mm, mc, season, draws) for mc in (season.low_pct, season.high_pct)],
+            [
+                seams.typical_step_mm(top, strips.sawn_mm, mc, season, draws)
+                for mc in (season.low_pct, season.high_pct)
+            ],
             axis=0,
         )
     return {
@@ -539,7 +546,8 @@ def _assumptions(
             notes.append(
                 Assumption(
                     "GLUED_AT_MEAN",
-                    "The strips are taken to be glued at the mean moisture content of their year, {mean_pct}.",
+                    "The strips are taken to be glued at the mean moisture content of their year, "
+                    "{mean_pct}.",
                     {"mean_pct": season.mean_pct},
                 )
             )
@@ -555,7 +563,8 @@ def _assumptions(
         notes.append(
             Assumption(
                 "BOW_CLOSES",
-                "The bow of a strip closes in the clamps (it takes about {to_close_kn}), so that planing need "
+                "The bow of a strip closes in the clamps (it takes about {to_close_kn}), so that planing "
+                "need "
                 "only take its cup, its twist and a pass of {pass_mm} on each face.",
                 {"to_close_kn": results["allowance"]["to_close_kn"], "pass_mm": budget.CLEAN_UP_MM},
             )

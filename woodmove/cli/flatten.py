@@ -41,7 +41,8 @@ PARAMS = (
     Param("uneven_points", "--core-less-shell", PERCENT,
           "Moisture content of the core less that of the shell at the rough flattening, in points", "1",
           "flatten.core_less_shell", default=CORE_LESS_SHELL_POINTS, low=-20, high=20),
-    Param("plane_mm", "--plane", LENGTH, "What the final flattening takes, if all of it is off one face", "1/16in",
+    Param("plane_mm", "--plane", LENGTH, "What the final flattening takes, if all of it is off one "
+                                         "face", "1/16in",
           "flatten.plane", default=1.5875, low=0.1, high=50),
     Param("flat_mm", "--flat-within", LENGTH, "How hollow or round the top may be over its width", "1/64in",
           "flatten.flat_within", default=advice.FLAT_MM, low=0.02, high=50),
@@ -99,7 +100,8 @@ def _air(request: Request, catalogue: Catalogue, season: Season) -> Air:
 
 FLATTEN = CommandSpec(
     "flatten",
-    "How flat a glued-up top stays: steps at its seams, its cup, and how long to rest between a rough and a final "
+    "How flat a glued-up top stays: steps at its seams, its cup, and how long to rest between a rough and "
+    "a final "
     "flattening.",
     (
         "woodmove flatten --species douglas-fir-coast --top-width 32in --top-thickness 3in --strips-from 2x8 "

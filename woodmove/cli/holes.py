@@ -28,9 +28,11 @@ PARAMS = (
     MC_READINGS,
     Param("pitch_mm", "--pitch", LENGTH, "From hole to hole", "4in", "holes.pitch", required=True, low=5,
           high=2000),
-    Param("hole_mm", "--hole", LENGTH, "Diameter as drilled; that of the dog if not told", "3/4in", "holes.hole",
+    Param("hole_mm", "--hole", LENGTH, "Diameter as drilled; that of the dog if not "
+                                       "told", "3/4in", "holes.hole",
           low=1, high=200),
-    Param("dog_mm", "--dog", LENGTH, "Diameter of the dog", "3/4in", "holes.dog", default=19.05, low=1, high=200),
+    Param("dog_mm", "--dog", LENGTH, "Diameter of the "
+                                     "dog", "3/4in", "holes.dog", default=19.05, low=1, high=200),
     Param("across_mm", "--across", LENGTH, "From the first row to the last, across the grain; else what fits",
           "24in", "holes.across", low=5, high=5000),
     Param("along_mm", "--along", LENGTH, "From the first hole to the last, along the grain; else what fits",
@@ -67,7 +69,8 @@ HOLES = CommandSpec(
     (
         "woodmove holes --species douglas-fir-coast --top-width 32in --top-thickness 3in --length 46in "
         "--strips-from 2x8 --pith-depth 1-1/2in --mc-now 8 --place burlington --pitch 4in",
-        "woodmove holes --species sugar-maple --top-width 24in --rings flat --mc-now 8 --mc-low 6 --mc-high 11 "
+        "woodmove holes --species sugar-maple --top-width 24in --rings flat --mc-now 8 --mc-low 6 "
+        "--mc-high 11 "
         "--pitch 96mm --dog 20mm --hole 20.2mm --units mm",
     ),
     PARAMS,

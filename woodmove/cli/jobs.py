@@ -75,8 +75,8 @@ def _core_sections() -> list[PlanSection]:
             "strips",
             "The strips of the top",
             _command("strips"),
-            ("strip_count", "width_needed_mm", "width_trimmed_mm", "to_trim_mm", "thirty_second_mm", "allowance",
-             "finished_thickness_mm", "thickness_chance_pct", "counts", "top_sections"),
+            ("strip_count", "width_needed_mm", "width_trimmed_mm", "to_trim_mm", "thirty_second_mm",
+             "allowance", "flat_thickness_mm", "thickness_chance_pct", "counts", "top_sections"),
             27,
             _no_strips,
         ),
@@ -216,8 +216,10 @@ def read(raw: RawJob, catalogue: Catalogue) -> Job:
             lines[param.name] = field.line
     given = [param for param in params.values() if param.name in texts]
     values, unreadable = read_all(given, texts, lambda param: param.job)
-    if looks_like_path(values.get("place")):
-        values["place"] = beside(raw.source, values["place"])
+    # Files that a job names lie beside it, wherever it is read from.
+    paths = [name for name in ("pile_file", "strips_file") if name in values]
+    paths += ["place"] if looks_like_path(values.get("place")) else []
+    values |= {name: beside(raw.source, values[name]) for name in paths}
     unreadable += check_names(given, values, list(texts), catalogue)
     for fault in unreadable:
         fault.file, fault.line = raw.source, lines.get(fault.fields[0])
@@ -326,8 +328,8 @@ def _no_section(key: str, known: Sequence[str], raw: RawJob, line: int, catalogu
 def run_sections(job: Job, catalogue: Catalogue, draws: int, seed: int) -> tuple[list[Section], Job]:
     """Run the sections of a job, each on its own: one that fails does not stop the others.
 
-    Where nobody says how wet the wood will be when it is assembled, or how thick its strips leave the top, the
-    sections that follow take what the sections before them expect.
+    Where nobody says how wet the wood will be when it is assembled, or how thick its strips leave the top,
+    the sections that follow take what the sections before them expect.
 
     :returns: the sections, and the job as they took it
     """
@@ -357,8 +359,8 @@ def _handed_on(job: Job, sections: Sequence[Section]) -> dict[str, Any]:
         handed["top_width_mm"] = strips["width_needed_mm"]
         handed["glue_strips"] = strips["top_sections"][0]["strips_each"]
         handed["strip_thickness_mm"] = strips["strip_thickness_mm"]
-        if "finished_thickness_mm" in strips:
-            handed["top_thickness_mm"] = strips["finished_thickness_mm"].expected
+        if "flat_thickness_mm" in strips:
+            handed["top_thickness_mm"] = strips["flat_thickness_mm"].expected
     return {name: value for name, value in handed.items() if value is not None}
 
 

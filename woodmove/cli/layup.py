@@ -1,11 +1,9 @@
 """woodmove lay-up"""
 
-import math
-
 from woodmove.advice import layup as advice
 from woodmove.advice.doubt import Draws
 from woodmove.advice.movement import TWO_BY_MM
-from woodmove.advice.strips import FEED_MM
+from woodmove.advice.strips import most_in_section
 from woodmove.cli.rip import one_of
 from woodmove.cli.strips import PARAMS as STRIPS_PARAMS
 from woodmove.extend.catalogue import Catalogue
@@ -32,7 +30,8 @@ _STRIPS = {param.name: param for param in STRIPS_PARAMS}
 
 PARAMS = (
     Param("strips_file", "STRIPS.csv", TEXT,
-          "The strips as CSV, a row a strip: columns as strip, mc, rings, crook, bow, defect, grain; all of them "
+          "The strips as CSV, a row a strip: columns as strip, mc, rings, crook, bow, defect, grain; all "
+          "of them "
           "are named if one is wrong", "strips.csv", "strips.file"),
     Param("strip_list", "--strips", TEXT,
           "The same in one text: strips with commas between, each key=value with blanks between",
@@ -86,17 +85,7 @@ def _pack(request: Request, catalogue: Catalogue) -> advice.Pack:
     )
     if thickness is None:
         thickness = TWO_BY_MM if board is None else board.thickness_mm
-    most = None
-    if planer is not None:
-        most = math.floor((planer - FEED_MM) / thickness + 1e-9)
-        if most < 2:
-            raise Refusal(
-                "PLANER_TOO_NARROW",
-                f"A planer of {planer:.0f} mm passes no section of two strips of {thickness:.1f} mm.",
-                "A section is at least two strips, and a little narrower than the planer.",
-                "Leave out --planer.",
-                fields=("planer_width_mm",),
-            )
+    most = None if planer is None else most_in_section(planer, thickness)
     return advice.Pack(
         wood_of(request, catalogue),
         request["top_thickness_mm"],

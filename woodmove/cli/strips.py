@@ -38,7 +38,8 @@ PARAMS = (
     TOP_THICKNESS.but(help="Thickness of the finished top"),
     Param("planer_width_mm", "--planer", LENGTH, "Width of the planer that the sections should pass", "13in",
           "strips.planer", low=10, high=5000),
-    Param("joint_trim_mm", "--joint-trim", LENGTH, "Taken off each edge with which two sections meet", "1/32in",
+    Param("joint_trim_mm", "--joint-trim", LENGTH, "Taken off each edge with which two sections "
+                                                   "meet", "1/32in",
           "strips.joint_trim", default=CLEAN_UP_MM, low=0, high=50),
     Param("edge_trim_mm", "--edge-trim", LENGTH, "Taken off each outer edge to straighten it", "1/16in",
           "strips.edge_trim", default=0.0, low=0, high=200),
@@ -104,7 +105,8 @@ def _strips(request: Request, top: Top | None, season: Season | None, draws: Dra
                 "NO_STRIP_THICKNESS",
                 "Nothing says how thick a strip is when it is glued.",
                 "It is told, or worked out from the board, the species, the width as ripped and the length.",
-                "Type --strip-thickness 1-3/8in, or --species hem-fir --strips-from 2x8 --strip-width 3-1/4in "
+                "Type --strip-thickness 1-3/8in, or --species hem-fir --strips-from 2x8 --strip-width "
+                "3-1/4in "
                 "--length 47in.",
                 fields=("strip_thickness_mm",),
                 exit_code=2,

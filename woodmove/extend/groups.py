@@ -22,7 +22,8 @@ from woodmove.extend.params import (
     Param,
     Request,
 )
-from woodmove.extend.shop_air import SHOP_RH, SHOP_TEMP
+from woodmove.extend.shop_air import SHOP_RH as SHOP_RH
+from woodmove.extend.shop_air import SHOP_TEMP as SHOP_TEMP
 from woodmove.physics.diffusion import DIFFUSIVITIES
 from woodmove.shop.answer import Refusal
 from woodmove.shop.board import BoardSize, dressed_size
@@ -120,7 +121,8 @@ TOP_LENGTH = Param(
     "top.length", low=10, high=10_000,
 )  # fmt: skip
 STRIP_THICKNESS = Param(
-    "strip_thickness_mm", "--strip-thickness", LENGTH, "Thickness of a strip as planed for the glue-up", "1-3/8in",
+    "strip_thickness_mm", "--strip-thickness", LENGTH, "Thickness of a strip as planed for the "
+                                                       "glue-up", "1-3/8in",
     "strips.thickness", low=3, high=300,
 )  # fmt: skip
 STRIP_WIDTH = Param(
@@ -192,14 +194,6 @@ SERVICE = (
     *ROOM,
 )  # fmt: skip
 WOOD = (SPECIES, EDITION, *GRAIN, LOGS)
-
-
-__all__ = [
-    "BOARD", "BUILD_DATE", "DIFFUSIVITY", "EDITION", "GRAIN", "LOGS", "MC_NOW", "MC_READINGS", "PLACE", "RINGS",
-    "ROOM", "SERVICE", "SHOP_RH", "SHOP_TEMP", "SPECIES", "STAY", "STOCK_MC", "STRIP_THICKNESS", "STRIP_WIDTH",
-    "TOP_LENGTH", "TOP_THICKNESS", "TOP_WIDTH", "WOOD",
-    "has_season", "inputs_of", "place_of", "room_of", "season_of", "stay_of", "strips_top_of", "top_of", "wood_of",
-]  # fmt: skip
 
 
 def inputs_of(request: Request) -> dict[str, Any]:
@@ -316,8 +310,8 @@ def top_of(request: Request, catalogue: Catalogue) -> Top:
 
 
 def strips_top_of(request: Request, catalogue: Catalogue, width_mm: float) -> Top:
-    """The top of a request that takes WOOD, TOP_THICKNESS, STRIP_WIDTH, MC_NOW and MC_READINGS, as strips on edge
-    that come to a width; where nothing is said of their rings, the pure case.
+    """The top of a request that takes WOOD, TOP_THICKNESS, STRIP_WIDTH, MC_NOW and MC_READINGS, as strips
+    on edge that come to a width; where nothing is said of their rings, the pure case.
 
     :raises Refusal: a grain that is told twice
     """

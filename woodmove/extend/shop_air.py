@@ -1,4 +1,5 @@
-"""The air of the shop, as commands and job files tell it. On its own, so that a quick question loads no more."""
+"""The air of the shop, as commands and job files tell it. On its own, so that a quick question loads no
+more."""
 
 from woodmove.extend.params import PERCENT, TEMPERATURE, Param
 

@@ -36,7 +36,8 @@ def blocked_stress_kpa(
 def cracking_drop_points(
     strength_kpa: FloatOrArray, stiffness_gpa: FloatOrArray, coefficient: FloatOrArray
 ) -> FloatOrArray:
-    """Fall of moisture content [points] at which the blocked stress reaches the strength, on an elastic basis.
+    """Fall of moisture content [points] at which the blocked stress reaches the strength, on an elastic
+    basis.
 
     :param strength_kpa: tension strength across the grain of clear wood [kPa]
     :param stiffness_gpa: across the grain [GPa]

@@ -325,8 +325,8 @@ def part_release_per_m(
     """Curvature across the grain [1/m] of the part of a flat board that is kept, once its moisture has evened
     out; positive where its lower face gets hollow.
 
-    A board that is resawn keeps a half; one that is planed on one face keeps all but a shell. At once the part
-    springs the other way by as much, as far as the gradient was held by stress alone: planed flat after
+    A board that is resawn keeps a half; one that is planed on one face keeps all but a shell. At once the
+    part springs the other way by as much, as far as the gradient was held by stress alone: planed flat after
     that, it bends by this when its moisture evens out.
 
     :param coefficient: of the width [per % MC], shape (...)
@@ -406,9 +406,7 @@ def slab_cup_per_m(
     return np.asarray(coefficient, float) * difference_pct / (np.asarray(thickness_mm) / MM_PER_M)
 
 
-def seam_step_mm(
-    depth_mm: FloatOrArray, strain_1: FloatOrArray, strain_2: FloatOrArray
-) -> FloatOrArray:
+def seam_step_mm(depth_mm: FloatOrArray, strain_1: FloatOrArray, strain_2: FloatOrArray) -> FloatOrArray:
     """Step between two neighbours of a glued-up top that were flush [mm]: on both faces together, half on
     each where the middle of both stays level.
 

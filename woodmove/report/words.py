@@ -98,7 +98,7 @@ _LABELS = {
     "expected_mm": "planing needs",
     "clean_up_chance_pct": "chance that a strip cleans up",
     "to_close_kn": "closing the bow of a strip takes",
-    "finished_thickness_mm": "thickness when it is flat",
+    "flat_thickness_mm": "thickness when it is flat",
     "thickness_chance_pct": "chance of the thickness wanted",
     "crook_of_the_slab_mm": "crook of the slab",
     "all_mm": "in all",

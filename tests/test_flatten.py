@@ -1,0 +1,201 @@
+"""woodmove flatten and woodmove holes: seams, cup, rest and the drift of a grid, by hand and by what must hold."""
+
+import math
+
+import numpy as np
+import pytest
+
+from woodmove.advice import seams
+from woodmove.advice.doubt import Draws
+from woodmove.extend.catalogue import Catalogue
+from woodmove.shop.board import BoardSize
+from woodmove.shop.season import Season
+from woodmove.shop.top import EdgeStrips, Rings, Top
+
+FEW = "--draws 512"
+SLAB = (
+    "flatten --species douglas-fir-coast --top-width 32in --top-thickness 3in --strips-from 2x8 "
+    f"--pith-depth 1-1/2in --mc-now 8 --mc-low 6 --mc-high 10 {FEW}"
+)
+PANEL = (
+    "flatten --species northern-red-oak --edition 2010 --top-width 36in --top-thickness 1in --rings flat "
+    f"--mc-now 8 --mc-low 6 --mc-high 10 {FEW}"
+)
+HOLES = (
+    "holes --species sugar-maple --edition 2021 --top-width 26in --rings flat --mc-now 8 --mc-low 6 "
+    f"--mc-high 11 --pitch 4in --across 24in --along 40in {FEW}"
+)
+INCH = 25.4
+
+
+def test_the_cup_of_a_shell_that_is_planed_off(cli):
+    """Planed flat at once, 1/16 in off one face of a panel whose core is 1.5 points over its shell: the
+    parabola is 3 points deep, and 4 C G p / T of curvature over 36 in is the cup."""
+    found = cli.results(f"{PANEL} --core-less-shell 1.5 --plane 1/16in")
+    deep = (1 + 1 / 16) * INCH
+    curvature = 4 * 0.00369 * 3.0 * (INCH / 16 / deep) / deep
+    assert found["cup_now_mm"]["expected"] == pytest.approx(curvature * (36 * INCH) ** 2 / 8, rel=0.02)
+
+
+def test_an_even_top_needs_a_night(cli):
+    found = cli.results(f"{PANEL} --core-less-shell 0 --temp 70F --rh 41.9")
+    assert found["cup_now_mm"]["expected"] == pytest.approx(0, abs=1e-9)
+    assert found["rest_between_days"]["expected"] == 1.0
+
+
+def test_more_gradient_thinner_and_wider_rest_longer(cli):
+    def rest(*changes: tuple[str, str]) -> float:
+        line = f"{PANEL} --core-less-shell 1 --temp 68F --rh 44"
+        for old, new in changes:
+            assert old in line
+            line = line.replace(old, new)
+        return cli.results(line)["rest_between_days"]["expected"]
+
+    usual = rest()
+    assert rest(("--core-less-shell 1 ", "--core-less-shell 2 ")) > usual
+    assert rest(("--top-width 36in", "--top-width 18in")) < usual
+    assert rest(("--rh 44", "--rh 44 --flat-within 1/8in")) < usual
+    assert rest(("--rh 44", "--rh 44 --plane 1/32in")) < usual
+
+
+def test_the_cup_dies_away(cli):
+    rows = cli.results(f"{PANEL} --core-less-shell 1.5 --temp 68F --rh 44")["by_day"]
+    cups = [row["cup_mm"]["expected"] for row in rows]
+    assert cups == sorted(cups, reverse=True)
+    assert cups[-1] < 0.1 * cups[0]
+
+
+def test_cup_for_a_point_between_the_faces(cli):
+    """C / T of curvature for each point: 0.00369 per % over 25.4 mm, width 36 in."""
+    found = cli.results(PANEL)["cup_per_point_mm"]["expected"]
+    assert found == pytest.approx(0.00369 / INCH * (36 * INCH) ** 2 / 8, rel=0.01)
+
+
+def test_air_far_from_the_wood_is_told(cli):
+    codes = {note["code"] for note in cli.json(f"{SLAB} --temp 70F --rh 20")["warnings"]}
+    assert "FAR_FROM_AIR" in codes
+    codes = {note["code"] for note in cli.json(f"{SLAB} --temp 70F --rh 43")["warnings"]}
+    assert "FAR_FROM_AIR" not in codes
+
+
+def test_a_build_date_dates_the_final_flattening(cli):
+    found = cli.results(f"{PANEL} --core-less-shell 1.5 --build-date 2027-01-10")["checks"]
+    assert found[0]["date"] > "2027-01-10"
+
+
+# Seams
+
+
+def top(grain, mc: float | None = 8.0) -> Top:
+    return Top(Catalogue().wood("douglas-fir-coast", "2021"), 800.0, 76.2, grain, mc, mc_readings=50)
+
+
+STRIPS = EdgeStrips(BoardSize("2x8", 38.1, 184.15), 38.1, 80.0)
+
+
+def test_typical_steps_of_unlike_strips_by_their_scatter():
+    """What makes neighbours differ, drawn strip by strip apart from the code: shrinkage of the piece (15 %), its
+    moisture (1 point), its place in the board."""
+    season = Season.between(6.0, 10.0)
+    found = seams.typical_step_mm(top(STRIPS), 76.2, 6.0, season, Draws(8192, 1))
+    rng = np.random.default_rng(1)
+    shares = 1.0 - STRIPS.strip_shares()
+    count = 40_000
+    mean = 0.00165 + (0.00267 - 0.00165) * shares[rng.integers(0, len(shares), (2, count))]
+    coefficient = mean * (1 + 0.15 * rng.normal(size=(2, count)))
+    moved = coefficient * (6.0 - (8.0 + rng.normal(size=(2, count))))
+    steps = 76.2 * np.abs(moved[0] - moved[1])
+    for part in (0.5, 0.9):
+        assert np.quantile(found[1:], part) == pytest.approx(np.quantile(steps, part), rel=0.08)
+    assert found[0] == pytest.approx(np.median(found[1:]))
+
+
+def test_steps_grow_with_the_depth_and_with_the_way_to_go():
+    season, draws = Season.between(4.0, 12.0), Draws(1024, 1)
+
+    def step(depth: float, mc: float) -> float:
+        return float(seams.typical_step_mm(top(STRIPS), depth, mc, season, draws)[0])
+
+    assert step(152.4, 6.0) == pytest.approx(2 * step(76.2, 6.0))
+    assert step(76.2, 4.0) > step(76.2, 8.0)
+
+
+def test_by_season(cli):
+    rows = cli.results(SLAB)["seams"]
+    assert [row["when"] for row in rows] == ["driest", "dampest"]
+    both = seams.typical_step_mm(top(STRIPS), 76.2, 6.0, Season.between(6, 10), Draws(512, 1))
+    one = seams.by_season(top(STRIPS), Season.between(6, 10), Draws(512, 1))[0]["each_face_step_mm"]
+    assert one.expected == pytest.approx(both[0] / 2)
+
+
+def test_rings_of_a_panel_step_little():
+    season, draws = Season.between(6.0, 10.0), Draws(1024, 1)
+    # A flat-sawn panel is thick in the radial direction: it steps less than a quarter-sawn one.
+    flat, quarter = (
+        seams.typical_step_mm(top(Rings(angle)), 25.4, 6.0, season, draws)[0] for angle in (0.0, 90.0)
+    )
+    assert flat < quarter
+
+
+# Holes
+
+
+def test_drift_by_hand(cli):
+    """Sugar maple, flat-sawn: 0.00353 per % MC (Wood handbook Table 13-5); 3 points up over 24 in."""
+    rows = {row["when"]: row for row in cli.results(HOLES)["seasons"]}
+    wet, dry = rows["dampest"], rows["driest"]
+    assert wet["across_drift_mm"]["expected"] == pytest.approx(24 * INCH * 0.00353 * 3)
+    assert dry["across_drift_mm"]["expected"] == pytest.approx(-24 * INCH * 0.00353 * 2)
+    assert wet["pitch_drift_mm"]["expected"] == pytest.approx(4 * INCH * 0.00353 * 3)
+    assert dry["hole_drift_mm"]["expected"] == pytest.approx(-0.75 * INCH * 0.00353 * 2)
+    # Along the grain 0.15 % over 30 points, the mean of normal wood (Wood handbook chapter 4).
+    assert wet["along_drift_mm"]["expected"] == pytest.approx(40 * INCH * 5e-5 * 3)
+    # A 1 to 1 diagonal turns by half of the difference, to first order.
+    assert wet["diagonal_deg"]["expected"] == pytest.approx(
+        math.degrees((0.00353 - 5e-5) * 3 / 2), rel=0.02
+    )
+
+
+def test_clearance(cli):
+    found = cli.results(HOLES)
+    assert found["one_dog_play_mm"]["expected"] == pytest.approx(0.75 * INCH * 0.00353 * 2)
+    assert found["template_play_mm"]["expected"] == pytest.approx(
+        0.75 * INCH * 0.00353 * 2 + 24 * INCH * 0.00353 * 3
+    )
+    assert found["one_dog_bore_mm"] == pytest.approx(0.75 * INCH + found["one_dog_play_mm"]["high"])
+    assert found["stays_free_chance_pct"] < 1
+
+
+def test_a_bore_with_the_told_play_stays_free(cli):
+    bore = cli.results(HOLES)["one_dog_bore_mm"]
+    found = cli.json(f"{HOLES} --hole {bore:.4f}mm")
+    assert found["results"]["stays_free_chance_pct"] >= 94
+    assert "DOG_MAY_STICK" in {note["code"] for note in cli.json(HOLES)["warnings"]}
+
+
+def test_wood_drilled_at_its_driest_never_holds_a_dog(cli):
+    found = cli.results(HOLES.replace("--mc-now 8", "--mc-now 6") + " --mc-readings 10000")
+    assert found["one_dog_play_mm"]["expected"] == 0
+
+
+def test_the_grid_is_what_fits_where_nobody_says(cli):
+    line = HOLES.replace("--across 24in --along 40in", "--length 46in")
+    given = cli.json(line)["inputs"]
+    assert given["across_mm"] == pytest.approx(20 * INCH)
+    assert given["along_mm"] == pytest.approx(40 * INCH)
+
+
+@pytest.mark.parametrize(
+    ("line", "code"),
+    [
+        (f"{HOLES} --across 26in", "GRID_WIDER_THAN_TOP"),
+        (f"{HOLES} --pitch 50in", "PITCH_WIDER_THAN_GRID"),
+        (f"{HOLES} --hole 1/2in", "DOG_TOO_THICK"),
+        (f"{PANEL} --plane 3/4in", "PLANED_AWAY"),
+        (f"{PANEL} --temp 70F", "HALF_AN_AIR"),
+    ],
+)
+def test_what_cannot_be_is_refused(cli, line, code):
+    done = cli(f"{line} --json")
+    assert done.code in (1, 2)
+    assert done.json["error"]["code"] == code

@@ -1,0 +1,177 @@
+"""woodmove lay-up: the order of given strips, what is left out, and what it gains."""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from woodmove.advice import layup, order
+from woodmove.shop.strip import Laid, Strip
+
+FEW = "--draws 512"
+BASE = f"lay-up --species douglas-fir-coast --top-thickness 3in --mc-low 6 --mc-high 10 {FEW}"
+MIXED = "name=a mc=7, name=b mc=9, name=c mc=7.2, name=d mc=8.8, name=e mc=7.4, name=f mc=8.5"
+
+
+def lay(cli, strips: str, *more: str):
+    return cli.json([*BASE.split(), "--strips", strips, *more])
+
+
+def codes(answer) -> set[str]:
+    return {note["code"] for note in answer["warnings"]}
+
+
+def row_of(answer, words: str):
+    return next(row for row in answer["results"]["orders"] if row["order"] == words)
+
+
+def test_every_strip_once_and_neighbours_alike(cli):
+    found = lay(cli, MIXED)
+    places = found["results"]["places"]
+    assert sorted(row["strip"] for row in places) == list("abcdef")
+    mc = [row["mc_pct"] for row in places]
+    assert mc in (sorted(mc), sorted(mc, reverse=True))
+    assert row_of(found, "laid up")["worst_step_mm"]["expected"] < row_of(found, "as listed")["worst_step_mm"]["expected"]
+    assert row_of(found, "laid up")["cost_step_mm"] <= row_of(found, "nearest next")["cost_step_mm"] + 1e-12
+
+
+def test_a_step_by_hand(cli):
+    """Two flat-sawn strips on edge, 3 in deep, 1 point apart: the whole step is 76.2 mm times 0.00267
+    (Wood handbook Table 13-5, Douglas-fir, tangential) times 1 %; half of it on each face."""
+    found = lay(cli, "name=a mc=8 rings=flat, name=b mc=9 rings=flat")
+    (seam, last) = found["results"]["places"]
+    assert seam["next_step_mm"]["expected"] == pytest.approx(76.2 * 0.00267 * 1.0 / 2)
+    assert last["next_step_mm"] is None
+
+
+def test_grain_alone_makes_a_step(cli):
+    """The same wetness, one flat-sawn and one quarter-sawn: from 8 down to 6 %, the difference of the
+    coefficients."""
+    found = lay(cli, "name=a mc=8 rings=flat, name=b mc=8 rings=quarter")
+    step = found["results"]["places"][0]["next_step_mm"]["expected"]
+    assert step == pytest.approx(76.2 * (0.00267 - 0.00165) * 2.0 / 2)
+
+
+def test_a_pith_tells_the_rings(cli):
+    under, aside = (
+        lay(cli, f"name=a mc=8 rings=flat, name=b mc=8 pith_depth=2in pith_offset={offset}")["results"]["places"][0]
+        for offset in ("0in", "3in")
+    )
+    assert under["next_step_mm"]["expected"] < aside["next_step_mm"]["expected"]
+
+
+def test_crooks_are_turned_to_cancel(cli):
+    found = lay(cli, "name=a mc=8 crook=1/16in, name=b mc=8 crook=1/16in, name=c mc=8 crook=1/16in, "
+                     "name=d mc=8 crook=1/16in")  # fmt: skip
+    marks = [row["mark"] for row in found["results"]["places"]]
+    assert marks in (["up", "down"] * 2, ["down", "up"] * 2)
+    assert row_of(found, "laid up")["crook_left_mm"] == pytest.approx(0)
+    assert row_of(found, "as listed")["crook_left_mm"] == pytest.approx(25.4 / 16)
+
+
+def test_the_best_faces_are_turned_out(cli):
+    found = lay(cli, "name=a mc=8 defect=up, name=b mc=8 defect=down, name=c mc=8 defect=left+right, name=d mc=8")
+    rows = {row["strip"]: row for row in found["results"]["places"]}
+    assert rows["a"]["mark"] == "down"
+    assert rows["b"]["mark"] == "up"
+    assert rows["c"]["place"] in (2, 3)
+    assert not any(row["shows"] for row in rows.values())
+
+
+def test_a_defect_that_cannot_be_hidden_is_told(cli):
+    found = lay(cli, "name=a mc=8 defect=up+down, name=b mc=8")
+    assert "a defect on the show face" in [row["shows"] for row in found["results"]["places"]]
+
+
+def test_the_grain_of_the_show_faces_runs_one_way(cli):
+    found = lay(cli, "name=a mc=8 grain=away, name=b mc=8 grain=toward, name=c mc=8 grain=away")
+    ways = set()
+    grain = {"a": "away", "b": "toward", "c": "away"}
+    for row in found["results"]["places"]:
+        turned = (row["marked_end"] == "near") != (row["mark"] == "up")
+        ways.add((grain[row["strip"]] == "away") != turned)
+    assert len(ways) == 1
+
+
+@pytest.mark.parametrize("mark_up", [True, False])
+@pytest.mark.parametrize("turned", [True, False])
+def test_a_strip_lies_in_one_of_four_ways(mark_up, turned):
+    """Rotations of a block, as matrices: which end is near follows from the other two."""
+    x, y, z = np.eye(3)
+    about = {"length": np.diag([1, -1, -1]), "height": np.diag([-1, -1, 1]), "across": np.diag([-1, 1, -1])}
+    for rotation in (np.eye(3), *about.values()):
+        up = (rotation @ z)[2] > 0
+        left_is_right = (rotation @ y)[1] < 0
+        if (up, left_is_right) == (mark_up, turned):
+            assert Laid(0, mark_up, turned).marked_end_near == ((rotation @ x)[0] > 0)
+
+
+def test_wet_and_crooked_strips_are_left_out(cli):
+    found = lay(cli, MIXED + ", name=wet mc=13, name=bent mc=8 crook=1/4in")
+    assert [row["strip"] for row in found["results"]["set_aside"]] == ["wet", "bent"]
+    assert found["results"]["strip_count"] == 6
+    assert "SET_ASIDE" in codes(found)
+
+
+def test_two_halves_of_a_pile_that_differ_are_told_and_not_left_out(cli):
+    found = lay(cli, "name=a mc=7, name=b mc=7, name=c mc=12, name=d mc=12")
+    assert not found["results"]["set_aside"]
+    assert "PAIR_APART" in codes(found)
+
+
+def test_two_points_apart_is_allowed(cli):
+    assert "PAIR_APART" not in codes(lay(cli, "name=a mc=7, name=b mc=9"))
+    assert "PAIR_APART" in codes(lay(cli, "name=a mc=7, name=b mc=9.1"))
+
+
+def test_strips_far_from_their_service_are_told(cli):
+    assert "FAR_FROM_SERVICE" in codes(lay(cli, "name=a mc=12, name=b mc=12"))
+    assert "FAR_FROM_SERVICE" not in codes(lay(cli, "name=a mc=8, name=b mc=8"))
+
+
+def test_sections(cli):
+    found = lay(cli, MIXED, "--planer", "5in", "--strip-thickness", "1-1/2in")["results"]["places"]
+    assert [row["section"] for row in found] == [1, 1, 1, 2, 2, 2]
+
+
+def test_a_file_is_the_list(cli):
+    Path("strips.csv").write_text(
+        "strip,mc,rings,crook,defect\na,7,flat,1/16in,up\nb,9,30,,\nc,7.5,quarter,-1/16in,none\n", encoding="utf-8"
+    )
+    text = "name=a mc=7 rings=flat crook=1/16in defect=up, name=b mc=9 rings=30, " \
+           "name=c mc=7.5 rings=quarter crook=-1/16in"  # fmt: skip
+    one = cli.json([*BASE.split(), "strips.csv"])["results"]
+    other = lay(cli, text)["results"]
+    assert one["places"] == other["places"]
+
+
+def test_bad_rows_are_named_and_left_out(cli):
+    Path("strips.csv").write_text(
+        "strip,mc,rings,pith_depth\na,7,flat,\nb,wet,,\nc,8,120,\nd,8,,\ne,8,flat,1in\n", encoding="utf-8"
+    )
+    found = cli.json([*BASE.split(), "strips.csv"])
+    assert [row["line"] for row in found["results"]["bad_rows"]] == [3, 4, 6]
+    assert found["results"]["strip_count"] == 2
+
+
+def test_cost_of_what_nobody_read_is_nothing():
+    costs = layup.costs_of([Strip("a"), Strip("b")], np.zeros((2, 2)))
+    assert costs.of(order.best(costs)) == 0
+
+
+@pytest.mark.parametrize(
+    ("arguments", "code", "says"),
+    [
+        ([], 2, "NO_STRIPS"),
+        (["--strips", "name=a mc=8"], 1, "TOO_FEW_STRIPS"),
+        (["--strips", "name=a mc=8 colour=red, name=b"], 1, "UNKNOWN_COLUMN"),
+        (["strips.csv", "--strips", "name=a mc=8"], 2, "TWO_STRIP_LISTS"),
+        (["missing.csv"], 1, "NO_FILE"),
+        (["--strips", ", ".join(f"name={n} mc=8" for n in range(201))], 1, "TOO_MANY_STRIPS"),
+        (["--strips", "name=a mc=8, name=b mc=8", "--planer", "2in"], 1, "PLANER_TOO_NARROW"),
+        (["--strips", "name=a mc=bad, name=b mc=worse"], 1, "BAD_ROW"),
+    ],
+)
+def test_what_cannot_be_is_refused(cli, arguments, code, says):
+    done = cli([*BASE.split(), *arguments, "--json"])
+    assert (done.code, done.json["error"]["code"]) == (code, says)

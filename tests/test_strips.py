@@ -1,0 +1,181 @@
+"""woodmove strips: count, sections, milling, and what makes them more or fewer."""
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from woodmove.advice import strips as advice
+from woodmove.advice.strips import Strips, Wish, balanced, enough, layout
+
+INCH = 25.4
+FEW = "--draws 512"
+TOP = (
+    "strips --species douglas-fir-coast --strips-from 2x8 --pith-depth 1-1/2in --strip-width 3-1/4in "
+    f"--length 47in {FEW}"
+)
+HARD = f"strips --species sugar-maple --width 24in --strip-thickness 1in --mc-now 8 {FEW}"
+
+
+def test_width_and_thickness_are_enough(cli):
+    found = cli.results("strips --width 30in --strip-thickness 1-3/8in")
+    assert found["strip_count"] == math.ceil(30 / 1.375) == 22
+    assert found["width_glue_up_mm"] == pytest.approx(22 * 1.375 * INCH)
+    assert found["to_trim_mm"] == pytest.approx((22 * 1.375 - 30) * INCH)
+    assert [row["strips"] for row in found["counts"]] == [21, 22, 23]
+    assert found["thirty_second_mm"] == pytest.approx(22 * INCH / 32)
+
+
+def test_metric_and_inches_agree(cli):
+    one, other = (
+        cli.results(f"strips {line}")
+        for line in ("--width 30in --strip-thickness 1.25in", "--width 762mm --strip-thickness 31.75mm")
+    )
+    assert one == other
+
+
+@given(st.integers(1, 400), st.integers(1, 40))
+def test_sections_are_few_and_balanced(count, most):
+    found = balanced(count, most)
+    assert sum(found) == count
+    assert max(found) <= most
+    assert max(found) - min(found) <= 1
+    assert len(found) == math.ceil(count / most)
+
+
+@given(
+    st.floats(40, 3000), st.floats(5, 38), st.floats(100, 600), st.floats(0, 3), st.floats(0, 10)
+)  # fmt: skip
+def test_the_count_is_enough_and_one_less_is_not(width, thickness, planer, joint_trim, edge_trim):
+    strips, wish = Strips(thickness), Wish(width, True, None, planer, joint_trim, edge_trim)
+    found = enough(width, strips, wish)
+    assert found.trimmed_mm >= width - advice.SHORT_MM - 1e-9
+    if found.count > 1:
+        fewer = layout(found.count - 1, strips, wish)
+        assert fewer.trimmed_mm < width - advice.SHORT_MM or fewer.count * thickness < width - advice.SHORT_MM
+    assert all(n * thickness + advice.FEED_MM <= planer + 1e-6 for n in found.sections)
+
+
+def test_sections_pass_the_planer_and_their_joints_cost_width(cli):
+    whole = cli.results("strips --width 30in --strip-thickness 1-3/8in")
+    cut = cli.results("strips --width 30in --strip-thickness 1-3/8in --planer 13in")
+    for row in cut["top_sections"]:
+        assert row["width_mm"] <= 13 * INCH
+        assert row["joints_each"] == row["strips_each"] - 1
+    sections = sum(row["sections"] for row in cut["top_sections"])
+    assert sum(row["sections"] * row["strips_each"] for row in cut["top_sections"]) == cut["strip_count"]
+    assert cut["width_trimmed_mm"]["expected"] == pytest.approx(
+        cut["width_glue_up_mm"] - 2 * 0.8 * (sections - 1)
+    )
+    assert whole["width_trimmed_mm"]["expected"] == pytest.approx(whole["width_glue_up_mm"])
+
+
+def test_trim_is_taken_off_both_edges(cli):
+    found = cli.results("strips --width 30in --strip-thickness 1-3/8in --edge-trim 1/4in")
+    assert found["width_glue_up_mm"] - found["width_trimmed_mm"]["expected"] == pytest.approx(INCH / 2)
+
+
+def test_a_top_that_will_shrink_is_glued_wider(cli):
+    """Coefficient by hand: sugar maple, strips on edge, pure radial; 12 to 8 %."""
+    season = "--mc-low 7 --mc-high 9"
+    wet = cli.results(f"{HARD} {season}".replace("--mc-now 8", "--mc-now 12"))
+    level = cli.results(f"{HARD} {season}")
+    coefficient = 0.00165
+    assert level["width_needed_mm"] == pytest.approx(24 * INCH)
+    # Total-shrinkage method: change over the width at 12 %.
+    change = (8 - 12) / (1 / coefficient - 10 + 12)
+    assert wet["width_needed_mm"] == pytest.approx(24 * INCH / (1 + change), rel=1e-6)
+    assert wet["width_low_mm"]["expected"] < wet["width_service_mm"]["expected"]
+    assert wet["width_service_mm"]["expected"] < wet["width_high_mm"]["expected"]
+
+
+def test_width_at_the_glue_up_is_taken_as_it_is(cli):
+    line = HARD.replace("--width", "--top-width").replace("--mc-now 8", "--mc-now 12")
+    found = cli.results(f"{line} --mc-low 7 --mc-high 9")
+    assert found["width_needed_mm"] == pytest.approx(24 * INCH)
+
+
+def test_the_planers_error_is_in_every_strip(cli):
+    few, many = (
+        cli.results(f"strips --width {width} --strip-thickness 1in")["width_trimmed_mm"]
+        for width in ("10in", "40in")
+    )
+    assert (many["high"] - many["low"]) / (few["high"] - few["low"]) == pytest.approx(4.0, rel=0.01)
+    # Within 0.2 mm a strip, nine times of ten (by judgement, see woodmove doubt).
+    assert few["high"] - few["low"] == pytest.approx(2 * 10 * 0.2, rel=0.01)
+
+
+def test_milling_of_a_board(cli):
+    found = cli.results(f"{TOP} --width 32in --strip-thickness 1-3/8in --top-thickness 3in --mc-now 9")
+    allowance, flat = found["allowance"], found["flattening"]
+    assert allowance["takes_mm"] == pytest.approx(INCH / 8)
+    assert 0 < allowance["clean_up_chance_pct"] < 100
+    parts = [value["expected"] for name, value in flat.items() if name != "all_mm"]
+    assert flat["all_mm"]["expected"] == pytest.approx(sum(parts))
+    assert found["flat_thickness_mm"]["expected"] == pytest.approx(
+        3.25 * INCH - flat["all_mm"]["expected"]
+    )
+    assert found["thickness_chance_pct"] > 90
+
+
+def test_longer_strips_flatten_to_less_and_thinner_ones_clean_up_more(cli):
+    def made(length: str, thickness: str):
+        line = TOP.replace("--length 47in", f"--length {length}")
+        return cli.results(f"{line} --width 32in --strip-thickness {thickness} --mc-now 9")
+
+    short, long = made("3ft", "1-3/8in"), made("8ft", "1-3/8in")
+    assert long["flat_thickness_mm"]["expected"] < short["flat_thickness_mm"]["expected"]
+    assert long["allowance"]["clean_up_chance_pct"] < short["allowance"]["clean_up_chance_pct"]
+    thin = made("3ft", "1-1/4in")
+    assert thin["allowance"]["clean_up_chance_pct"] > short["allowance"]["clean_up_chance_pct"]
+    assert thin["strip_count"] > short["strip_count"]
+
+
+def test_the_thickness_is_worked_out_where_nobody_says_it(cli):
+    found = cli.results(f"{TOP} --width 32in --mc-now 9")
+    assert found["allowance"]["clean_up_chance_pct"] == pytest.approx(90, abs=4)
+    sixty_fourths = found["strip_thickness_mm"] / INCH * 64
+    assert sixty_fourths == pytest.approx(round(sixty_fourths))
+
+
+def test_too_thin_an_allowance_and_too_narrow_strips_are_told(cli):
+    found = cli.json(f"{TOP} --width 32in --strip-thickness 1-15/32in --top-thickness 3-7/32in --mc-now 9")
+    codes = {note["code"] for note in found["warnings"]}
+    assert {"THIN_ALLOWANCE", "TOO_LITTLE_TO_FLATTEN"} <= codes
+
+
+def test_no_width_left_to_straighten_is_told(cli):
+    line = "strips --width 27-1/2in --strip-thickness 1-3/8in"
+    assert "NOTHING_TO_TRIM" in {note["code"] for note in cli.json(line)["warnings"]}
+    assert not cli.json(f"{line} --edge-trim 1/8in")["warnings"]
+
+
+@pytest.mark.parametrize(
+    ("line", "code", "says"),
+    [
+        ("--width 30in --strip-thickness 1-3/8in --planer 2in", 1, ("PLANER_TOO_NARROW",)),
+        ("--width 1in --strip-thickness 1-3/8in", 1, ("TARGET_NARROWER", "--width")),
+        ("--width 30in --strip-thickness 1-3/8in --have 20", 1, ("TOO_FEW_STRIPS", "2 more", "27.5 in")),
+        ("--width 30in --strip-thickness 1-5/8in --strips-from 2x8", 1, ("THICKER_THAN_STOCK", "2x8")),
+        ("--width 30in --strip-thickness 1in --strips-from 2x4 --strip-width 4in", 1, ("STRIP_WIDER",)),
+        (
+            "--width 30in --strip-thickness 1in --strip-width 3in --top-thickness 3-1/4in", 1,
+            ("TOP_THICKER_THAN_STRIPS",),
+        ),
+        ("--width 30in", 2, ("NO_STRIP_THICKNESS", "--strip-thickness 1-3/8in")),
+        ("--strip-thickness 1in", 2, ("NO_WIDTH", "--width 30in")),
+        ("--width 5000mm --strip-thickness 3mm --joint-trim 40mm --planer 10mm", 1, ("TOO_MANY_STRIPS",)),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_is_refused(cli, line, code, says):
+    done = cli(f"strips {line} --json")
+    assert done.code == code
+    error = done.json["error"]
+    assert error["code"].startswith(says[0])
+    for words in says[1:]:
+        assert words in error["text"] + error["hint"]
+
+
+def test_strips_that_are_there_are_enough(cli):
+    assert cli("strips --width 30in --strip-thickness 1-3/8in --have 22").code == 0
