@@ -188,6 +188,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
             *movement.assumptions(top, season),
             *(season_advice.assumptions(course, stay.faces, stay.model) if course else ()),
             *_assumptions(request, spread, rail),
+            *(() if held is None else (held_advice.ELASTIC,)),
         ),
         sources=(
             "fpl-gtr-282",

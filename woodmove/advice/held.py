@@ -14,7 +14,7 @@ from woodmove.physics.restraint import (
     held_share,
     slip_modulus_n_mm,
 )
-from woodmove.shop.answer import Note
+from woodmove.shop.answer import Assumption, Note
 from woodmove.shop.season import Season
 from woodmove.shop.species import HeldAcross
 from woodmove.shop.top import Top
@@ -77,6 +77,15 @@ def why_slots(results: dict[str, Any]) -> Note:
         "checks less). Tight screws bend and crush their holes first, and work loose.",
         {name: results[name] for name in ("strength_share_pct", "cracks_after_points")},
     )
+
+
+ELASTIC = Assumption(
+    "HELD_ELASTIC",
+    "Held wood is reckoned as clear, elastic and held all along, by its stiffness at 12 % MC; creep leaves "
+    "about "
+    "half of the stress in months (0.3 to 0.7, memory). Held while it swells, wood is crushed and comes out "
+    "narrower: it cracks in the winter after a humid summer, and its screws come loose (memory).",
+)
 
 
 def _mean(across: list[HeldAcross]) -> HeldAcross:

@@ -1,5 +1,6 @@
 """How a top moves with moisture, in draws: what `width` and the slots both stand on."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -8,7 +9,7 @@ import numpy as np
 from woodmove.advice import doubt
 from woodmove.advice.doubt import Draws
 from woodmove.physics.arrays import Array
-from woodmove.physics.shrinkage import across_grain
+from woodmove.physics.shrinkage import COEFFICIENT_RANGE, across_grain, size_at_mc_mm
 from woodmove.shop.answer import Assumption, Warning
 from woodmove.shop.season import Season
 from woodmove.shop.species import Wood
@@ -168,6 +169,39 @@ def with_year(season: Season, mc_pct: Array, draws: Draws) -> Array:
     mean = float(np.mean(season.monthly_pct))
     swing = (mc_pct - mean) * draws.factor(doubt.YEAR)
     return np.maximum(mean + swing + draws.deviation(doubt.SORPTION), 0.0)
+
+
+def growth(top: Top, season: Season, now_pct: Array, draws: Draws) -> Callable[[Array], Array]:
+    """A function of later moisture contents [%], shape (..., draws + 1), that gives the change of the
+    top's width relative to itself since it had `now_pct`: by coefficients where all of the year is in
+    their range."""
+    moves = movement(top, draws)
+    by_coefficient = within_coefficients(top, season)
+
+    def since(later_pct: Array) -> Array:
+        return (
+            np.asarray(
+                size_at_mc_mm(
+                    1.0,
+                    moves.width,
+                    now_pct,
+                    later_pct,
+                    moves.fibre_saturation_pct,
+                    by_coefficient=by_coefficient,
+                )
+            )
+            - 1.0
+        )
+
+    return since
+
+
+def within_coefficients(top: Top, season: Season) -> bool:
+    """True where today's moisture content and the extremes of the year lie in the range of the
+    coefficients."""
+    central = [season.low_pct, season.high_pct]
+    central += [] if top.mc_now_pct is None else [top.mc_now_pct]
+    return not COEFFICIENT_RANGE.outside(np.array(central, float))
 
 
 def assumptions(top: Top, season: Season) -> tuple[Assumption, ...]:

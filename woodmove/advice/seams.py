@@ -27,7 +27,12 @@ def typical_step_mm(
     if flush is None:
         now = movement.mc_now(top, draws)
         flush = np.full(draws.draws + 1, season.mean_pct) if now is None else now
-    later = movement.in_service(season, mc_pct, draws)
+    return step_mm(top, depth_mm, movement.in_service(season, mc_pct, draws), flush, draws)
+
+
+def step_mm(top: Top, depth_mm: float, later: Array, flush: Array, draws: Draws) -> Array:
+    """The same from one mean moisture content of the top to another [%], shape (draws + 1,) each; where
+    both are one, what strips of unlike moisture do as they even out."""
     one, other = (_swelling(top, later, flush, draws, name) for name in ("", " of the neighbour"))
     steps = np.asarray(seam_step_mm(depth_mm, one, other))
     steps[0] = np.median(steps[1:])

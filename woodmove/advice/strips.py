@@ -7,18 +7,13 @@ from typing import Any
 
 import numpy as np
 
-from woodmove.advice import budget, doubt, handling, movement, seams, warping
+from woodmove.advice import budget, doubt, handling, milling, movement
 from woodmove.advice.doubt import Draws
-from woodmove.advice.lot import Lot
-from woodmove.advice.warping import Pile
 from woodmove.physics.arrays import Array
-from woodmove.physics.shrinkage import relative_change_from_total
-from woodmove.physics.warp import closing_force_kn
-from woodmove.shop.answer import Answer, Assumption, Range, Refusal, Warning
-from woodmove.shop.board import BoardSize
+from woodmove.shop.answer import Answer, Assumption, Refusal, Warning
 from woodmove.shop.season import Season
-from woodmove.shop.stock import Cut, Pith, SawnBoard
-from woodmove.shop.top import EdgeStrips, Top
+from woodmove.shop.strip import Batch
+from woodmove.shop.top import Top
 
 # A top that is narrower than wanted by no more than this has strips enough (status: judgement).
 SHORT_MM = 0.4
@@ -28,22 +23,6 @@ FEED_MM = 3.2
 THIRTY_SECOND_MM = 25.4 / 32
 MOST_STRIPS = 2000
 SOURCES = ("fpl-gtr-282", "fpl-gtr-190")
-
-
-@dataclass(frozen=True, slots=True)
-class Strips:
-    """The strips of a top, on edge.
-
-    :param thickness_mm: as planed for the glue-up: what each adds to the width of the top
-    :param board: that they are ripped from, None where nobody said so
-    :param sawn_mm: width as ripped: what becomes the thickness of the top; None where nobody said so
-    :param length_mm: None where nobody said so
-    """
-
-    thickness_mm: float
-    board: BoardSize | None = None
-    sawn_mm: float | None = None
-    length_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,34 +90,34 @@ def most_in_section(planer_mm: float, strip_mm: float) -> int:
     return most
 
 
-def layout(count: int, strips: Strips, wish: Wish) -> Layout:
+def layout(count: int, batch: Batch, wish: Wish) -> Layout:
     """What so many strips come to.
 
     :raises Refusal: a planer that no two strips pass
     """
-    most = count if wish.planer_mm is None else most_in_section(wish.planer_mm, strips.thickness_mm)
+    most = count if wish.planer_mm is None else most_in_section(wish.planer_mm, batch.thickness_mm)
     sections = balanced(count, most)
-    pack = count * strips.thickness_mm
+    pack = count * batch.thickness_mm
     taken = 2.0 * (wish.joint_trim_mm * (len(sections) - 1) + wish.edge_trim_mm)
     return Layout(sections, pack, pack - taken)
 
 
-def enough(needed_mm: float, strips: Strips, wish: Wish) -> Layout:
+def enough(needed_mm: float, batch: Batch, wish: Wish) -> Layout:
     """The fewest strips that come to a width.
 
     :raises Refusal: a width below one strip, or more strips than anybody glues
     """
-    if needed_mm < strips.thickness_mm:
+    if needed_mm < batch.thickness_mm:
         raise Refusal(
             "TARGET_NARROWER",
-            f"A top of {_text(needed_mm)} is narrower than one strip of {_text(strips.thickness_mm)}.",
+            f"A top of {_text(needed_mm)} is narrower than one strip of {_text(batch.thickness_mm)}.",
             "A top is at least one strip wide.",
             "Type a greater --width, or a smaller --strip-thickness.",
             fields=("service_width_mm", "top_width_mm", "strip_thickness_mm"),
         )
-    count = math.ceil((needed_mm - SHORT_MM) / strips.thickness_mm)
+    count = math.ceil((needed_mm - SHORT_MM) / batch.thickness_mm)
     while count <= MOST_STRIPS:
-        found = layout(count, strips, wish)
+        found = layout(count, batch, wish)
         if found.trimmed_mm >= needed_mm - SHORT_MM:
             return found
         count += 1
@@ -152,7 +131,7 @@ def enough(needed_mm: float, strips: Strips, wish: Wish) -> Layout:
 
 
 def strips(
-    strips: Strips,
+    batch: Batch,
     wish: Wish,
     draws: Draws,
     inputs: Mapping[str, Any],
@@ -168,13 +147,13 @@ def strips(
     :raises Refusal: dimensions that contradict each other, a planer or a target narrower than a strip, or too
         few strips
     """
-    _refuse_contradictions(strips, wish)
+    _refuse_contradictions(batch, wish)
     growth = _growth(top, season, draws)
     # Wanted in service: narrower or wider by so much at the glue-up.
     needed = wish.width_mm / (1.0 + float(growth["service"][0])) if wish.in_service else wish.width_mm
-    found = enough(needed, strips, wish)
+    found = enough(needed, batch, wish)
     if wish.on_hand is not None and wish.on_hand < found.count:
-        have = layout(wish.on_hand, strips, wish).trimmed_mm
+        have = layout(wish.on_hand, batch, wish).trimmed_mm
         raise Refusal(
             "TOO_FEW_STRIPS",
             f"{wish.on_hand} strips come to {_text(have)} at the glue-up, and {_text(needed)} is needed.",
@@ -188,11 +167,11 @@ def strips(
     def width_of(one: Layout, when: str) -> Array:
         return (one.trimmed_mm + one.count * off) * (1.0 + growth[when])
 
-    counts = [layout(count, strips, wish) for count in range(max(1, found.count - 1), found.count + 2)]
+    counts = [layout(count, batch, wish) for count in range(max(1, found.count - 1), found.count + 2)]
     results: dict[str, Any] = {
         "strip_count": found.count,
         "joint_count": found.count - 1,
-        "strip_thickness_mm": strips.thickness_mm,
+        "strip_thickness_mm": batch.thickness_mm,
         "width_needed_mm": needed,
         "width_glue_up_mm": found.pack_mm,
         "width_trimmed_mm": draws.range(width_of(found, "glue_up")),
@@ -204,23 +183,30 @@ def strips(
         },
         "thirty_second_mm": found.count * THIRTY_SECOND_MM,
         "counts": [_count(one, draws, width_of, wish, needed) for one in counts],
-        "top_sections": _sections(found, strips, wish, top),
+        "top_sections": _sections(found, batch, wish, top),
     }
-    notes: list[Warning] = []
-    if top is not None and strips.board is not None and strips.length_mm is not None:
-        results |= _milling(strips, wish, found, top, season, draws, notes)
-    elif strips.board is not None:
+    milled = None
+    if top is not None and batch.board is not None and batch.length_mm is not None:
+        milled = milling.milled(batch, wish.thickness_mm, found.sections, top, season, draws)
+        results |= milled.results
+    elif batch.board is not None:
         results["allowance"] = {
-            "stock_mm": strips.board.thickness_mm,
-            "takes_mm": strips.board.thickness_mm - strips.thickness_mm,
+            "stock_mm": batch.board.thickness_mm,
+            "takes_mm": batch.board.thickness_mm - batch.thickness_mm,
         }
     return Answer(
         "strips",
         inputs,
         {name: value for name, value in results.items() if value is not None},
-        warnings=(*notes, *_warnings(found, needed, wish, top, season, results)),
+        warnings=(
+            *(() if milled is None else milled.warnings),
+            *_warnings(found, needed, wish, top, season),
+        ),
         cautions=handling.cautions() if any("weight_kg" in row for row in results["top_sections"]) else (),
-        assumptions=_assumptions(strips, wish, top, season, found, results),
+        assumptions=(
+            *_assumptions(wish, top, season, found),
+            *(() if milled is None else milled.assumptions),
+        ),
         sources=(*SOURCES, *(() if top is None else (c.known.source for c in top.wood.coefficients)),
                  *(() if season is None else season.sources)),
         columns={
@@ -230,30 +216,30 @@ def strips(
     )  # fmt: skip
 
 
-def _refuse_contradictions(strips: Strips, wish: Wish) -> None:
-    board = strips.board
-    if board is not None and strips.thickness_mm > board.thickness_mm:
+def _refuse_contradictions(batch: Batch, wish: Wish) -> None:
+    board = batch.board
+    if board is not None and batch.thickness_mm > board.thickness_mm:
         raise Refusal(
             "THICKER_THAN_STOCK",
-            f"A strip of {_text(strips.thickness_mm)} is thicker than a {board}, which is "
+            f"A strip of {_text(batch.thickness_mm)} is thicker than a {board}, which is "
             f"{_text(board.thickness_mm)}.",
             "Planing only takes wood away.",
             "Type a smaller --strip-thickness, or a thicker board.",
             fields=("strip_thickness_mm", "strips_from"),
         )
-    if board is not None and strips.sawn_mm is not None and strips.sawn_mm > board.width_mm:
+    if board is not None and batch.sawn_mm is not None and batch.sawn_mm > board.width_mm:
         raise Refusal(
             "STRIP_WIDER_THAN_BOARD",
-            f"Strips of {_text(strips.sawn_mm)} are wider than a {board}, which is {_text(board.width_mm)}.",
+            f"Strips of {_text(batch.sawn_mm)} are wider than a {board}, which is {_text(board.width_mm)}.",
             "A strip is at most as wide as the board that it is ripped from.",
             "Type a smaller --strip-width, or a wider board.",
             fields=("strip_width_mm", "strips_from"),
         )
-    if None not in (strips.sawn_mm, wish.thickness_mm) and wish.thickness_mm > strips.sawn_mm:  # type: ignore[operator]
+    if None not in (batch.sawn_mm, wish.thickness_mm) and wish.thickness_mm > batch.sawn_mm:  # type: ignore[operator]
         raise Refusal(
             "TOP_THICKER_THAN_STRIPS",
             f"A top of {_text(wish.thickness_mm or 0)} is thicker than its strips are wide, "
-            f"{_text(strips.sawn_mm or 0)}.",
+            f"{_text(batch.sawn_mm or 0)}.",
             "The width of a strip on edge becomes the thickness of the top, less what flattening takes.",
             "Type a smaller --top-thickness, or rip wider strips.",
             fields=("top_thickness_mm", "strip_width_mm"),
@@ -268,18 +254,12 @@ def _growth(top: Top | None, season: Season | None, draws: Draws) -> dict[str, A
     if top is None or season is None:
         return growth
     now = movement.mc_now(top, draws)
-    moves = movement.movement(top, draws)
-    mean = season.mean_pct
     if now is None:
-        now = np.full(draws.draws + 1, mean)
-
-    def since_glue_up(mc_pct: float) -> Array:
-        later = movement.in_service(season, mc_pct, draws)
-        return np.asarray(relative_change_from_total(moves.width, now, later, moves.fibre_saturation_pct))
-
+        now = np.full(draws.draws + 1, season.mean_pct)
+    grows = movement.growth(top, season, now, draws)
     return growth | {
-        when: since_glue_up(mc)
-        for when, mc in (("service", mean), ("low", season.low_pct), ("high", season.high_pct))
+        when: grows(movement.in_service(season, mc, draws))
+        for when, mc in (("service", season.mean_pct), ("low", season.low_pct), ("high", season.high_pct))
     }
 
 
@@ -294,192 +274,24 @@ def _count(one: Layout, draws: Draws, width_of: Any, wish: Wish, needed_mm: floa
     }
 
 
-def _sections(found: Layout, strips: Strips, wish: Wish, top: Top | None) -> list[dict[str, Any]]:
+def _sections(found: Layout, batch: Batch, wish: Wish, top: Top | None) -> list[dict[str, Any]]:
     """Sections by their strips, those alike together."""
-    deep = strips.sawn_mm or wish.thickness_mm
+    deep = batch.sawn_mm or wish.thickness_mm
     gravity = None if top is None else top.wood.gravity_12
     rows = []
     for count in sorted(set(found.sections), reverse=True):
-        width = count * strips.thickness_mm
+        width = count * batch.thickness_mm
         row: dict[str, Any] = {
             "sections": found.sections.count(count),
             "strips_each": count,
             "joints_each": count - 1,
             "width_mm": width,
         }
-        if gravity is not None and deep is not None and strips.length_mm is not None:
+        if gravity is not None and deep is not None and batch.length_mm is not None:
             assert top is not None
-            row["weight_kg"] = handling.weight_kg(top.wood, (width, deep, strips.length_mm), top.mc_now_pct)
+            row["weight_kg"] = handling.weight_kg(top.wood, (width, deep, batch.length_mm), top.mc_now_pct)
         rows.append(row)
     return rows
-
-
-def _milling(
-    strips: Strips,
-    wish: Wish,
-    found: Layout,
-    top: Top,
-    season: Season | None,
-    draws: Draws,
-    notes: list[Warning],
-) -> dict[str, Any]:
-    """What planing the strips and flattening the top take."""
-    assert strips.board is not None
-    assert strips.length_mm is not None
-    warps = _warps(strips, wish, top, season, draws)
-    needed = strip_loss_mm(warps["cup_mm"], warps["lift_mm"])
-    spare = strips.board.thickness_mm - strips.thickness_mm
-    chance = float(np.mean(needed[:, 1:] <= spare))
-    results: dict[str, Any] = {
-        "allowance": {
-            "stock_mm": strips.board.thickness_mm,
-            "takes_mm": spare,
-            "expected_mm": _pooled(needed, draws),
-            "clean_up_chance_pct": 100.0 * chance,
-            "to_close_kn": _closing_kn(strips, top, warps["bow_mm"]),
-        }
-    }
-    spoilt = math.ceil(found.count * (1.0 / max(chance, 0.05) - 1.0) - 1e-9)
-    if chance < 0.9:
-        notes.append(
-            Warning(
-                "THIN_ALLOWANCE",
-                "Planing {takes_mm} off the board cleans up about {chance} of the strips: make {spare_count} "
-                "spare, or plane all of them thinner.",
-                {"takes_mm": spare, "chance": f"{10 * round(10 * chance)} %", "spare_count": spoilt},
-            )
-        )
-    if strips.sawn_mm is None:
-        return results
-    flat = _flattening(strips, found, top, season, warps, draws)
-    total = np.sum(list(flat.values()), axis=0)
-    finished = strips.sawn_mm - total
-    results["flattening"] = {f"{name}_mm": draws.range(values) for name, values in flat.items()} | {
-        "all_mm": draws.range(total)
-    }
-    results["flat_thickness_mm"] = draws.range(finished)
-    if wish.thickness_mm is not None:
-        reached = float(np.mean(finished[1:] >= wish.thickness_mm))
-        results["thickness_chance_pct"] = 100.0 * reached
-        if reached < 0.9:
-            notes.append(
-                Warning(
-                    "TOO_LITTLE_TO_FLATTEN",
-                    "Strips of {sawn_mm} leave {spare_mm} to flatten a top of {thickness_mm}, and it may "
-                    "take "
-                    "{all_mm}: rip them wider.",
-                    {
-                        "sawn_mm": strips.sawn_mm,
-                        "spare_mm": strips.sawn_mm - wish.thickness_mm,
-                        "thickness_mm": wish.thickness_mm,
-                        "all_mm": results["flattening"]["all_mm"],
-                    },
-                )
-            )
-    return results
-
-
-def strip_loss_mm(cup_mm: Array, lift_mm: Array) -> Array:
-    """What planing takes off a strip that will stand on edge [mm]: its cup, half its twist, and a pass over
-    each face. Its bow stays: clamps pull a thin strip straight (derived; see
-    :func:`woodmove.physics.warp.closing_force_kn`)."""
-    return budget.thickness_loss_mm(np.zeros_like(cup_mm), cup_mm, lift_mm) + 2.0 * budget.CLEAN_UP_MM
-
-
-def thickness_from(
-    board: BoardSize, sawn_mm: float, length_mm: float, top: Top, season: Season | None, draws: Draws
-) -> float:
-    """Thickness [mm] to which nine strips of ten can be planed clean, to 1/64 in.
-
-    :raises Refusal: nothing would be left
-    """
-    strips = Strips(board.thickness_mm, board, sawn_mm, length_mm)
-    warps = _warps(strips, Wish(board.width_mm), top, season, draws)
-    loss = float(np.quantile(strip_loss_mm(warps["cup_mm"], warps["lift_mm"])[:, 1:], 0.9))
-    thickness = 25.4 / 64 * math.floor((board.thickness_mm - loss) / (25.4 / 64))
-    if thickness < 6.0:
-        raise Refusal(
-            "NOTHING_LEFT",
-            f"Of a {board} nothing would be left: strips of that length are expected to need "
-            f"{_text(loss)} to plane clean.",
-            "What warps must be less than what there is to plane away.",
-            "Use shorter strips, or say --strip-thickness.",
-            fields=("strip_thickness_mm", "top_length_mm"),
-        )
-    return thickness
-
-
-def _warps(strips: Strips, wish: Wish, top: Top, season: Season | None, draws: Draws) -> dict[str, Array]:
-    """Sizes of warp of the strips when they are glued [mm], the pieces of a board one after another: shape
-    (pieces, draws + 1)."""
-    assert strips.board is not None
-    assert strips.length_mm is not None
-    sawn = strips.sawn_mm or wish.thickness_mm or strips.board.width_mm
-    pith = Pith(top.grain.pith_depth_mm) if isinstance(top.grain, EdgeStrips) else Pith()
-    board = SawnBoard("", strips.board, strips.length_mm, pith=pith)
-    lot = Lot.of([board], Cut(None, min(sawn, strips.board.width_mm)))
-    now = movement.mc_now(top, draws)
-    if now is None:
-        mean = warping.MC_BOUGHT_PCT if season is None else season.mean_pct
-        now = np.full(draws.draws + 1, mean)
-    found = warping.warps(lot, top.wood, now, Pile(draws), states=("in_service",))
-    return {
-        mode: np.abs(found.modes[mode]["in_service"][0])
-        for mode in ("crook_mm", "bow_mm", "cup_mm", "lift_mm")
-    }
-
-
-def _flattening(
-    strips: Strips,
-    found: Layout,
-    top: Top,
-    season: Season | None,
-    warps: dict[str, Array],
-    draws: Draws,
-) -> dict[str, Array]:
-    """What flattening both faces takes [mm], by its causes."""
-    assert strips.sawn_mm is not None
-    # Strips that are glued side by side take on the mean of their crooks; turned at random these cancel as
-    # the root of their number.
-    crook = np.sqrt(np.mean(warps["crook_mm"] ** 2, axis=0))
-    lies = np.abs(draws.deviation(doubt.LYING))
-    lies[0] = warping.TYPICAL
-    slab = crook * lies / math.sqrt(found.count)
-    # The worst of the strips sticks out on one face, another on the other.
-    line = 2.0 * np.abs(doubt.OUT_OF_LINE.sd * warping.TYPICAL + draws.deviation(doubt.OUT_OF_LINE))
-    steps = np.zeros(draws.draws + 1)
-    if season is not None:
-        steps = np.max(
-            [
-                seams.typical_step_mm(top, strips.sawn_mm, mc, season, draws)
-                for mc in (season.low_pct, season.high_pct)
-            ],
-            axis=0,
-        )
-    return {
-        "crook_of_the_slab": slab,
-        "strips_out_of_line": line,
-        "seam_steps": steps,
-        "a_pass_on_each_face": np.full(draws.draws + 1, 2.0 * budget.CLEAN_UP_MM),
-    }
-
-
-def _pooled(values: Array, draws: Draws) -> Range:
-    """The Range of one strip, taken from anywhere in its board."""
-    count = draws.draws
-    pieces = np.arange(count) % len(values)
-    return draws.range(np.concatenate(([values[:, 0].mean()], values[pieces, 1 + np.arange(count)])))
-
-
-def _closing_kn(strips: Strips, top: Top, bow_mm: Array) -> float | None:
-    """Force that pulls the bow out of a typical strip, None where no table gives the stiffness."""
-    stiffness = [a.stiffness_along_gpa for member in top.wood.candidates for a in member.across_grain
-                 if a.condition == "12 %" and a.stiffness_along_gpa is not None]  # fmt: skip
-    wide = strips.sawn_mm or top.thickness_mm
-    if not stiffness or wide is None or strips.length_mm is None:
-        return None
-    section = (wide, strips.thickness_mm, strips.length_mm)
-    return float(closing_force_kn(*section, float(bow_mm[:, 0].mean()), sum(stiffness) / len(stiffness)))
 
 
 def _warnings(
@@ -488,7 +300,6 @@ def _warnings(
     wish: Wish,
     top: Top | None,
     season: Season | None,
-    results: Mapping[str, Any],
 ) -> tuple[Warning, ...]:
     notes = []
     if found.trimmed_mm - needed_mm < 2.0 * budget.CLEAN_UP_MM and not wish.edge_trim_mm:
@@ -505,14 +316,7 @@ def _warnings(
     return tuple(notes)
 
 
-def _assumptions(
-    strips: Strips,
-    wish: Wish,
-    top: Top | None,
-    season: Season | None,
-    found: Layout,
-    results: Mapping[str, Any],
-) -> tuple[Assumption, ...]:
+def _assumptions(wish: Wish, top: Top | None, season: Season | None, found: Layout) -> tuple[Assumption, ...]:
     notes = [
         Assumption(
             "COUNT_ENOUGH",
@@ -559,24 +363,6 @@ def _assumptions(
             )
         )
         notes += movement.assumptions(top, season)
-    if results.get("allowance", {}).get("to_close_kn") is not None:
-        notes.append(
-            Assumption(
-                "BOW_CLOSES",
-                "The bow of a strip closes in the clamps (it takes about {to_close_kn}), so that planing "
-                "need "
-                "only take its cup, its twist and a pass of {pass_mm} on each face.",
-                {"to_close_kn": results["allowance"]["to_close_kn"], "pass_mm": budget.CLEAN_UP_MM},
-            )
-        )
-    if "flattening" in results:
-        notes.append(
-            Assumption(
-                "CROOK_AVERAGES",
-                "The edges of the strips are not jointed: glued side by side they take on the mean of their "
-                "crooks, each turned as it comes. Laid out to cancel (woodmove lay-up) they leave less.",
-            )
-        )
     return tuple(notes)
 
 

@@ -8,10 +8,18 @@ import numpy as np
 
 from woodmove.advice import season as season_advice
 from woodmove.advice.doubt import Draws
-from woodmove.advice.movement import assumptions, in_service, mc_now, movement, warnings, with_year
+from woodmove.advice.movement import (
+    assumptions,
+    in_service,
+    mc_now,
+    movement,
+    warnings,
+    with_year,
+    within_coefficients,
+)
 from woodmove.advice.season import Stay
 from woodmove.physics.arrays import Array
-from woodmove.physics.shrinkage import COEFFICIENT_RANGE, size_at_mc_mm
+from woodmove.physics.shrinkage import size_at_mc_mm
 from woodmove.shop.answer import Answer, Note, Refusal
 from woodmove.shop.climate import MONTHS
 from woodmove.shop.season import Season
@@ -43,8 +51,7 @@ def width(
             fields=("mc_now_pct",),
             exit_code=2,
         )
-    central = [top.mc_now_pct, season.low_pct, season.high_pct]
-    by_coefficient = not COEFFICIENT_RANGE.outside(np.array(central, float))
+    by_coefficient = within_coefficients(top, season)
     moves = movement(top, draws)
 
     def size_at(size_mm: float, coefficient: Array, mc_pct: Array) -> Array:

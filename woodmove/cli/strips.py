@@ -1,5 +1,8 @@
 """woodmove strips"""
 
+from dataclasses import replace
+
+from woodmove.advice import milling
 from woodmove.advice import strips as advice
 from woodmove.advice.budget import CLEAN_UP_MM
 from woodmove.advice.doubt import Draws
@@ -24,6 +27,7 @@ from woodmove.extend.groups import (
 from woodmove.extend.params import LENGTH, WHOLE, Param, Request
 from woodmove.shop.answer import Answer, Refusal
 from woodmove.shop.season import Season
+from woodmove.shop.strip import Batch
 from woodmove.shop.top import Top
 
 PARAMS = (
@@ -71,7 +75,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         top = strips_top_of(request, catalogue, wanted)
     if has_season(request):
         season = season_of(request, catalogue)
-    strips = _strips(request, top, season, draws)
+    batch = _batch(request, top, season, draws)
     inputs = {
         name: value
         for name, value in inputs_of(request).items()
@@ -79,7 +83,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         and not (name == "mc_readings" and request["mc_now_pct"] is None)
     }
     return advice.strips(
-        strips,
+        batch,
         advice.Wish(
             wanted,
             request["service_width_mm"] is not None,
@@ -96,25 +100,23 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     )
 
 
-def _strips(request: Request, top: Top | None, season: Season | None, draws: Draws) -> advice.Strips:
+def _batch(request: Request, top: Top | None, season: Season | None, draws: Draws) -> Batch:
     thickness, board = request["strip_thickness_mm"], request["strips_from"]
-    sawn, length = request["strip_width_mm"], request["top_length_mm"]
-    if thickness is None:
-        if board is None or top is None or length is None or (sawn or request["top_thickness_mm"]) is None:
-            raise Refusal(
-                "NO_STRIP_THICKNESS",
-                "Nothing says how thick a strip is when it is glued.",
-                "It is told, or worked out from the board, the species, the width as ripped and the length.",
-                "Type --strip-thickness 1-3/8in, or --species hem-fir --strips-from 2x8 --strip-width "
-                "3-1/4in "
-                "--length 47in.",
-                fields=("strip_thickness_mm",),
-                exit_code=2,
-            )
-        thickness = advice.thickness_from(
-            board, sawn or request["top_thickness_mm"], length, top, season, draws
+    sawn, length, wanted = (request[name] for name in ("strip_width_mm", "top_length_mm", "top_thickness_mm"))
+    if thickness is not None:
+        return Batch(thickness, board, sawn, length)
+    if board is None or top is None or length is None or (sawn is None and wanted is None):
+        raise Refusal(
+            "NO_STRIP_THICKNESS",
+            "Nothing says how thick a strip is when it is glued.",
+            "It is told, or worked out from the board, the species, the width as ripped and the length.",
+            "Type --strip-thickness 1-3/8in, or --species hem-fir --strips-from 2x8 --strip-width 3-1/4in "
+            "--length 47in.",
+            fields=("strip_thickness_mm",),
+            exit_code=2,
         )
-    return advice.Strips(thickness, board, sawn, length)
+    batch = Batch(board.thickness_mm, board, sawn, length)
+    return replace(batch, thickness_mm=milling.clean_thickness_mm(batch, wanted, top, season, draws))
 
 
 STRIPS = CommandSpec(

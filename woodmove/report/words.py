@@ -101,6 +101,7 @@ _LABELS = {
     "flat_thickness_mm": "thickness when it is flat",
     "thickness_chance_pct": "chance of the thickness wanted",
     "crook_of_the_slab_mm": "crook of the slab",
+    "strips_evening_out_mm": "strips evening out",
     "all_mm": "in all",
     "one_person_limit_kg": "limit for one person",
     "lift_with": "lift it with",

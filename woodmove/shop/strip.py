@@ -3,11 +3,28 @@
 from dataclasses import dataclass
 
 from woodmove.shop.answer import Refusal
+from woodmove.shop.board import BoardSize
 
 # Sides of a strip that lies with its marked edge up and its marked end toward the reader.
 SIDES = ("up", "down", "left", "right")
 # Ways along which a plane leaves a smooth face, from the marked end.
 GRAINS = ("away", "toward")
+
+
+@dataclass(frozen=True, slots=True)
+class Batch:
+    """The strips of a top, on edge, all made alike; None for what nobody said.
+
+    :param thickness_mm: as planed for the glue-up: what each adds to the width of the top
+    :param board: that they are ripped from
+    :param sawn_mm: width as ripped: what becomes the thickness of the top
+    :param length_mm: of a strip
+    """
+
+    thickness_mm: float
+    board: BoardSize | None = None
+    sawn_mm: float | None = None
+    length_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

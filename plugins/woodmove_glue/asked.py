@@ -1,0 +1,195 @@
+"""What a glue-up is asked with: its parameters, and what is made of them."""
+
+from dataclasses import dataclass, replace
+
+from woodmove.extend.api import (
+    FLAG,
+    LENGTH,
+    TEXT,
+    TIME,
+    WHOLE,
+    Adhesive,
+    Catalogue,
+    Param,
+    Refusal,
+    Request,
+    Top,
+    groups,
+    length_text,
+)
+from woodmove_glue.clock import (
+    CLAMP_MIN,
+    LAY_MIN,
+    MC_PCT,
+    RH_PCT,
+    TEMP_C,
+    GlueUp,
+    Shop,
+    needed_clamps,
+    pressure_mpa,
+)
+from woodmove_glue.loader import clamps, methods
+
+# What stands over its strip by more is felt and shows under a finish (status: judgement).
+LEVEL_MM = 0.025
+MOST_HANDS = 6
+
+PARAMS = (
+    *(param.but(required=param.name == "species") for param in groups.WOOD),
+    Param("glue_strips", "--strips", WHOLE, "Strips that are glued at once; else as many as make the "
+                                            "width", "12",
+          "glue.strips", low=2, high=2000),
+    groups.TOP_WIDTH.but(required=False, help="Width that is glued at once, instead"),
+    groups.STRIP_THICKNESS.but(help="Thickness of a strip as glued"),
+    groups.STRIP_WIDTH,
+    groups.TOP_THICKNESS.but(help="Width of the joints, where --strip-width is not told"),
+    groups.TOP_LENGTH.but(help="Length of the strips"),
+    groups.MC_NOW.but(help="Moisture content of the strips, by meter"),
+    groups.MC_READINGS,
+    groups.SHOP_TEMP.but(help="Temperature of shop, wood and glue"),
+    groups.SHOP_RH.but(help="Relative humidity of the shop"),
+    Param("adhesive", "--adhesive", TEXT, "Type of adhesive", "pva", "glue.adhesive", default="pva",
+          shelf="adhesives"),
+    Param("open_time_min", "--open-time", TIME, "Open time on the bottle, instead of the table's", "8min",
+          "glue.open_time", low=0.1, high=1440),
+    Param("assembly_time_min", "--assembly-time", TIME,
+          "Whole assembly time on the bottle, open and closed "
+          "together", "15min", "glue.assembly_time", low=0.1,
+          high=1440),
+    Param("spread_with", "--spread", TEXT, "How the glue is spread", "roller", "glue.spread",
+          choices=tuple(methods()), default="brush"),
+    Param("both_faces", "--both-faces", FLAG, "Glue on both faces of each joint", "true",
+          "glue.both_faces"),
+    Param("all_first", "--all-first", FLAG, "All strips are spread before the first joint is closed", "true",
+          "glue.all_first"),
+    Param("hands", "--people", WHOLE, "People who spread, lay and "
+                                      "clamp", "2", "glue.people", default=1, low=1,
+          high=MOST_HANDS),
+    Param("clamp", "--clamp", TEXT, "Kind of clamp", "pipe", "glue.clamp", choices=tuple(clamps()),
+          default="pipe"),
+    Param("clamps", "--clamps", WHOLE, "How many clamps there are; else as many as the pressure takes", "8",
+          "glue.clamps", low=1, high=1000),
+    Param("strip_time_min", "--strip-time", TIME, "Time to spread and lay one strip, as timed in a dry "
+                                                  "run", "30s",
+          "glue.strip_time", low=0.02, high=60),
+    Param("clamp_time_min", "--clamp-time", TIME, "Time to set one clamp, as timed in a dry run", "20s",
+          "glue.clamp_time", default=CLAMP_MIN, low=0.02, high=60),
+    Param("level_mm", "--level", LENGTH, "How far a seam may stand up when the joint is planed", "0.001in",
+          "glue.level", default=LEVEL_MM, low=0.002, high=5),
+    groups.BUILD_DATE.but(help="Day of the glue-up"),
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """One glue-up as asked for.
+
+    :param top: what is glued, as one piece
+    :param strip_mm: thickness of a strip
+    :param deep_mm: width of a joint
+    :param length_mm: of the strips
+    """
+
+    top: Top
+    work: GlueUp
+    shop: Shop
+    adhesive: Adhesive
+    strip_mm: float
+    deep_mm: float
+    length_mm: float
+    saturation_pct: float
+
+
+def plan_of(request: Request, catalogue: Catalogue) -> Plan:
+    strip, length = request["strip_thickness_mm"], request["top_length_mm"]
+    deep = request["strip_width_mm"] if request["strip_width_mm"] is not None else request["top_thickness_mm"]
+    missing = [
+        (name, option, example)
+        for name, option, example, value in (
+            ("strip_thickness_mm", "--strip-thickness", "1-3/8in", strip),
+            ("strip_width_mm", "--strip-width", "3-1/4in", deep),
+            ("top_length_mm", "--length", "47in", length),
+        )
+        if value is None
+    ]
+    if missing:
+        raise Refusal(
+            "NO_STRIP_SIZE",
+            "The size of a strip is not known.",
+            "The area of a joint is the width of a strip times its length.",
+            "Add " + " ".join(f"{option} {example}" for _, option, example in missing) + ", for example.",
+            fields=tuple(name for name, _, _ in missing),
+            exit_code=2,
+        )
+    count = _count(request, strip)
+    adhesive = _as_on_the_bottle(catalogue.adhesives.get(request["adhesive"]), request)
+    shop = Shop(
+        TEMP_C if request["temp_c"] is None else request["temp_c"],
+        RH_PCT if request["rh_pct"] is None else request["rh_pct"],
+        MC_PCT if request["mc_now_pct"] is None else request["mc_now_pct"],
+    )
+    top = groups.strips_top_of(request, catalogue, count * strip)
+    saturation = min(member.fibre_saturation_pct for member in top.wood.candidates)
+    joint_m2 = deep * length * 1e-6
+    faces = 2 if request["both_faces"] else 1
+    if request["strip_time_min"] is not None:
+        spread, lay = request["strip_time_min"], 0.0
+    else:
+        spread, lay = faces * joint_m2 / methods()[request["spread_with"]].m2_per_min, LAY_MIN
+    middle = sum(pressure_mpa(top.wood)) / 2.0
+    force_kn = middle * joint_m2 * 1000.0
+    number = request["clamps"] or needed_clamps(force_kn, clamps()[request["clamp"]].force_kn)
+    work = GlueUp(
+        count,
+        joint_m2,
+        spread,
+        lay,
+        number,
+        request["clamp_time_min"],
+        request["hands"],
+        request["all_first"],
+    )
+    return Plan(top, work, shop, adhesive, strip, deep, length, saturation)
+
+
+def _count(request: Request, strip_mm: float) -> int:
+    if request["glue_strips"] is not None:
+        return request["glue_strips"]
+    width = request["top_width_mm"]
+    if width is None:
+        raise Refusal(
+            "NO_STRIP_COUNT",
+            "Nothing says how many strips are glued at once.",
+            "A glue-up is so many strips, or a width.",
+            "Type --strips 12, or --top-width 30in.",
+            fields=("glue_strips", "top_width_mm"),
+            exit_code=2,
+        )
+    count = round(width / strip_mm)
+    if count < 2:
+        raise Refusal(
+            "TARGET_NARROWER",
+            f"A width of {length_text(width)} is no two strips of {length_text(strip_mm)}.",
+            "A glue-up takes at least two strips.",
+            "Type a greater --top-width, or thinner strips.",
+            fields=("top_width_mm", "strip_thickness_mm"),
+        )
+    return count
+
+
+def _as_on_the_bottle(adhesive: Adhesive, request: Request) -> Adhesive:
+    """The adhesive with the times that its maker gives."""
+    opened, whole = request["open_time_min"], request["assembly_time_min"]
+    if opened is None:
+        opened = adhesive.open_min if whole is None else min(adhesive.open_min, whole)
+    if whole is None:
+        whole = max(adhesive.assembly_min, opened)
+    if opened > whole:
+        raise Refusal(
+            "OPEN_LONGER_THAN_ALL",
+            "The open time is longer than the whole assembly time.",
+            "Assembly time is open and closed time together.",
+            "Type --open-time 8min --assembly-time 15min, for example.",
+            fields=("open_time_min", "assembly_time_min"),
+        )
+    return replace(adhesive, open_min=opened, assembly_min=whole)
