@@ -23,12 +23,8 @@ def test_stress_of_a_held_top_by_hand(cli):
     assert held["after_creep_share_pct"]["expected"] == pytest.approx(
         held["strength_share_pct"]["expected"] / 2
     )
-    assert "with_screws_alone_share_pct" not in held
-
-
-def test_screws_alone_hold_little(cli):
-    held = cli.results(f"{SLOTS} --row-spacing 12in")["if_held"]
-    assert held["with_screws_alone_share_pct"]["expected"] < 0.3 * held["strength_share_pct"]["expected"]
+    # From its dampest, 4 points up: what wood that was crushed there has to fall.
+    assert held["after_damp_share_pct"]["expected"] == pytest.approx(100 * 4 * 4.18 / 5.52, rel=0.01)
 
 
 def test_quarter_sawn_wood_is_pulled_less(cli):
@@ -36,15 +32,29 @@ def test_quarter_sawn_wood_is_pulled_less(cli):
     assert quarter["cracks_after_points"]["expected"] == pytest.approx(1.64, abs=0.02)
 
 
-def test_wood_that_will_not_dry_is_not_pulled(cli):
-    assert "if_held" not in cli.results(SLOTS.replace("--mc-now 8", "--mc-now 6"))
-    assert "if_held" not in cli.results(SLOTS.replace("--mc-now 8 ", ""))
+def test_wood_that_is_at_its_driest_is_pulled_after_the_next_damp_season(cli):
+    found = cli.results(SLOTS.replace("--mc-now 8", "--mc-now 6"))
+    assert found["if_held"]["after_damp_share_pct"]["expected"] > 200
+    assert "damp season" in found["why_slots"]
+    unmetered = cli.results(SLOTS.replace("--mc-now 8 ", ""))
+    assert "strength_share_pct" not in unmetered["if_held"]
+    assert "damp season" in unmetered["why_slots"]
 
 
 def test_wood_without_strength_in_the_tables_is_answered_all_the_same(cli):
-    assert "if_held" not in cli.results(
-        SLOTS.replace("northern-red-oak --edition 2010", "teak")
+    found = cli.json(SLOTS.replace("northern-red-oak --edition 2010", "teak"))
+    assert "if_held" not in found["results"]
+    assert "HELD_UNKNOWN" in {note["code"] for note in found["assumptions"]}
+
+
+def test_strips_whose_rings_slant_are_softer_by_far(cli):
+    """Averaged over the strips of a 2x8 with its pith 1-1/2 in below, a reviewer's own sum gives 0.96 MPa a
+    point; the straight line between the two stiffnesses would give 1.82."""
+    line = (
+        "slots --species douglas-fir-coast --edition 2021 --top-width 30in --top-thickness 3in --strips-from 2x8 "
+        f"--pith-depth 1-1/2in --mc-now 9 --mc-low 8 --mc-high 10 {FEW}"
     )
+    assert cli.results(line)["if_held"]["stress_mpa"]["expected"] == pytest.approx(0.96, abs=0.15)
 
 
 # Weight
@@ -55,7 +65,10 @@ def test_a_top_and_its_lift_by_hand(cli):
     one (reference lifting-cases.csv)."""
     found = cli.results(f"{LIFT} --mc-now 12 --mc-readings 10000")
     assert found["weight_kg"]["expected"] * 2.20462 == pytest.approx(66.1, abs=0.2)
-    assert found["weight_kg"]["high"] > 1.1 * found["weight_kg"]["expected"]
+    # A board scatters by 10 % (a meter manual); a top of five of them by less.
+    assert 1.05 < found["weight_kg"]["high"] / found["weight_kg"]["expected"] < 1.1
+    board = cli.results("lift --species northern-red-oak --width 7in --thickness 1in --length 8ft --mc-now 12")
+    assert board["weight_kg"]["high"] / board["weight_kg"]["expected"] > 1.15
     low = cli.results(f"{LIFT} --mc-now 12 --reach 500mm --height 150mm --raise 700mm")
     assert low["one_person_limit_kg"] == pytest.approx(7.9, abs=0.05)
 
@@ -63,12 +76,11 @@ def test_a_top_and_its_lift_by_hand(cli):
 def test_how_many_people(cli):
     good = cli.results(f"{LIFT} --mc-now 8")
     assert good["people"] in (2, 3)
-    assert good["lift_with"] == f"{good['people']} people"
     small = cli.json("lift --species hem-fir --width 6in --thickness 1in --length 2ft --mc-now 8")
-    assert (small["results"]["people"], small["results"]["lift_with"]) == (1, "one person")
+    assert small["results"]["people"] == 1
     assert not small["warnings"]
     huge = cli.json("lift --species northern-red-oak --width 40in --thickness 4in --length 96in")
-    assert (huge["results"]["people"], huge["results"]["lift_with"]) == (None, "a hoist")
+    assert huge["results"]["people"] is None
     assert {note["code"] for note in huge["warnings"]} == {"HOIST"}
     far = cli.json(f"{LIFT} --reach 700mm")
     assert {note["code"] for note in far["warnings"]} == {"OUT_OF_REACH"}

@@ -32,32 +32,33 @@ def test_every_strip_once_and_neighbours_alike(cli):
     mc = [row["mc_pct"] for row in places]
     assert mc in (sorted(mc), sorted(mc, reverse=True))
     assert row_of(found, "laid up")["worst_step_mm"]["expected"] < row_of(found, "as listed")["worst_step_mm"]["expected"]
-    assert row_of(found, "laid up")["cost_step_mm"] <= row_of(found, "nearest next")["cost_step_mm"] + 1e-12
+    assert row_of(found, "laid up")["penalty_ratio"] <= row_of(found, "always the nearest next")["penalty_ratio"] + 1e-12
 
 
 def test_a_step_by_hand(cli):
     """Two flat-sawn strips on edge, 3 in deep, 1 point apart: the whole step is 76.2 mm times 0.00267
     (Wood handbook Table 13-5, Douglas-fir, tangential) times 1 %; half of it on each face."""
     found = lay(cli, "name=a mc=8 rings=flat, name=b mc=9 rings=flat")
+    assert row_of(found, "laid up")["penalty_ratio"] == pytest.approx(76.2 * 0.00267 * 1.0 / 2)
     (seam, last) = found["results"]["places"]
-    assert seam["next_step_mm"]["expected"] == pytest.approx(76.2 * 0.00267 * 1.0 / 2)
     assert last["next_step_mm"] is None
+    # Readings and wood that scatter make it more than that, as often as not.
+    assert seam["next_step_mm"]["low"] < seam["next_step_mm"]["expected"] < seam["next_step_mm"]["high"]
 
 
 def test_grain_alone_makes_a_step(cli):
     """The same wetness, one flat-sawn and one quarter-sawn: from 8 down to 6 %, the difference of the
     coefficients."""
     found = lay(cli, "name=a mc=8 rings=flat, name=b mc=8 rings=quarter")
-    step = found["results"]["places"][0]["next_step_mm"]["expected"]
-    assert step == pytest.approx(76.2 * (0.00267 - 0.00165) * 2.0 / 2)
+    assert row_of(found, "laid up")["penalty_ratio"] == pytest.approx(76.2 * (0.00267 - 0.00165) * 2.0 / 2)
 
 
 def test_a_pith_tells_the_rings(cli):
     under, aside = (
-        lay(cli, f"name=a mc=8 rings=flat, name=b mc=8 pith_depth=2in pith_offset={offset}")["results"]["places"][0]
+        lay(cli, f"name=a mc=8 rings=flat, name=b mc=8 pith_depth=2in pith_offset={offset}")
         for offset in ("0in", "3in")
     )
-    assert under["next_step_mm"]["expected"] < aside["next_step_mm"]["expected"]
+    assert row_of(under, "laid up")["penalty_ratio"] < row_of(aside, "laid up")["penalty_ratio"]
 
 
 def test_crooks_are_turned_to_cancel(cli):
@@ -83,14 +84,26 @@ def test_a_defect_that_cannot_be_hidden_is_told(cli):
     assert "a defect on the show face" in [row["shows"] for row in found["results"]["places"]]
 
 
-def test_the_grain_of_the_show_faces_runs_one_way(cli):
-    found = lay(cli, "name=a mc=8 grain=away, name=b mc=8 grain=toward, name=c mc=8 grain=away")
-    ways = set()
-    grain = {"a": "away", "b": "toward", "c": "away"}
-    for row in found["results"]["places"]:
-        turned = (row["marked_end"] == "near") != (row["mark"] == "up")
-        ways.add((grain[row["strip"]] == "away") != turned)
-    assert len(ways) == 1
+@pytest.mark.parametrize(
+    "strips",
+    [
+        "name=a mc=8 grain=away, name=b mc=8 grain=toward, name=c mc=8 grain=away",
+        # Strips that nobody read between them, and defects that keep some from being turned over.
+        "name=a mc=8 grain=away defect=down, name=b mc=8, name=c mc=8 grain=toward defect=down, name=d mc=8, "
+        "name=e mc=8 grain=away defect=down",
+    ],
+)
+def test_the_grain_of_the_show_faces_runs_one_way(cli, strips):
+    found = lay(cli, strips)["results"]["places"]
+    assert len({row["plane"] for row in found if row["plane"]}) == 1
+    assert not any(row["shows"] for row in found)
+
+
+def test_strips_from_the_same_side_of_their_pith_are_turned_by_turns(cli):
+    """All alike, each with its outer edge up: laid so, the top would cup as its rings do."""
+    found = lay(cli, ", ".join(f"name={n} mc=8 pith_depth=1-1/2in pith_offset=1-1/2in" for n in "abcd"))
+    marks = [row["mark"] for row in found["results"]["places"]]
+    assert marks in (["up", "down"] * 2, ["down", "up"] * 2)
 
 
 @pytest.mark.parametrize("mark_up", [True, False])
@@ -170,6 +183,8 @@ def test_cost_of_what_nobody_read_is_nothing():
         (["--strips", ", ".join(f"name={n} mc=8" for n in range(201))], 1, "TOO_MANY_STRIPS"),
         (["--strips", "name=a mc=8, name=b mc=8", "--planer", "2in"], 1, "PLANER_TOO_NARROW"),
         (["--strips", "name=a mc=bad, name=b mc=worse"], 1, "BAD_ROW"),
+        (["--strips", "name=a mc=bad, name=b mc=8"], 1, "BAD_ROW"),
+        (["--strips", "name=a mc=7, name=b mc=8, name=a mc=8"], 1, "SAME_NAME"),
     ],
 )
 def test_what_cannot_be_is_refused(cli, arguments, code, says):

@@ -134,10 +134,6 @@ _ALL = (
     Source("fpl-r1093", "Forest Products Laboratory: Longitudinal shrinkage of wood, Report 1093 (1960)"),
     Source("prong-test", "FDMC Magazine: checking casehardening; prong test basics"),
     Source(
-        "eurocode-5",
-        "EN 1995-1-1 (Eurocode 5): design of timber structures, Table 7.1: slip of fasteners",
-    ),
-    Source(
         "niosh-94-110",
         "Waters, Putz-Anderson & Garg: Applications manual for the revised NIOSH lifting equation, "
         "DHHS (NIOSH) Publication 94-110",

@@ -214,6 +214,10 @@ def _three_digits(value: float) -> str:
     return f"{value:#.3g}" if abs(value) < 100 else f"{value:.0f}"
 
 
+def _three_figures(value: float) -> str:
+    return f"{float(f'{value:.3g}'):.0f}"
+
+
 def _minutes(minutes: float) -> str:
     return _fixed(2 if abs(minutes) < 1 else 1)(minutes).removesuffix(".0")
 
@@ -226,7 +230,12 @@ _SHOWN: dict[str, dict[str, tuple[str, Callable[[float], str]]]] = {
     # What a finger feels at a seam is told in thousandths.
     **{
         suffix: {"in": ("in", lambda mm: _fixed(3)(mm / 25.4)), "mm": ("mm", _fixed(2))}
-        for suffix in ("_step_mm", "_drift_mm", "_play_mm", "_bore_mm")
+        for suffix in ("_step_mm", "_drift_mm", "_play_mm", "_cup_mm", "_diameter_mm")
+    },
+    # What is bored binds if it is smaller than it should be.
+    "_bore_mm": {
+        "in": ("in", lambda mm: shop_fraction(mm / 25.4, 64, up=True)),
+        "mm": ("mm", lambda mm: f"{math.ceil(10 * mm - 1e-6) / 10:.1f}"),
     },
     "_c": {"in": ("°F", lambda c: _fixed(0)(c * 1.8 + 32.0)), "mm": ("°C", _fixed(1))},
     "_pct": {"in": ("%", _fixed(1)), "mm": ("%", _fixed(1))},
@@ -243,12 +252,12 @@ _SHOWN: dict[str, dict[str, tuple[str, Callable[[float], str]]]] = {
         "in": ("psi", lambda mpa: _fixed(0)(mpa * _PSI_PER_MPA)),
         "mm": ("MPa", _fixed(2)),
     },
-    "_kn": {"in": ("lbf", lambda kn: _three_digits(kn * _LBF_PER_KN)), "mm": ("kN", _three_digits)},
+    "_kn": {"in": ("lbf", lambda kn: _three_figures(kn * _LBF_PER_KN)), "mm": ("kN", _three_digits)},
     "_kg": {"in": ("lb", lambda kg: _fixed(0)(kg / _KG_PER_LB)), "mm": ("kg", _fixed(1))},
     "_m2": {"in": ("ft²", lambda m2: _fixed(1)(m2 / 0.3048**2)), "mm": ("m²", _fixed(2))},
     "_min": dict.fromkeys(("in", "mm"), ("min", _minutes)),
     "_h": {system: ("h", lambda hours: f"{hours:g}") for system in ("in", "mm")},
-    "_spread_g": {"in": ("g", _fixed(0)), "mm": ("g", _fixed(0))},
+    "_spread_g": {"in": ("oz", lambda g: _fixed(0)(g / _GRAMS_PER["oz"])), "mm": ("g", _fixed(0))},
     "_g": {"in": ("g", _fixed(1)), "mm": ("g", _fixed(1))},
     "_per_h": {"in": ("per hour", _fixed(2)), "mm": ("per hour", _fixed(2))},
     "_per_pct": {"in": ("per % MC", _fixed(5)), "mm": ("per % MC", _fixed(5))},

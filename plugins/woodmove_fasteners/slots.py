@@ -104,9 +104,6 @@ PARAMS = (
           shelf="screws"),
     Param("screw_length_mm", "--screw-length", LENGTH, "Length of the screw; chosen if not told", "2-1/2in",
           "slots.screw_length", low=1, high=400),
-    Param("row_spacing_mm", "--row-spacing", LENGTH,
-          "From one row of screws to the next along the top: tells what screws alone would hold", "24in",
-          "slots.row_spacing", low=10, high=5000),
     Param("washer", "--washer", TEXT, "Washer, such as no-10-wide; chosen if not told", "no-10-wide",
           "slots.washer", shelf="washers"),
 )  # fmt: skip
@@ -154,7 +151,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     )
     pilot = pilot_mm(screw, top.wood.gravity_12)
     thinning = _thinning(top, season, draws)
-    held = held_advice.held(top, season, draws, screws=_rows(request, positions, screw))
+    held = held_advice.held(top, season, draws)
     results: dict[str, Any] = {
         "fixed_mm": fixed_mm,
         "screw": screw.name,
@@ -188,7 +185,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
             *movement.assumptions(top, season),
             *(season_advice.assumptions(course, stay.faces, stay.model) if course else ()),
             *_assumptions(request, spread, rail),
-            *(() if held is None else (held_advice.ELASTIC,)),
+            held_advice.UNKNOWN if held is None else held_advice.ELASTIC,
         ),
         sources=(
             "fpl-gtr-282",
@@ -401,13 +398,6 @@ def _washer(request: Request, screw: Screw, slots: list[Slot], rail: Rail, catal
             fields=("washer",),
         )
     return washer
-
-
-def _rows(request: Request, positions: list[float], screw: Screw) -> tuple[float, float, float] | None:
-    """What screws alone would hold, as `held_advice.held` takes it; None where nobody told the rows."""
-    apart = positions[-1] - positions[0]
-    row = request["row_spacing_mm"]
-    return None if row is None or apart <= 0 else (screw.major_mm, apart, row)
 
 
 def _thinning(top: Top, season: Season, draws: Draws) -> Range | None:

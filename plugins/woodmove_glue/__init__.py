@@ -32,8 +32,8 @@ def woodmove_plan_sections() -> list[PlanSection]:
             "glue-up",
             "The glue-up",
             GLUE_UP,
-            ("verdict", "strip_count", "takes_min", "allowed_min", "margin_min", "in_time_chance_pct",
-             "instead", "clamping", "glue_water"),
+            ("verdict", "because", "strip_count", "margin_min", "in_time_chance_pct", "clock", "instead",
+             "clamping", "glue_water"),
             29,
             no_glue_up,
         )

@@ -1,8 +1,10 @@
 """What a glue-up is asked with: its parameters, and what is made of them."""
 
+import math
 from dataclasses import dataclass, replace
 
 from woodmove.extend.api import (
+    DATE,
     FLAG,
     LENGTH,
     TEXT,
@@ -19,6 +21,7 @@ from woodmove.extend.api import (
 )
 from woodmove_glue.clock import (
     CLAMP_MIN,
+    CONTACT_SPACING_MM,
     LAY_MIN,
     MC_PCT,
     RH_PCT,
@@ -28,7 +31,7 @@ from woodmove_glue.clock import (
     needed_clamps,
     pressure_mpa,
 )
-from woodmove_glue.loader import clamps, methods
+from woodmove_glue.loader import Clamp, clamps, methods
 
 # What stands over its strip by more is felt and shows under a finish (status: judgement).
 LEVEL_MM = 0.025
@@ -39,15 +42,15 @@ PARAMS = (
     Param("glue_strips", "--strips", WHOLE, "Strips that are glued at once; else as many as make the "
                                             "width", "12",
           "glue.strips", low=2, high=2000),
-    groups.TOP_WIDTH.but(required=False, help="Width that is glued at once, instead"),
+    groups.TOP_WIDTH.but(required=False, help="Width that is glued at once, where --strips is not told"),
     groups.STRIP_THICKNESS.but(help="Thickness of a strip as glued"),
     groups.STRIP_WIDTH,
     groups.TOP_THICKNESS.but(help="Width of the joints, where --strip-width is not told"),
     groups.TOP_LENGTH.but(help="Length of the strips"),
-    groups.MC_NOW.but(help="Moisture content of the strips, by meter"),
+    groups.MC_NOW.but(help="Moisture content of the strips, by meter", low=1),
     groups.MC_READINGS,
-    groups.SHOP_TEMP.but(help="Temperature of shop, wood and glue"),
-    groups.SHOP_RH.but(help="Relative humidity of the shop"),
+    groups.SHOP_TEMP.but(help="Temperature of shop, wood and glue", low=-20, high=45),
+    groups.SHOP_RH.but(help="Relative humidity of the shop", low=1, high=99),
     Param("adhesive", "--adhesive", TEXT, "Type of adhesive", "pva", "glue.adhesive", default="pva",
           shelf="adhesives"),
     Param("open_time_min", "--open-time", TIME, "Open time on the bottle, instead of the table's", "8min",
@@ -74,9 +77,12 @@ PARAMS = (
           "glue.strip_time", low=0.02, high=60),
     Param("clamp_time_min", "--clamp-time", TIME, "Time to set one clamp, as timed in a dry run", "20s",
           "glue.clamp_time", default=CLAMP_MIN, low=0.02, high=60),
-    Param("level_mm", "--level", LENGTH, "How far a seam may stand up when the joint is planed", "0.001in",
+    Param("level_step_mm", "--level", LENGTH, "How far a seam may stand up when the joint is "
+                                              "planed", "0.001in",
           "glue.level", default=LEVEL_MM, low=0.002, high=5),
-    groups.BUILD_DATE.but(help="Day of the glue-up"),
+    *groups.SERVICE,
+    Param("glue_date", "--on", DATE, "Day of the glue-up", "2027-01-05", "glue.on"),
+    groups.BUILD_DATE.but(help="Day by which the joints must be planed"),
 )  # fmt: skip
 
 
@@ -88,6 +94,9 @@ class Plan:
     :param strip_mm: thickness of a strip
     :param deep_mm: width of a joint
     :param length_mm: of the strips
+    :param clamp: kind of clamp
+    :param told_clamps: True where their number was told
+    :param service_pct: mean moisture content in service, None where nobody said so
     """
 
     top: Top
@@ -98,6 +107,23 @@ class Plan:
     deep_mm: float
     length_mm: float
     saturation_pct: float
+    clamp: Clamp
+    told_clamps: bool
+    service_pct: float | None
+
+    @property
+    def pressure_mpa(self) -> tuple[float, float] | None:
+        """Low and high pressure on the joints [MPa]; None for an adhesive that wants contact only."""
+        return pressure_mpa(self.top.wood) if self.adhesive.clamping == "full" else None
+
+    @property
+    def gives_mpa(self) -> float:
+        """Pressure that the clamps give [MPa]."""
+        return self.work.clamps * self.clamp.force_kn / (self.work.joint_m2 * 1000.0)
+
+    def clamps_for(self, mpa: float, clamp: Clamp) -> int:
+        """How many clamps of a kind give a pressure."""
+        return needed_clamps(mpa * self.work.joint_m2 * 1000.0, clamp.force_kn)
 
 
 def plan_of(request: Request, catalogue: Catalogue) -> Plan:
@@ -136,20 +162,31 @@ def plan_of(request: Request, catalogue: Catalogue) -> Plan:
         spread, lay = request["strip_time_min"], 0.0
     else:
         spread, lay = faces * joint_m2 / methods()[request["spread_with"]].m2_per_min, LAY_MIN
-    middle = sum(pressure_mpa(top.wood)) / 2.0
-    force_kn = middle * joint_m2 * 1000.0
-    number = request["clamps"] or needed_clamps(force_kn, clamps()[request["clamp"]].force_kn)
     work = GlueUp(
-        count,
-        joint_m2,
-        spread,
-        lay,
-        number,
-        request["clamp_time_min"],
-        request["hands"],
-        request["all_first"],
+        count, joint_m2, spread, lay, 2, request["clamp_time_min"], request["hands"], request["all_first"]
     )
-    return Plan(top, work, shop, adhesive, strip, deep, length, saturation)
+    plan = Plan(
+        top,
+        work,
+        shop,
+        adhesive,
+        strip,
+        deep,
+        length,
+        saturation,
+        clamps()[request["clamp"]],
+        request["clamps"] is not None,
+        groups.season_of(request, catalogue).mean_pct if groups.has_season(request) else None,
+    )
+    return replace(plan, work=replace(work, clamps=request["clamps"] or usual_clamps(plan)))
+
+
+def usual_clamps(plan: Plan) -> int:
+    """As many clamps as the middle of the pressure takes, or as contact does."""
+    pressure = plan.pressure_mpa
+    if pressure is None:
+        return max(2, math.ceil(plan.length_mm / CONTACT_SPACING_MM))
+    return plan.clamps_for(sum(pressure) / 2.0, plan.clamp)
 
 
 def _count(request: Request, strip_mm: float) -> int:

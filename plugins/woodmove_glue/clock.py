@@ -29,6 +29,13 @@ LAY_MIN, CLAMP_MIN = 10.0 / 60.0, 20.0 / 60.0
 # Pressure on the joint by the group of the species [MPa], low and high: 100 to 150 psi, and 175 to 250 psi
 # (source: clamp-pressure, a maker of adhesives).
 PRESSURE_MPA = {"softwood": (0.6895, 1.0342), "hardwood": (1.2066, 1.7237)}
+# Contact is made by clamps this far apart (status: judgement).
+CONTACT_SPACING_MM = 200.0
+# Nearer to each other than this clamps do not stand (status: judgement).
+LEAST_SPACING_MM = 40.0
+# Below this part of the low pressure a joint is not pressed (status: judgement; one page tells half of
+# what the maker of adhesives does).
+LEAST_PRESSED = 0.5
 # The same by specific gravity: 100 psi for light wood to 250 psi for dense (source: fpl-gtr-190 chapter 10,
 # status: memory), for species of no group.
 _GRAVITIES, _PRESSURES_MPA = (0.35, 0.70), (0.69, 1.72)
@@ -133,6 +140,13 @@ def margin_min(work: GlueUp, allowed: tuple[float, float], time: Array, hands: A
     """
     opened, whole = allowed
     return np.minimum(opened * time - work.open_min * hands, whole * time - work.whole_min * hands)
+
+
+def hours(adhesive: Adhesive, temp_c: float) -> tuple[float, float]:
+    """Hours in the clamps and until it may be machined, longer in the cold: half as fast for each 10 °C
+    (common practice for a reaction, judgement for the others). Warmth shortens nothing here."""
+    slower = max(2.0 ** ((TEMP_C - temp_c) / _HALF_TIME_K), 1.0)
+    return adhesive.clamp_h * slower, adhesive.full_h * slower
 
 
 def pressure_mpa(wood: Wood) -> tuple[float, float]:

@@ -53,6 +53,7 @@ def _adhesive(row: Row) -> Adhesive:
         mc_high_pct=float(row["mc_high_pct"]),
         temp_low_c=float(row["temp_low_c"]),
         gap_mm=float(row["gap_mm"]),
+        clamping=row["clamping"],
         practice=row["practice"],
         known=_known(row),
         aliases=tuple(filter(None, row["aliases"].split("|"))),

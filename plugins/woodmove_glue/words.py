@@ -3,8 +3,9 @@
 from collections.abc import Mapping
 from typing import Any
 
-from woodmove.extend.api import Assumption, Caution, Request, Warning
+from woodmove.extend.api import Assumption, Caution, Request, Warning, movement
 from woodmove_glue.asked import Plan
+from woodmove_glue.clock import LEAST_SPACING_MM, hours
 
 # A go is a glue-up that is closed in time so often (status: judgement).
 SURE = 0.9
@@ -40,67 +41,126 @@ def against(plan: Plan) -> tuple[Warning, ...]:
 def practice(plan: Plan) -> tuple[tuple[str, str], ...]:
     """What to do before and after, in the order of the work."""
     adhesive = plan.adhesive
+    clamped, cured = (round(each, 1) for each in hours(adhesive, plan.shop.temp_c))
+    squeeze = (
+        "Clamp from the middle out until a thin line squeezes out all along (common practice)."
+        if adhesive.clamping == "full"
+        else "Draw the clamps up from the middle out until the joints close, and no farther (common "
+        "practice)."
+    )
     return (
-        ("the day before", "Machine the glue faces within a day of gluing, flat and bright (common "
-                           "practice)."),
-        ("the day before", "Bring strips, glue and shop to the same warmth, and meter the strips."),
-        ("before", "Dry clamp: lay all strips up in their order with all clamps and cauls, time it, and "
-                   "see that "
-                   "every joint closes by hand pressure (common practice)."),
+        (
+            "the day before",
+            "Bring strips, glue and shop to the same warmth. Meter the strips: within 2 points of each "
+            "other, better 1 "
+            "(memory).",
+        ),
+        (
+            "before",
+            "Machine the glue faces, flat and bright: within hours of gluing (published), a day at the "
+            "most (common "
+            "practice).",
+        ),
+        (
+            "before",
+            "Dry clamp: lay all strips up in their order with all clamps and cauls, time it, and see that "
+            "every joint "
+            "closes by hand pressure (common practice).",
+        ),
         ("before", "Let the grain of all show faces run one way for the plane (common practice)."),
-        ("before", "Cauls above and below, waxed or taped, every other clamp over and under (common "
-                   "practice)."),
+        (
+            "before",
+            "Cauls above and below, waxed or taped; every other clamp over and under (common practice).",
+        ),
         ("gluing", adhesive.practice),
-        ("gluing", "Clamp from the middle out until a thin line squeezes out all along; a starved joint "
-                   "squeezed "
-                   "too hard is as weak as a dry one (common practice)."),
-        ("after", f"In the clamps {adhesive.clamp_h:g} h, and unstressed for {adhesive.full_h:g} h before "
-                  f"machining "
-                  f"({adhesive.known.status.value})."),
+        ("gluing", squeeze),
+        (
+            "after",
+            f"In the clamps {clamped:g} h, and unstressed for {cured:g} h before rough machining "
+            f"({adhesive.known.status.value}; longer in the cold).",
+        ),
         ("after", "Scrape squeeze-out while it is rubbery; hard beads chip knives (common practice)."),
-    )  # fmt: skip
+    )
 
 
-def warnings(plan: Plan, results: Mapping[str, Any], request: Request) -> tuple[Warning, ...]:
+def warnings(plan: Plan, chance: float, whole: Mapping[str, Any]) -> tuple[Warning, ...]:
+    """What to know before the bottle is opened.
+
+    :param chance: of being in time
+    :param whole: what closing it all takes and what the glue allows
+    """
     notes = []
     adhesive, shop = plan.adhesive, plan.shop
-    if results["in_time_chance_pct"] < 100.0 * SURE:
+    if chance < SURE:
         notes.append(
             Warning(
                 "TOO_SLOW",
-                "It takes {takes_min} and the glue allows {allowed_min}: it may set before the section is "
+                "It takes {takes_min} in all and the glue allows {allowed_min}: it may set before the "
+                "section is "
                 "closed.",
-                {"takes_min": results["takes_min"], "allowed_min": results["allowed_min"]},
+                {name: whole[name] for name in ("takes_min", "allowed_min")},
             )
         )
     if shop.mc_pct < adhesive.mc_low_pct:
+        remedy = (
+            "dampen one face of each joint."
+            if adhesive.sets_by == "moisture"
+            else "they drink it up, so spread both faces and be quick."
+        )
         notes.append(
             Warning(
                 "DRY_TO_GLUE",
-                "Strips at {mc_pct} are drier than this type likes ({low_pct}): "
-                + (
-                    "dampen one face of each joint."
-                    if adhesive.sets_by == "moisture"
-                    else "they drink it up, so spread both faces and be quick."
-                ),
+                "Strips at {mc_pct} are drier than this type likes ({low_pct}): " + remedy,
                 {"mc_pct": shop.mc_pct, "low_pct": adhesive.mc_low_pct},
             )
         )
-    gives = results["clamping"].get("they_give_mpa")
-    if gives is not None and gives < results["clamping"]["pressure_mpa"].low:
+    if plan.service_pct is not None and abs(shop.mc_pct - plan.service_pct) > movement.FAR_POINTS:
         notes.append(
             Warning(
-                "WEAK_CLAMPING",
-                "So many clamps give {gives_mpa} on the joint, where {wanted_mpa} is told. Many a joint "
-                "holds with "
-                "less if its faces fit; see that all of it closes.",
-                {"gives_mpa": gives, "wanted_mpa": results["clamping"]["pressure_mpa"]},
+                "FAR_FROM_SERVICE",
+                "The strips are at {mc_pct} and will live at {service_pct}: glue them within 2 points of "
+                "that.",
+                {"mc_pct": shop.mc_pct, "service_pct": plan.service_pct},
             )
         )
+    pressure = plan.pressure_mpa
+    if pressure is not None:
+        # A hair less than what is told is the same pressure.
+        if plan.gives_mpa < 0.99 * pressure[0]:
+            notes.append(
+                Warning(
+                    "WEAK_CLAMPING",
+                    "{clamps} clamps give {gives_mpa} on the joint; {low_mpa} is the least that is told, "
+                    "and takes "
+                    "{needed}.",
+                    {
+                        "clamps": plan.work.clamps,
+                        "gives_mpa": plan.gives_mpa,
+                        "low_mpa": pressure[0],
+                        "needed": plan.clamps_for(pressure[0], plan.clamp),
+                    },
+                )
+            )
+        if plan.length_mm / plan.work.clamps < LEAST_SPACING_MM:
+            notes.append(
+                Warning(
+                    "CLAMPS_DO_NOT_FIT",
+                    "{clamps} clamps stand {spacing_mm} apart, nearer than there is room for: use stronger "
+                    "ones, or a "
+                    "press.",
+                    {"clamps": plan.work.clamps, "spacing_mm": plan.length_mm / plan.work.clamps},
+                )
+            )
     return tuple(notes)
 
 
 def assumptions(plan: Plan, request: Request) -> tuple[Assumption, ...]:
+    """What the glue-up takes for granted."""
+    laid = (
+        "all spread before the first is closed"
+        if plan.work.first_all
+        else "each strip laid as soon as it is spread"
+    )
     notes = [
         Assumption(
             "GENERIC_ADHESIVE",
@@ -113,29 +173,31 @@ def assumptions(plan: Plan, request: Request) -> tuple[Assumption, ...]:
             "CLOCK",
             "A joint of {joint_m2} takes {spread_min} to spread and {lay_min} to lay, a clamp {clamp_min}, "
             "by one "
-            "person{each}; how air and wood change the glue's times is by judgement. A go is in time nine "
-            "times of ten.",
+            f"person, {laid}. How air and wood change the glue's times is by judgement. In time means nine "
+            f"times "
+            "of ten, and the margin is that of the tighter time.",
             {
                 "joint_m2": plan.work.joint_m2,
                 "spread_min": plan.work.spread_min,
                 "lay_min": plan.work.lay_min,
                 "clamp_min": plan.work.clamp_min,
-                "each": ", all spread before the first is closed" if plan.work.first_all else
-                ", each strip laid as soon as it is spread",
             },
         ),
-        Assumption(
-            "PRESSURE",
-            "Pressure as a maker of adhesives tells it; a study of PVA found joints strongest at 150 to "
-            "1,200 psi "
-            "(1 to 8 MPa), and some makers use half of what is told here.",
-        ),
-    ]  # fmt: skip
+    ]
+    if plan.pressure_mpa is not None:
+        notes.append(
+            Assumption(
+                "PRESSURE",
+                "Pressure as a maker of adhesives tells it for this kind of wood; below half of the least "
+                "it is no go. "
+                "One study of PVA found joints strongest at 150 to 1,200 psi (1 to 8 MPa), one page tells "
+                "half.",
+            )
+        )
     told = [
         words
         for name, words in (("temp_c", "21 °C (70 °F)"), ("rh_pct", "50 % RH"), ("mc_now_pct", "wood at 8 %"))
         if request[name] is None
-        for words in [words]
     ]
     if told:
         notes.append(Assumption("SHOP_TAKEN", "Not told, so taken: {told}.", {"told": ", ".join(told)}))
@@ -143,16 +205,19 @@ def assumptions(plan: Plan, request: Request) -> tuple[Assumption, ...]:
         notes.append(
             Assumption(
                 "GLUE_WATER",
-                "About {spread} g/m² on a joint, {water_pct} of it water, all of which goes into the wood. "
-                "The "
-                "seam stands up as if its wood swelled free of its neighbours, the most it can, and may be "
-                "planed "
-                "when that is less than {level_step_mm}; a day at least. A week is generally enough in the "
+                "About {spread} g/m² on a joint in all, on one face or both, {water_pct} of it water, all "
+                "of which "
+                "goes into the wood (memory); it spreads by woodmove's own synthesis of diffusivities. A "
+                "seam is taken "
+                "to stand up as if its wood swelled free of its neighbours, the most it can; for good it "
+                "is planed "
+                "when that is less than {level_step_mm} and the glue has cured. A week is generally enough "
+                "in the "
                 "trade.",
                 {
                     "spread": f"{plan.adhesive.spread_g_m2:g}",
                     "water_pct": plan.adhesive.water_pct,
-                    "level_step_mm": request["level_mm"],
+                    "level_step_mm": request["level_step_mm"],
                 },
             )
         )

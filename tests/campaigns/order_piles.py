@@ -21,7 +21,8 @@ def pile(rng: np.random.Generator, count: int) -> order.Costs:
         )
         for number in range(count)
     ]
-    return layup.costs_of(strips, rng.normal(0, 0.15, (2, count)))
+    leans = rng.normal(0, 0.1, count)
+    return layup.costs_of(strips, rng.normal(0, 0.15, (2, count)), leans, float(rng.choice([1.0, -1.0])))
 
 
 def brute(costs: order.Costs) -> float:

@@ -394,7 +394,8 @@ OUT_OF_LINE = Distribution(
     "strips out of line",
     0.8 / BOUND_90,
     "mm",
-    "how far strips slip up or down before the glue holds, with cauls, as a 90 % bound",
+    "how far the worst strip of a section slips up or down before the glue holds, with cauls, as a 90 % "
+    "bound",
     Status.JUDGEMENT,
 )
 DENSITY = Distribution(
@@ -430,6 +431,22 @@ GLUE_SPREAD = Distribution(
     Status.JUDGEMENT,
     measure="Weigh the bottle before and after.",
 )
+TENSION_ACROSS = Distribution(
+    "strength across the grain",
+    0.25,
+    "of the value",
+    "tension strength across the grain of a piece against the mean of its species: coefficient of variation",
+    Status.MEMORY,
+    "fpl-gtr-190",
+)
+STIFFNESS_ACROSS = Distribution(
+    "stiffness across the grain",
+    0.22,
+    "of the value",
+    "stiffness of a piece against the mean of its species: coefficient of variation",
+    Status.MEMORY,
+    "fpl-gtr-190",
+)
 RELAXED = Distribution(
     "stress that stays",
     0.2 / BOUND_90,
@@ -445,7 +462,8 @@ INPUTS = (
     SLOPE_READING, RING_CLOSURE, MC_UNMETERED, MC_DRESSED, SHELL_AND_CORE, CROOK_THERE, BOW_THERE,
     STRING_READING, LOCKED_PILE, LOCKED_BOARD, SKEW_PILE, SKEW_BOARD, LOCKED_THROUGH, KERF_READING,
     CASE_HARDENING, PRONG_READING, JUVENILE, LENGTHWISE, PLANED, LYING, OUT_OF_LINE, DENSITY,
-    ADHESIVE_TIME, HANDS, GLUE_SPREAD, RELAXED,
+    ADHESIVE_TIME, HANDS, GLUE_SPREAD, TENSION_ACROSS,
+    STIFFNESS_ACROSS, RELAXED,
 )  # fmt: skip
 
 # Causes with a smaller share of the variance are not worth a word.

@@ -1,5 +1,6 @@
 """How flat a glued-up top stays: seams, cup, and how long to rest between rough and final flattening."""
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -8,21 +9,23 @@ from typing import Any
 import numpy as np
 
 from woodmove.advice import doubt, movement, seams
+from woodmove.advice import season as season_advice
 from woodmove.advice.acclimate import Air
 from woodmove.advice.doubt import Draws
 from woodmove.advice.response import interpolate, nodes, settled_after
+from woodmove.advice.warping import TYPICAL
 from woodmove.physics.arrays import Array
 from woodmove.physics.diffusion import DIFFUSIVITIES, STILL_AIR_M_S, Boards, History, simulate
-from woodmove.physics.warp import arc_height_mm, part_release_per_m, slab_cup_per_m
-from woodmove.shop.answer import Answer, Assumption, Caution, Note, Range, Refusal, Warning
+from woodmove.physics.warp import arc_height_mm, part_release_per_m, ring_slope_per_m, slab_cup_per_m
+from woodmove.shop.answer import Answer, Assumption, Caution, Note, Range, Warning
 from woodmove.shop.season import Season
-from woodmove.shop.top import Top
+from woodmove.shop.top import EdgeStrips, Top
 
 # Flat, unless told otherwise: a straightedge over the width shows no more than this (status: judgement).
 FLAT_MM = 25.4 / 64
 # A night at least: what springs when the clamps come off shows by then (status: common practice).
 LEAST_DAYS, MOST_DAYS = 1.0, 365.0
-SHOWN_DAYS = (0, 1, 3, 7, 14, 28, 56)
+SHOWN_DAYS = (0, 1, 3, 7, 14, 28, 56, 112, 224)
 CELLS = 24
 _DIFFUSIVITY_NODES = np.array([-2.4, -1.2, 0.0, 1.2, 2.4])
 _EMISSION_NODES = np.array([-2.0, 0.0, 2.0])
@@ -38,11 +41,13 @@ class Flattening:
         [points]
     :param plane_mm: that the final flattening takes, all off one face: the worst case
     :param flat_mm: by how much the top may be hollow or round over its width
+    :param joint_days: until the water of the glue has left the seams, None where nobody said so
     """
 
     core_less_shell: float
     plane_mm: float
     flat_mm: float = FLAT_MM
+    joint_days: float | None = None
 
 
 def flatten(
@@ -54,6 +59,7 @@ def flatten(
     inputs: Mapping[str, Any],
     *,
     start: date | None = None,
+    build: date | None = None,
     model: str = "synthesis",
 ) -> Answer:
     """Steps at the seams, cup, and the rest between two flattenings of a top.
@@ -61,52 +67,51 @@ def flatten(
     :param top: as flattened roughly: its thickness is that of the finished top
     :param air: that it rests in
     :param start: day of the rough flattening, None where nobody said so
+    :param build: day by which it must be flat, None where nobody said so
     :param model: name of the diffusivity
     :raises Refusal: moisture content not known
     """
     assert top.thickness_mm is not None
-    now = movement.mc_now(top, draws)
-    if now is None:
-        raise Refusal(
-            "NO_MC_NOW",
-            "The moisture content of the top is not known.",
-            "Seams step by what it still has to dry or take on.",
-            "Meter it and type --mc-now 8, for example.",
-            fields=("mc_now_pct",),
-            exit_code=2,
-        )
+    now = movement.needed_mc(top, draws, "Seams step by what the wood still has to dry or take on.")
     coefficient = movement.movement(top, draws).width
     per_point = slab_cup_per_m(coefficient, 1.0, top.thickness_mm)
     results: dict[str, Any] = _resting(top, how, air, coefficient, draws, model) | {
-        "cup_per_point_mm": draws.range(np.asarray(arc_height_mm(per_point, top.width_mm))),
+        "per_point_cup_mm": draws.range(np.asarray(arc_height_mm(per_point, top.width_mm))),
+        **_by_rings(top, season, now, coefficient, draws),
         "seams": seams.by_season(top, season, draws, now),
     }
     wait = results.get("rest_between_days")
-    if start is not None and wait is not None:
-        results["checks"] = [
-            {
-                "date": start + timedelta(days=round(wait.expected)),
-                "check": Note(
-                    "FLATTEN_FINALLY",
-                    "Flatten the top finally, after a rest of {rest_days}: as much off one face as off the "
-                    "other.",
-                    {"rest_days": wait},
-                ),
-            }
-        ]
+    results["checks"] = [] if wait is None else _checks(wait, start, build)
     return Answer(
         "flatten",
         inputs,
         results,
         warnings=(*movement.warnings(top, season), *_warnings(top, wait, air, now, model)),
         cautions=CAUTIONS,
-        assumptions=_assumptions(how, air, model),
+        assumptions=_assumptions(top, how, air, model, results["per_point_cup_mm"]),
         sources=(*SOURCES, *(c.known.source for c in top.wood.coefficients), *season.sources),
         columns={
-            "by_day": ("day", "core_less_shell_points", "cup_mm"),
+            "by_day": ("day", "core_less_shell_points", "planed_cup_mm"),
             "seams": ("when", "mc_pct", "each_face_step_mm"),
         },
     )
+
+
+def _checks(wait: Range, start: date | None, build: date | None) -> list[dict[str, Any]]:
+    """When to flatten finally; where only the day is known by which it must be flat, when to flatten
+    roughly."""
+    if start is not None:
+        day, words = (
+            start + timedelta(days=math.ceil(wait.expected)),
+            "Flatten the top finally, from {day} on",
+        )
+    elif build is not None:
+        day, words = build - timedelta(days=math.ceil(wait.expected)), "Flatten the top roughly, by {day}"
+    else:
+        return []
+    text = words + ": {rest_days} between the two flattenings. As much off one face as off the other."
+    note = Note("FLATTEN", text, {"day": day.isoformat(), "rest_days": wait})
+    return [{"date": day, "check": note}]
 
 
 def _resting(
@@ -127,22 +132,57 @@ def _resting(
     )
     points = [draws.deviation(each) / each.sd for each in (doubt.DIFFUSIVITY, doubt.EMISSION)]
     drawn = interpolate((_DIFFUSIVITY_NODES, _EMISSION_NODES), unit, points) * coefficient[:, None]
-    cups = np.abs(np.asarray(arc_height_mm(drawn, top.width_mm)))
-    wait = draws.range(np.clip(settled_after(cups / how.flat_mm, _DAYS), LEAST_DAYS, MOST_DAYS))
+    # Signed, so that a cup that turns over is nothing in between; positive where the planed face gets round.
+    cups = np.asarray(arc_height_mm(drawn, top.width_mm))
+    rest = np.clip(settled_after(np.abs(cups) / how.flat_mm, _DAYS), LEAST_DAYS, MOST_DAYS)
+    wait = draws.range(np.maximum(rest, how.joint_days or 0.0))
     central = len(unit) // 2
     difference = history.core_pct[central] - history.shell_pct[central]
     return {
         "rest_between_days": wait,
-        "cup_now_mm": draws.range(cups[:, 0]),
-        "cup_rested_mm": draws.range(_at(cups, wait.expected)),
+        "now_cup_mm": draws.range(np.abs(cups[:, 0])),
+        "planed_face_gets": "round" if cups[0, 0] > 0 else "hollow",
+        "rested_cup_mm": draws.range(np.abs(_at(cups, wait.expected))),
         "by_day": [
             {
                 "day": day,
                 "core_less_shell_points": float(np.interp(day, _DAYS, difference)),
-                "cup_mm": draws.range(_at(cups, float(day))),
+                "planed_cup_mm": draws.range(np.abs(_at(cups, float(day)))),
             }
             for day in SHOWN_DAYS
         ],
+    }
+
+
+def _by_rings(top: Top, season: Season, now: Array, coefficient: Array, draws: Draws) -> dict[str, Any]:
+    """Cup of a top whose strips move more at their outer edge than at the inner one, at the worse of its
+    driest and dampest: all laid one way up, and turned anyhow. Nothing where the rings are not known strip by
+    strip."""
+    if not isinstance(top.grain, EdgeStrips):
+        return {}
+    grain = top.grain
+    # Slope of the share over the width of each strip, outward; over the top's depth once it stands on edge.
+    slopes = np.abs(ring_slope_per_m(grain.offsets_mm, grain.strip_width_mm, grain.pith_depth_mm,
+                                     grain.parent.thickness_mm))  # fmt: skip
+    apart = float(np.mean([c.tangential - c.radial for c in top.wood.coefficients]))
+    points = np.max(
+        [np.abs(movement.in_service(season, mc, draws) - now) for mc in (season.low_pct, season.high_pct)],
+        axis=0,
+    )
+    scatter = coefficient / coefficient[0]
+
+    def cup(slope_per_m: Array | float) -> Array:
+        return np.abs(np.asarray(arc_height_mm(apart * slope_per_m * scatter * points, top.width_mm)))
+
+    strips = max(1.0, top.width_mm / grain.parent.thickness_mm)
+    lies = np.abs(draws.deviation(doubt.LYING))
+    lies[0] = TYPICAL
+    spread = float(np.sqrt(np.mean(slopes**2)) / strips**0.5)
+    return {
+        "by_its_rings": {
+            "one_way_up_cup_mm": draws.range(cup(float(slopes.mean()))),
+            "turned_anyhow_cup_mm": draws.range(cup(spread * lies)),
+        }
     }
 
 
@@ -206,35 +246,38 @@ def _warnings(top: Top, wait: Range | None, air: Air, now: Array, model: str) ->
                 {"now_pct": float(now[0]), "emc_pct": emc},
             )
         )
-    used = DIFFUSIVITIES[model]
-    if used.valid[0].outside(now[:1]) or used.valid[2].outside(gravity):
-        notes.append(
-            Warning(
-                "OUTSIDE_DIFFUSIVITY_RANGE",
-                f"Diffusivity {used.name}: moisture content or density lies outside its stated range.",
-                validity=True,
-            )
-        )
+    notes += season_advice.outside_diffusivity(model, now[:1].tolist(), gravity)
     return tuple(notes)
 
 
-def _assumptions(how: Flattening, air: Air, model: str) -> tuple[Assumption, ...]:
+def _assumptions(top: Top, how: Flattening, air: Air, model: str, per_point: Range) -> tuple[Assumption, ...]:
     used = DIFFUSIVITIES[model]
-    return (
+    wetter = "wetter" if how.core_less_shell >= 0 else "drier"
+    notes = [
         Assumption(
             "REST_MEANS",
             "Rested: were the top planed flat then, {plane_mm} off one face alone, it would cup by no more "
             "than "
-            "{flat_mm} over its width when its moisture evens out; a night at least (common practice). As "
+            "{flat_cup_mm} over its width when its moisture evens out; a night at least (common practice). "
+            "As "
             "much off both faces cups it by nothing.",
-            {"plane_mm": how.plane_mm, "flat_mm": how.flat_mm},
+            {"plane_mm": how.plane_mm, "flat_cup_mm": how.flat_mm},
+        ),
+        Assumption(
+            "GLUE_WATER_WAITS",
+            "The water of the glue is taken to need {joint_days} to leave the seams."
+            if how.joint_days is not None
+            else "The water of the glue is not counted here: woodmove glue-up tells how long its seams "
+            "need before "
+            "the final flattening, about a week (--joint-wait).",
+            {} if how.joint_days is None else {"joint_days": how.joint_days},
         ),
         Assumption(
             "CORE_AND_SHELL",
-            "On the day of the rough flattening the core is {core_less_shell_points} wetter than the "
-            "shell, the "
-            "same toward both faces.",
-            {"core_less_shell_points": how.core_less_shell},
+            f"On the day of the rough flattening the core is {{apart_points}} {wetter} than the shell, the "
+            f"same "
+            "toward both faces.",
+            {"apart_points": abs(how.core_less_shell)},
         ),
         Assumption(
             "RESTS_IN",
@@ -242,12 +285,34 @@ def _assumptions(how: Flattening, air: Air, model: str) -> tuple[Assumption, ...
             {"air": air.words, "model": used.name, "remark": used.remark},
         ),
         Assumption(
+            "FACES_ALIKE",
+            "Both faces meet the same air for good: finish them alike, and let none lie on a bench or "
+            "under a sheet. "
+            "A point between them cups the top by {per_point_cup_mm}.",
+            {"per_point_cup_mm": per_point},
+        ),
+        Assumption(
             "STEPS_FREE",
             "Steps are those of neighbours that are flush now and then move as if neither held the other: "
             "the "
             "most they can be. Half of the seams stay under the first figure.",
         ),
-    )
+        Assumption(
+            "NO_WIND",
+            "Twist keeps its hand however a strip is turned, so strips leave some wind in a top; that is not "
+            "reckoned here. Sight it across two straight sticks before the final flattening.",
+        ),
+    ]
+    if not isinstance(top.grain, EdgeStrips):
+        notes.append(
+            Assumption(
+                "NO_RINGS",
+                "Boards of a panel cup as their rings stretch (woodmove rip tells of one board); laid all "
+                "one way up "
+                "their cups add, by turns they make a washboard. Neither is reckoned here.",
+            )
+        )
+    return tuple(notes)
 
 
 CAUTIONS = (

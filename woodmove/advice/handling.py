@@ -18,6 +18,8 @@ TABLE_MC_PCT = 12.0
 # Lifting index above which the risk grows, and from which it is high for many (source: niosh-94-110).
 INDEX_RAISED, INDEX_HIGH = 1.0, 3.0
 MOST_PEOPLE = 4
+# Width of a board: a nominal 8 in (source: ps-20).
+BOARD_MM = 184.15
 
 
 def weight_kg(wood: Wood, size_mm: tuple[float, float, float], mc_pct: float | None) -> float:
@@ -65,12 +67,14 @@ def lift(
     if mc_pct is not None:
         noise = draws.deviation(doubt.METER_NOISE, mc_readings**-0.5)
         mc = np.maximum(mc_pct + draws.deviation(doubt.METER_BIAS) + noise, 0.0)
-    weight = draws.range(_weights(wood, size_mm, mc) * draws.factor(doubt.DENSITY))
+    # A piece wider than a board is of several, and their scatter averages out.
+    boards = max(1.0, size_mm[0] / BOARD_MM)
+    weight = draws.range(_weights(wood, size_mm, mc) * draws.factor(doubt.DENSITY, boards**-0.5))
     people = next((n for n in range(1, MOST_PEOPLE + 1) if weight.high / n <= limit), None)
     indices = [
         {
             "people": number,
-            "each_kg": weight.expected / number,
+            "each_kg": weight.high / number,
             "lifting_index": weight.high / number / limit if limit > 0 else None,
         }
         for number in (1, 2, 3, 4)
@@ -107,7 +111,6 @@ def lift(
             "weight_kg": weight,
             "one_person_limit_kg": limit,
             "people": people,
-            "lift_with": {None: "a hoist", 1: "one person"}.get(people, f"{people} people"),
             "shared": indices,
         },
         warnings=tuple(notes),
@@ -126,9 +129,14 @@ def lift(
             ),
             Assumption(
                 "RARE_LIFT",
-                "The limit is for a rare lift with both hands, standing, on a floor that does not slip. "
-                "Sharing a load is an approximation: the equation was made for one person. The index is for "
-                "the heaviest that it may be; above 1 the risk grows, from 3 it is high.",
+                "The limit is for a rare lift with both hands, standing, on a floor that does not slip: "
+                "hands "
+                "{reach_mm} from the ankles and {height_mm} over the floor, raised by {raise_mm}, turned by "
+                "{turn_deg}, grip {grip}. Shares are of the heaviest that it may be; above an index of 1 "
+                "the risk "
+                "grows, from 3 it is high. Sharing is an approximation: the equation was made for one "
+                "person.",
+                dict(posture),
             ),
         ),
         sources=("niosh-94-110", "fpl-gtr-190", "fpl-gtr-282"),

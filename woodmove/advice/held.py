@@ -1,4 +1,4 @@
-"""What a top would bear if it were screwed tight: the reason for its slots."""
+"""What a top would bear if it were held tight: the reason for its slots."""
 
 from typing import Any
 
@@ -6,104 +6,102 @@ import numpy as np
 
 from woodmove.advice import doubt, movement
 from woodmove.advice.doubt import Draws
-from woodmove.physics.arrays import Array
-from woodmove.physics.density import density_kg_m3
-from woodmove.physics.restraint import (
-    blocked_stress_kpa,
-    cracking_drop_points,
-    held_share,
-    slip_modulus_n_mm,
-)
+from woodmove.physics.restraint import blocked_stress_kpa, cracking_drop_points, slanted_stiffness_gpa
 from woodmove.shop.answer import Assumption, Note
 from woodmove.shop.season import Season
 from woodmove.shop.species import HeldAcross
-from woodmove.shop.top import Top
+from woodmove.shop.top import Rings, Top
 
 # What creep leaves of the elastic stress in months: about half (status: memory, see doubt.RELAXED).
 STAYS = 0.5
+# What a tight screw in wood gives by itself, and what it gives before its hole is worked loose (status:
+# judgement, from slip moduli of 2 to 4 kN/mm).
+GIVES_MM, WORKS_LOOSE_MM = 0.25, 1.0
 
 
-def held(
-    top: Top, season: Season, draws: Draws, *, screws: tuple[float, float, float] | None = None
-) -> dict[str, Any] | None:
-    """Stress of a top that is held rigidly while it dries to its driest, as a share of its strength.
+def held(top: Top, season: Season, draws: Draws) -> dict[str, Any] | None:
+    """Stress of a top that is held rigidly, as a share of its strength across the grain.
 
-    :param screws: diameter of the screws [mm], distance between the outer ones across the grain [mm], and
-        from one row of screws to the next along it [mm]: then also what is left where only screws hold
-    :returns: for an Answer; None where no table gives strength and stiffness, or moisture is not known, or
-        the top will not dry
+    :returns: for an Answer: from today to its driest where today is known, and from its dampest, after
+        wood that could not swell has been crushed; None where no table gives strength and stiffness
     """
     across = [found for member in top.wood.candidates if (found := member.held_across) is not None]
-    now = movement.mc_now(top, draws)
-    if not across or now is None or top.mc_now_pct is None or top.mc_now_pct <= season.low_pct:
+    if not across:
         return None
     moves = movement.movement(top, draws)
-    dry = movement.in_service(season, season.low_pct, draws)
-    saturation = moves.fibre_saturation_pct
-    drop = np.maximum(np.minimum(now, saturation) - np.minimum(dry, saturation), 0.0)
-    wood = _mean(across)
-    stiffness = wood.radial_gpa + (wood.tangential_gpa - wood.radial_gpa) * _tangential_share(
-        top, moves.width
+    strength = float(np.mean([wood.tension_kpa for wood in across])) * draws.factor(doubt.TENSION_ACROSS)
+    stiffness = float(np.mean([_stiffness_gpa(wood, top) for wood in across])) * draws.factor(
+        doubt.STIFFNESS_ACROSS
     )
-    stress = np.asarray(blocked_stress_kpa(moves.width, drop, stiffness))
-    share = 100.0 * stress / wood.tension_kpa
     stays = STAYS + draws.deviation(doubt.RELAXED)
-    results: dict[str, Any] = {
-        "stress_mpa": draws.range(stress / 1000.0),
-        "strength_share_pct": draws.range(share),
-        "after_creep_share_pct": draws.range(share * stays),
+    saturation = moves.fibre_saturation_pct
+    dry, damp = (
+        np.minimum(movement.in_service(season, mc, draws), saturation)
+        for mc in (season.low_pct, season.high_pct)
+    )
+    now = movement.mc_now(top, draws)
+    results: dict[str, Any] = {}
+    if now is not None:
+        drop = np.maximum(np.minimum(now, saturation) - dry, 0.0)
+        stress = np.asarray(blocked_stress_kpa(moves.width, drop, stiffness))
+        results = {
+            "stress_mpa": draws.range(stress / 1000.0),
+            "strength_share_pct": draws.range(100.0 * stress / strength),
+            "after_creep_share_pct": draws.range(100.0 * stress / strength * stays),
+        }
+    crushed = np.asarray(blocked_stress_kpa(moves.width, np.maximum(damp - dry, 0.0), stiffness))
+    return results | {
+        "after_damp_share_pct": draws.range(100.0 * crushed / strength),
         "cracks_after_points": draws.range(
-            np.asarray(cracking_drop_points(wood.tension_kpa, stiffness, moves.width))
+            np.asarray(cracking_drop_points(strength, stiffness, moves.width))
         ),
     }
-    gravity = top.wood.gravity_12
-    if screws is not None and gravity is not None and top.thickness_mm is not None:
-        diameter, apart, row = screws
-        # The strip of top that one row holds, as a spring, and the two outer screws.
-        spring = float(stiffness) * 1000.0 * top.thickness_mm * row / apart
-        slip = slip_modulus_n_mm(density_kg_m3(gravity, 12.0), diameter)
-        results["with_screws_alone_share_pct"] = draws.range(share * float(held_share(spring, slip)))
-    return results
 
 
 def why_slots(results: dict[str, Any]) -> Note:
     """It in one line."""
+    today = (
+        "Held rigidly from today on, it would be pulled at {strength_share_pct} of its strength across the "
+        "grain by "
+        "its driest; held through a damp season first, which crushes it, at {after_damp_share_pct}."
+        if "strength_share_pct" in results
+        else "Held rigidly through a damp season, which crushes it, it would be pulled at "
+        "{after_damp_share_pct} of "
+        "its strength across the grain by its driest."
+    )
     return Note(
         "WHY_SLOTS",
-        "Held rigidly it would be pulled at {strength_share_pct} of its strength across the grain by its "
-        "driest, and "
-        "cracks on paper from a fall of {cracks_after_points} (creep lets it bear 1.5 to 3 times that, "
-        "knots and "
-        "checks less). Tight screws bend and crush their holes first, and work loose.",
-        {name: results[name] for name in ("strength_share_pct", "cracks_after_points")},
+        today + " On paper it cracks from a fall of {cracks_after_points}. A tight screw gives {gives_mm} by "
+        "itself; up to {loose_mm} works its hole loose, more bends it, and can still split a weak glue line.",
+        {
+            **{name: value for name, value in results.items() if name.endswith(("share_pct", "points"))},
+            "gives_mm": GIVES_MM,
+            "loose_mm": WORKS_LOOSE_MM,
+        },
     )
 
 
 ELASTIC = Assumption(
     "HELD_ELASTIC",
-    "Held wood is reckoned as clear, elastic and held all along, by its stiffness at 12 % MC; creep leaves "
+    "Held wood is reckoned as clear, elastic and held all along, by its stiffness at 12 % MC. Creep leaves "
     "about "
-    "half of the stress in months (0.3 to 0.7, memory). Held while it swells, wood is crushed and comes out "
-    "narrower: it cracks in the winter after a humid summer, and its screws come loose (memory).",
+    "half of the stress in months (0.3 to 0.7, memory), so that it bears 1.5 to 3 times the fall on paper; "
+    "knots "
+    "and checks make it bear less. Held while it swells, wood is crushed and comes out narrower: it cracks "
+    "in "
+    "the winter after a humid summer, and its screws come loose (memory).",
+)
+UNKNOWN = Assumption(
+    "HELD_UNKNOWN",
+    "No table gives this wood's strength and stiffness across the grain, so what it would bear if it were "
+    "held is "
+    "not told. It is no reason to hold it.",
 )
 
 
-def _mean(across: list[HeldAcross]) -> HeldAcross:
-    return HeldAcross(
-        *(
-            float(np.mean([getattr(each, name) for each in across]))
-            for name in ("tension_kpa", "tangential_gpa", "radial_gpa")
-        )
-    )
-
-
-def _tangential_share(top: Top, coefficient: Array) -> float:
-    """Tangential share of the width, from its central coefficient."""
-    radial, tangential = (
-        float(np.mean([getattr(c, name) for c in top.wood.coefficients])) for name in ("radial", "tangential")
-    )
-    return (
-        0.5
-        if tangential == radial
-        else float(np.clip((coefficient[0] - radial) / (tangential - radial), 0, 1))
-    )
+def _stiffness_gpa(wood: HeldAcross, top: Top) -> float:
+    """Stiffness of the width of a top: its parts lie one behind the other, so their compliances are
+    averaged."""
+    shares = top.grain.width_shares() if isinstance(top.grain, Rings) else top.grain.sampled_shares()
+    parts = slanted_stiffness_gpa(wood.radial_gpa, wood.tangential_gpa, wood.shear_rt_gpa, shares)
+    return 1.0 / float(np.mean(1.0 / np.asarray(parts)))

@@ -10,8 +10,11 @@ import numpy as np
 from woodmove.advice import movement
 from woodmove.advice.doubt import Draws
 from woodmove.advice.warping import LENGTHWISE_PER_PCT
+from woodmove.physics.arrays import Array
 from woodmove.physics.warp import skew_deg
 from woodmove.shop.answer import Answer, Assumption, Refusal, Warning
+from woodmove.shop.board import in_both
+from woodmove.shop.climate import MONTHS
 from woodmove.shop.season import Season
 from woodmove.shop.top import Top
 
@@ -26,151 +29,196 @@ class Grid:
 
     :param pitch_mm: from hole to hole, both ways
     :param across_mm: from the first row to the last, across the grain
-    :param along_mm: from the first to the last, along it
-    :param hole_mm: diameter
+    :param along_mm: from the first to the last, along it; None where nobody said how long the top is
+    :param hole_mm: diameter; None for the bore that is told
     :param dog_mm: diameter of what must slide in it
     """
 
     pitch_mm: float
     across_mm: float
-    along_mm: float
-    hole_mm: float
+    along_mm: float | None
+    hole_mm: float | None
     dog_mm: float
 
 
-def holes(top: Top, season: Season, grid: Grid, draws: Draws, inputs: Mapping[str, Any]) -> Answer:
+def holes(
+    top: Top,
+    season: Season,
+    grid: Grid,
+    draws: Draws,
+    inputs: Mapping[str, Any],
+    *,
+    length_mm: float | None = None,
+) -> Answer:
     """Drift of the holes of a top against what is made of metal, and the clearance that a dog needs.
 
+    :param length_mm: of the top, None where nobody said so
     :raises Refusal: a grid that the top does not hold, a dog that does not enter, or moisture not known
     """
-    _refuse(top, grid)
-    now = movement.mc_now(top, draws)
-    if now is None:
-        raise Refusal(
-            "NO_MC_NOW",
-            "The moisture content on the day of drilling is not known.",
-            "Holes drift by what the wood dries or takes on after it.",
-            "Meter it and type --mc-now 8, for example.",
-            fields=("mc_now_pct",),
-            exit_code=2,
-        )
+    _refuse(top, grid, length_mm)
+    now = movement.needed_mc(
+        top, draws, "Holes drift by what the wood dries or takes on after they are drilled."
+    )
     whole, pitch, hole = (
-        movement.movement(top, draws, max(span, 1.0))
-        for span in (grid.across_mm, grid.pitch_mm, grid.hole_mm)
+        movement.movement(top, draws, max(span, 1.0)) for span in (grid.across_mm, grid.pitch_mm, grid.dog_mm)
     )
     saturation = whole.fibre_saturation_pct
     start = np.minimum(now, saturation)
-    rows = []
-    least = np.full(draws.draws + 1, np.inf)
-    drift = np.zeros(draws.draws + 1)
-    for when, mc, month in (
+    extremes = (
         ("driest", season.low_pct, season.driest_month),
         ("dampest", season.high_pct, season.dampest_month),
-    ):
-        points = np.minimum(movement.in_service(season, mc, draws), saturation) - start
-        across, along = whole.width * points, LENGTHWISE_PER_PCT * points
-        width = grid.hole_mm * (1.0 + hole.width * points)
-        least = np.minimum(least, width)
-        drift = np.maximum(drift, np.abs(grid.across_mm * across))
-        rows.append(
-            {
-                "when": when,
-                "month_number": month,
-                "mc_pct": mc,
-                "pitch_drift_mm": draws.range(grid.pitch_mm * pitch.width * points),
-                "across_drift_mm": draws.range(grid.across_mm * across),
-                "along_drift_mm": draws.range(grid.along_mm * along),
-                "hole_drift_mm": draws.range(width - grid.hole_mm),
-                "diagonal_deg": draws.range(np.asarray(skew_deg(across, along, DIAGONAL_DEG))),
-            }
-        )
-    shrinks = np.maximum(grid.hole_mm - least, 0.0)
-    one, several = draws.range(grid.dog_mm + shrinks), draws.range(grid.dog_mm + shrinks + drift)
-    free = float(np.mean(least[1:] >= grid.dog_mm))
+    )
+    points = {
+        when: np.minimum(movement.in_service(season, mc, draws), saturation) - start
+        for when, mc, _ in extremes
+    }
+    # A dog sticks where the hole has shrunk about it.
+    shrinks = np.max([-grid.dog_mm * hole.width * each for each in points.values()], axis=0).clip(min=0.0)
+    one = draws.range(shrinks)
+    bored = grid.dog_mm + one.high if grid.hole_mm is None else grid.hole_mm
+    free = float(np.mean(bored * (1.0 - shrinks[1:] / grid.dog_mm) >= grid.dog_mm - 1e-6))
+    # A template floats to the middle; in one season holes drift and shrink, in the other they drift and
+    # widen.
+    template = np.max(
+        [np.abs(grid.across_mm * whole.width * p) - grid.dog_mm * hole.width * p for p in points.values()],
+        axis=0,
+    ).clip(min=0.0)
+    rows = [
+        _row(when, month, mc, points[when], grid, (whole.width, pitch.width, hole.width), bored, draws)
+        for when, mc, month in extremes
+    ]
+    spans = {"rows_across": grid.across_mm, "holes_along": grid.along_mm}
     return Answer(
         "holes",
         inputs,
         {
-            "one_dog_play_mm": draws.range(shrinks),
-            "one_dog_bore_mm": one.high,
-            "template_play_mm": draws.range(shrinks + drift),
-            "template_bore_mm": several.high,
+            **{name: round(span / grid.pitch_mm) + 1 for name, span in spans.items() if span is not None},
+            "one_dog_play_mm": one,
+            "one_dog_bore_mm": grid.dog_mm + one.high,
             "stays_free_chance_pct": 100.0 * free,
+            "template_play_mm": draws.range(template),
             "seasons": rows,
         },
-        warnings=(*movement.warnings(top, season), *_warnings(free, grid, one.high)),
-        assumptions=(*movement.assumptions(top, season), *_assumptions(grid)),
+        warnings=(*movement.warnings(top, season), *_warnings(free, grid, bored, one.high)),
+        assumptions=(*movement.assumptions(top, season), *_assumptions(grid, bored)),
         sources=(*SOURCES, *(c.known.source for c in top.wood.coefficients), *season.sources),
-        columns={"seasons": ("when", "mc_pct", "pitch_drift_mm", "across_drift_mm", "along_drift_mm",
-                             "hole_drift_mm", "diagonal_deg")},
-    )  # fmt: skip
+        columns={"seasons": ("when", "mc_pct", "pitch_drift_mm", "across_drift_mm", "diagonal_deg")},
+    )
 
 
-def _refuse(top: Top, grid: Grid) -> None:
-    if grid.across_mm + grid.hole_mm > top.width_mm:
-        raise Refusal(
-            "GRID_WIDER_THAN_TOP",
-            f"Rows {grid.across_mm:.0f} mm apart do not fit on a top of {top.width_mm:.0f} mm.",
-            "The outer holes lie within the edges.",
-            "Type a smaller --across, or leave it out.",
-            fields=("across_mm", "top_width_mm"),
-        )
-    if grid.pitch_mm > max(grid.across_mm, grid.along_mm):
-        raise Refusal(
-            "PITCH_WIDER_THAN_GRID",
-            f"Holes {grid.pitch_mm:.0f} mm apart do not fit into the grid.",
-            "The pitch is at most the whole grid.",
-            "Type a smaller --pitch.",
-            fields=("pitch_mm",),
-        )
-    if grid.hole_mm < grid.dog_mm:
+def _row(
+    when: str,
+    month: int | None,
+    mc_pct: float,
+    points: Array,
+    grid: Grid,
+    coefficients: tuple[Array, Array, Array],
+    bored_mm: float,
+    draws: Draws,
+) -> dict[str, Any]:
+    """The drift in one season since the drilling."""
+    whole, pitch, hole = (coefficient * points for coefficient in coefficients)
+    along = LENGTHWISE_PER_PCT * points
+    row: dict[str, Any] = {
+        "when": when if month is None else f"{when}, {MONTHS[month - 1]}",
+        "month_number": month,
+        "mc_pct": mc_pct,
+        "pitch_drift_mm": draws.range(grid.pitch_mm * pitch),
+        "across_drift_mm": draws.range(grid.across_mm * whole),
+        "hole_drift_mm": draws.range(bored_mm * hole),
+        "diagonal_deg": draws.range(np.asarray(skew_deg(whole, along, DIAGONAL_DEG))),
+    }
+    if grid.along_mm is not None:
+        row["along_drift_mm"] = draws.range(grid.along_mm * along)
+    return row
+
+
+def _refuse(top: Top, grid: Grid, length_mm: float | None) -> None:
+    hole = grid.dog_mm if grid.hole_mm is None else grid.hole_mm
+    if hole < grid.dog_mm - 1e-6:  # an inch and its millimetres differ in the last digit
         raise Refusal(
             "DOG_TOO_THICK",
-            f"A dog of {grid.dog_mm:.2f} mm does not enter a hole of {grid.hole_mm:.2f} mm.",
+            f"A dog of {in_both(grid.dog_mm)} does not enter a hole of {in_both(hole)}.",
             "A hole is at least as wide as what slides in it.",
             "Type a wider --hole, or a thinner --dog.",
-            fields=("hole_mm", "dog_mm"),
+            fields=("hole_diameter_mm", "dog_diameter_mm"),
+        )
+    if grid.pitch_mm <= hole:
+        raise Refusal(
+            "HOLES_MEET",
+            f"Holes of {in_both(hole)}, {in_both(grid.pitch_mm)} from middle to middle, run into each other.",
+            "The pitch is wider than a hole.",
+            "Type --pitch 4in, for example.",
+            fields=("pitch_mm", "hole_diameter_mm"),
+        )
+    if grid.pitch_mm + hole > top.width_mm:
+        raise Refusal(
+            "PITCH_WIDER_THAN_TOP",
+            f"Two rows {in_both(grid.pitch_mm)} apart do not fit on a top of {in_both(top.width_mm)}.",
+            "A grid has at least two rows across the grain.",
+            "Type a smaller --pitch.",
+            fields=("pitch_mm", "top_width_mm"),
+        )
+    for span, room, name in ((grid.across_mm, top.width_mm, "across"), (grid.along_mm, length_mm, "along")):
+        if span is not None and room is not None and span + hole > room:
+            raise Refusal(
+                "GRID_OFF_TOP",
+                f"Holes {in_both(span)} apart do not fit on {in_both(room)} of top.",
+                "The outer holes lie within the edges.",
+                f"Type a smaller --{name}.",
+                fields=(f"{name}_mm",),
+            )
+    if grid.pitch_mm > grid.across_mm:
+        raise Refusal(
+            "PITCH_WIDER_THAN_GRID",
+            f"Rows {in_both(grid.pitch_mm)} apart do not fit into {in_both(grid.across_mm)}.",
+            "The pitch is at most the whole grid.",
+            "Type a smaller --pitch, or a greater --across.",
+            fields=("pitch_mm", "across_mm"),
         )
 
 
-def _warnings(free: float, grid: Grid, drill_mm: float) -> tuple[Warning, ...]:
-    if free >= 0.95:
+def _warnings(free: float, grid: Grid, bored_mm: float, play_mm: float) -> tuple[Warning, ...]:
+    if grid.hole_mm is None or free >= 0.95:
         return ()
     return (
         Warning(
             "DOG_MAY_STICK",
-            "A hole of {hole_bore_mm} may hold a dog of {dog_bore_mm} fast in the dry season (chance "
-            "{chance}): "
-            "drill {drill_bore_mm}, or ream the holes across the grain when they are tight.",
+            "A hole of {hole_diameter_mm} may hold a dog of {dog_diameter_mm} fast in the dry season (chance "
+            "{chance}): bore {told_bore_mm}, or ream the holes across the grain when they are tight.",
             {
-                "hole_bore_mm": grid.hole_mm,
-                "dog_bore_mm": grid.dog_mm,
-                "drill_bore_mm": drill_mm,
+                "hole_diameter_mm": bored_mm,
+                "dog_diameter_mm": grid.dog_mm,
+                "told_bore_mm": grid.dog_mm + play_mm,
                 "chance": f"{100 * (1 - free):.0f} %",
             },
         ),
     )
 
 
-def _assumptions(grid: Grid) -> tuple[Assumption, ...]:
+def _assumptions(grid: Grid, bored_mm: float) -> tuple[Assumption, ...]:
     return (
         Assumption(
             "ROUND_METAL",
-            "Dogs, squares and templates are of metal and do not move; a hole of {hole_mm} drilled today "
-            "moves "
-            "as the wood about it does, and gets oval.",
-            {"hole_mm": grid.hole_mm},
+            "Dogs, squares and templates are of metal and do not move; a hole of {hole_diameter_mm} bored "
+            "today "
+            "moves as the wood about it does, and gets oval.",
+            {"hole_diameter_mm": bored_mm},
         ),
         Assumption(
             "SQUARE_STAYS",
-            "Lines of holes along and square to the grain stay square to each other; a line through one hole "
-            "to the side for one along turns by the angle that is told, toward across the grain where it is "
+            "Lines of holes along and square to the grain stay square to each other; the diagonal, one "
+            "hole to "
+            "the side for one along, turns by the angle that is told, toward across the grain where it is "
             "positive.",
         ),
         Assumption(
-            "TEMPLATE_SPANS",
-            "The play of a template is for one that spans all rows, {across_mm}, and is set by its middle "
-            "or by either end.",
+            "TEMPLATE_FLOATS",
+            "The play of a template is what its pins need together over all rows, {across_mm}, where it "
+            "may float "
+            "to the middle; set by a pin at one end it needs twice as much at the other. Slot its holes "
+            "across "
+            "the grain rather than bore them wider.",
             {"across_mm": grid.across_mm},
         ),
         Assumption(

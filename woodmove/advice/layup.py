@@ -17,7 +17,9 @@ from woodmove.physics.shrinkage import (
     thickness_tangential_share_about_pith,
     width_tangential_share,
 )
-from woodmove.shop.answer import Answer, Assumption, Refusal, Refusals, Warning
+from woodmove.physics.warp import ring_slope_per_m
+from woodmove.shop.answer import Answer, Assumption, Cause, Range, Refusal, Refusals, Warning
+from woodmove.shop.board import in_both
 from woodmove.shop.season import Season
 from woodmove.shop.species import Wood
 from woodmove.shop.strip import Laid, Strip
@@ -25,11 +27,12 @@ from woodmove.shop.strip import Laid, Strip
 # Neighbours farther apart in moisture than this are told of; 1 point is better (status: memory, common in
 # gluing guides).
 PAIR_POINTS = 2.0
-# What else counts beside a step of 1 mm on each face (status: judgement): a millimetre of crook or bow
-# that two neighbours do not cancel, a defect on the show face, one on an outer edge, neighbours that plane
-# opposite ways.
-PER_MM_CROOK, PER_MM_BOW, PER_DEFECT, PER_OUTER_DEFECT, PER_GRAIN = 0.05, 0.01, 1.0, 0.5, 0.1
-MOST_STRIPS = 200
+# What else counts beside a step of 1 mm on each face (status: judgement): a millimetre of crook, of bow,
+# and of difference between the faces by the rings that two neighbours do not cancel; a defect on the show
+# face, one on an outer edge, a show face that planes the other way.
+PER_MM_CROOK, PER_MM_BOW, PER_MM_RINGS = 0.05, 0.01, 0.5
+PER_DEFECT, PER_OUTER_DEFECT, PER_GRAIN = 1.0, 0.5, 0.1
+MOST_STRIPS, MOST_FAULTS = 200, 20
 SOURCES = ("fpl-gtr-282",)
 # The ways in which a strip can be laid: mark up or down, turned or not.
 _WAYS = tuple((up, turned) for up in (True, False) for turned in (False, True))
@@ -77,7 +80,7 @@ def lay_up(
     :raises Refusal: fewer than two strips to lay, or too many
     """
     if not strips:
-        raise Refusals(faults[:20])
+        raise Refusals(faults[:MOST_FAULTS])
     metered = [strip.mc_pct for strip in strips if strip.mc_pct is not None]
     taken = (
         pack.mc_pct if pack.mc_pct is not None else float(np.median(metered)) if metered else season.mean_pct
@@ -86,13 +89,16 @@ def lay_up(
     aside = _set_aside(strips, mc)
     kept = [i for i in range(len(strips)) if i not in aside]
     if len(kept) < 2:
-        raise Refusal(
+        out = "; ".join(f"{strips[i].name} is left out: {why}" for i, why in aside.items())
+        few = Refusal(
             "TOO_FEW_STRIPS",
-            f"{len(kept)} of {len(strips)} strips can be laid up.",
+            f"{len(kept)} of {len(strips) + len(faults)} strips can be laid up. {out}".strip(),
             "A glue-up takes at least two.",
-            f"Add {2 - len(kept)} more, or let those that are set aside settle first.",
+            f"Mend their rows, or add {2 - len(kept)} more." if faults else f"Add {2 - len(kept)} more.",
             fields=("strips_file", "strip_list"),
         )
+        raise Refusals([*faults[:MOST_FAULTS], few])
+    _refuse_same_names(strips, lines)
     if len(kept) > MOST_STRIPS:
         raise Refusal(
             "TOO_MANY_STRIPS",
@@ -103,15 +109,22 @@ def lay_up(
         )
     used = [strips[i] for i in kept]
     swellings = _swellings(used, mc[kept], pack, season, draws)
-    costs = costs_of(used, 0.5 * pack.depth_mm * swellings.central)
-    listed = order.WAYS * np.arange(len(used))
-    rows = {"as listed": listed, "nearest next": order.greedy(costs)[0], "laid up": order.best(costs)}
+    half_mm = 0.5 * pack.depth_mm * swellings.central
+    leans_mm = np.array([_lean_mm(strip, pack, season) for strip in used])
+    # One way of planing for the whole top, whichever comes cheaper.
+    both = [costs_of(used, half_mm, leans_mm, plane) for plane in (1.0, -1.0)]
+    costs, best = min(((each, order.best(each)) for each in both), key=lambda pair: pair[0].of(pair[1]))
+    rows = {
+        "as listed": order.WAYS * np.arange(len(used)),
+        "always the nearest next": order.greedy(costs)[0],
+        "laid up": best,
+    }
     laid = [Laid(int(state) // order.WAYS, *_WAYS[int(state) % order.WAYS]) for state in rows["laid up"]]
     results: dict[str, Any] = {
         "strip_count": len(used),
         "places": _places(laid, used, mc[kept], swellings, pack, draws),
         "orders": [
-            {"order": words, **_figures(row, used, swellings, pack, draws), "cost_step_mm": costs.of(row)}
+            {"order": words, **_figures(row, used, swellings, pack, draws), "penalty_ratio": costs.of(row)}
             for words, row in rows.items()
         ],
         "set_aside": [{"strip": strips[i].name, "line": lines[i], "why": why} for i, why in aside.items()],
@@ -129,53 +142,90 @@ def lay_up(
         assumptions=_assumptions(used, taken),
         sources=(*SOURCES, *(c.known.source for c in pack.wood.coefficients), *season.sources),
         columns={
-            "places": ("place", "strip", "section", "mark", "marked_end", "mc_pct", "next_step_mm", "shows"),
+            "places": (
+                "place",
+                "strip",
+                "section",
+                "mark",
+                "marked_end",
+                "mc_pct",
+                "plane",
+                "next_step_mm",
+                "shows",
+            ),
             "orders": (
                 "order",
                 "worst_step_mm",
                 "mean_step_mm",
                 "crook_left_mm",
                 "bow_left_mm",
-                "cost_step_mm",
+                "penalty_ratio",
             ),
         },
     )
 
 
-def costs_of(strips: Sequence[Strip], half_swelling_mm: Array) -> order.Costs:
+def costs_of(
+    strips: Sequence[Strip], half_swelling_mm: Array, leans_mm: Array | None = None, plane: float = 1.0
+) -> order.Costs:
     """What rows of strips cost [mm of step on each face].
 
-    For two neighbours: their step on each face in the worse season, 0.05 of each millimetre of crook and 0.01
-    of bow that is left of the mean of both, and 0.1 where they plane opposite ways. For a strip: 1 for a
-    defect on the show face; 0.5 for one on an outer edge of the top.
+    For two neighbours: their step on each face in the worse season, and a share (:data:`PER_MM_CROOK` and its
+    like) of what crooks, bows and rings leave of the mean of both. For a strip: :data:`PER_DEFECT` for a
+    defect on the show face and :data:`PER_GRAIN` if that planes the other way; :data:`PER_OUTER_DEFECT`
+    for a defect on an outer edge of the top.
 
     :param half_swelling_mm: of each strip at the driest and at the dampest, half of its whole: shape
         (2, strips)
+    :param leans_mm: by how much the marked edge of each strip widens more than the other over the year, for a
+        strip as wide as the top is deep, shape (strips,)
+    :param plane: 1 for show faces that plane away from the reader, -1 for toward
     """
     up, turned = (np.array([way[i] for way in _WAYS]) for i in (0, 1))
-    count = len(strips)
 
-    def signed(name: str, flips: Array) -> Array:
-        values = np.array([getattr(strip, name) or 0.0 for strip in strips])
+    def signed(values: Array, flips: Array) -> Array:
         return (values[:, None] * np.where(flips, -1.0, 1.0)).reshape(-1)
 
-    crook, bow = signed("crook_mm", ~up), signed("bow_mm", turned)
-    grain = np.array([{"away": 1.0, "toward": -1.0, None: 0.0}[strip.grain] for strip in strips])
-    plane = (grain[:, None] * np.where(turned, -1.0, 1.0)).reshape(-1)
+    def noted(name: str) -> Array:
+        return np.array([getattr(strip, name) or 0.0 for strip in strips])
+
+    def left(each: Array) -> Array:
+        return np.abs(each[:, None] + each) / 2.0
+
+    leans = np.zeros(len(strips)) if leans_mm is None else leans_mm
     steps = np.abs(half_swelling_mm[:, :, None] - half_swelling_mm[:, None, :]).max(axis=0)
     pair = np.repeat(np.repeat(steps, order.WAYS, axis=0), order.WAYS, axis=1)
-    pair = pair + PER_MM_CROOK * np.abs(crook[:, None] + crook) / 2.0
-    pair += PER_MM_BOW * np.abs(bow[:, None] + bow) / 2.0
-    pair += PER_GRAIN * (plane[:, None] * plane < 0)
+    pair = pair + PER_MM_CROOK * left(signed(noted("crook_mm"), ~up))
+    pair += PER_MM_BOW * left(signed(noted("bow_mm"), turned))
+    pair += PER_MM_RINGS * left(signed(leans, ~up))
 
     def seen(sides: Sequence[str]) -> Array:
         """Whether the side that lies where `sides` says, way by way, has a defect."""
         return np.array([[side in strip.defects for side in sides] for strip in strips], float).reshape(-1)
 
     show = seen([_up_side(a) for a, _ in _WAYS])
-    left, right = (seen([_left_side(b, side) for _, b in _WAYS]) for side in ("left", "right"))
-    assert len(show) == order.WAYS * count
-    return order.Costs(pair, PER_DEFECT * show, PER_OUTER_DEFECT * left, PER_OUTER_DEFECT * right)
+    outer = [seen([_left_side(b, side) for _, b in _WAYS]) for side in ("left", "right")]
+    grain = np.array([{"away": 1.0, "toward": -1.0, None: 0.0}[strip.grain] for strip in strips])
+    torn = signed(grain, turned) * plane < 0
+    return order.Costs(
+        pair, PER_DEFECT * show + PER_GRAIN * torn, PER_OUTER_DEFECT * outer[0], PER_OUTER_DEFECT * outer[1]
+    )
+
+
+def _lean_mm(strip: Strip, pack: Pack, season: Season) -> float:
+    """By how much the marked edge widens more than the other from the driest to the dampest [mm]: the
+    rings about a pith lie flatter toward one edge. Nothing where nobody read where the pith is.
+
+    Derived: the slope of its coefficient, over a width of the top's depth.
+    """
+    if strip.pith_depth_mm is None or strip.pith_offset_mm is None:
+        return 0.0
+    slope = float(
+        ring_slope_per_m(-strip.pith_offset_mm, pack.depth_mm, strip.pith_depth_mm, pack.thickness_mm)
+    )
+    apart = float(np.mean([c.tangential - c.radial for c in pack.wood.coefficients]))
+    over_depth = apart * slope * pack.depth_mm / 1000.0
+    return pack.depth_mm * over_depth * (season.high_pct - season.low_pct)
 
 
 def _up_side(mark_up: bool) -> str:
@@ -186,6 +236,20 @@ def _left_side(turned: bool, side: str) -> str:
     """Which of its own sides a strip turns to the left (or right) of the top."""
     other = {"left": "right", "right": "left"}
     return other[side] if turned else side
+
+
+def _refuse_same_names(strips: Sequence[Strip], lines: Sequence[int]) -> None:
+    first: dict[str, int] = {}
+    for strip, line in zip(strips, lines, strict=True):
+        if strip.name in first:
+            raise Refusal(
+                "SAME_NAME",
+                f"Two strips are called {strip.name!r}: number {first[strip.name]} and {line}.",
+                "Each strip has a name of its own, or nobody can tell which to pick up.",
+                "Rename one of them, on the strip too.",
+                fields=("strips_file", "strip_list"),
+            )
+        first[strip.name] = line
 
 
 def _set_aside(strips: Sequence[Strip], mc: Array) -> dict[int, str]:
@@ -200,7 +264,7 @@ def _set_aside(strips: Sequence[Strip], mc: Array) -> dict[int, str]:
         if group is not most and len(group) <= len(strips) // 4:
             aside |= {int(i): "more than 2 points from the rest" for i in group}
     aside |= {
-        i: "too crooked to flatten"
+        i: f"more crook than {in_both(WIDTH_TO_SPARE_MM)}"
         for i, strip in enumerate(strips)
         if strip.crook_mm is not None and abs(strip.crook_mm) > WIDTH_TO_SPARE_MM
     }
@@ -242,6 +306,14 @@ def _steps(row: order.Order, swellings: _Swellings, pack: Pack) -> Array:
     return 0.5 * pack.depth_mm * np.abs(np.diff(in_row, axis=1)).max(axis=0)
 
 
+def _sized(values: Array, draws: Draws) -> Range:
+    """The Range of a step that no doubt makes smaller than the readings say: its middle draw is expected.
+    What the common inputs leave unexplained are the readings and the wood of each strip."""
+    found = draws.range(np.concatenate(([np.median(values[1:])], values[1:])))
+    own = 1.0 - sum(cause.share for cause in found.causes)
+    return Range(found.expected, found.low, found.high, (Cause("each strip's own", own), *found.causes))
+
+
 def _figures(
     row: order.Order, strips: Sequence[Strip], swellings: _Swellings, pack: Pack, draws: Draws
 ) -> dict[str, Any]:
@@ -252,8 +324,8 @@ def _figures(
     bow = [(s.bow_mm or 0.0) * (-1.0 if turned else 1.0) for s, (_, turned) in zip(inside, ways, strict=True)]
     groups = _section_numbers(len(row), pack)
     return {
-        "worst_step_mm": draws.range(steps.max(axis=0)),
-        "mean_step_mm": draws.range(steps.mean(axis=0)),
+        "worst_step_mm": _sized(steps.max(axis=0), draws),
+        "mean_step_mm": _sized(steps.mean(axis=0), draws),
         "crook_left_mm": _left(crook, groups) if any(s.crook_mm is not None for s in strips) else None,
         "bow_left_mm": _left(bow, groups) if any(s.bow_mm is not None for s in strips) else None,
     }
@@ -296,11 +368,18 @@ def _places(
                 "mark": "up" if one.mark_up else "down",
                 "marked_end": "near" if one.marked_end_near else "far",
                 "mc_pct": float(mc[one.number]),
-                "next_step_mm": draws.range(steps[place]) if place < len(steps) else None,
+                "plane": _planes(strip, one),
+                "next_step_mm": _sized(steps[place], draws) if place < len(steps) else None,
                 "shows": ", ".join(shows),
             }
         )
     return rows
+
+
+def _planes(strip: Strip, laid: Laid) -> str:
+    """Which way the show face of a strip planes smooth, from the reader; empty where nobody read it."""
+    ways = {"away": "toward", "toward": "away"}
+    return "" if strip.grain is None else ways[strip.grain] if laid.turned else strip.grain
 
 
 def _bad_rows(faults: Sequence[Refusal]) -> tuple[Warning, ...]:
@@ -365,17 +444,26 @@ def _assumptions(strips: Sequence[Strip], taken: float) -> tuple[Assumption, ...
     notes = [
         Assumption(
             "HOW_LAID",
-            "You stand at one end of the glue-up. Place 1 is at your left, near is the end toward you; a "
-            "strip "
-            "is noted as it lies with its mark up and its marked end toward you.",
+            "You stand at one end of the glue-up. Place 1 is at your left, near is the end toward you, and "
+            "plane is "
+            "the way from you in which the show face planes smooth. A strip is noted as it lies on edge "
+            "with its mark "
+            "up and its marked end toward you: rings to its wide face, which is glued; crook plus where "
+            "the marked "
+            "edge is the hollow one; bow plus where the left face is; grain the way to plane the marked "
+            "edge.",
         ),
         Assumption(
-            "COST",
-            "The order has the least cost that was found, in mm of step on each face: the step at each "
-            "seam in "
-            f"the worse season, {PER_MM_CROOK:g} for each mm of crook and {PER_MM_BOW:g} of bow that two "
-            f"neighbours do not cancel, {PER_GRAIN:g} where they plane opposite ways, {PER_DEFECT:g} for a "
-            f"defect on the show face, {PER_OUTER_DEFECT:g} for one on an outer edge (by judgement).",
+            "PENALTY",
+            "The order has the least penalty that was found, a point for each mm of step on each face: the "
+            "step at "
+            f"each seam in the worse season; {PER_MM_CROOK:g} for each mm of crook, {PER_MM_BOW:g} of bow "
+            f"and "
+            f"{PER_MM_RINGS:g} of unlike faces by the rings that two neighbours do not cancel; "
+            f"{PER_DEFECT:g} for a "
+            f"defect on the show face, {PER_OUTER_DEFECT:g} for one on an outer edge, {PER_GRAIN:g} for a "
+            f"show face "
+            "that planes the other way (by judgement).",
         ),
         Assumption(
             "STEPS_FREE",

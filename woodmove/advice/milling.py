@@ -14,6 +14,7 @@ from woodmove.advice.warping import Pile
 from woodmove.physics.arrays import Array
 from woodmove.physics.warp import closing_force_kn
 from woodmove.shop.answer import Assumption, Range, Refusal, Warning
+from woodmove.shop.board import in_both
 from woodmove.shop.season import Season
 from woodmove.shop.stock import Cut, Pith, SawnBoard
 from woodmove.shop.strip import Batch
@@ -67,22 +68,16 @@ def milled(
     }
     warnings, assumptions = [], []
     if chance < SURE:
-        warnings.append(
-            Warning(
-                "THIN_ALLOWANCE",
-                "Planing {takes_mm} off the board cleans up about {chance} of the strips: make some to "
-                "spare, or "
-                "plane all of them thinner.",
-                {"takes_mm": spare, "chance": f"{10 * round(10 * chance)} %"},
-            )
-        )
+        warnings.append(_thin_allowance(batch, needed, chance, sum(sections)))
     if closing is not None:
         assumptions.append(
             Assumption(
                 "BOW_CLOSES",
                 "The bow of a strip closes in the clamps (it takes about {to_close_kn}), so that planing "
                 "need only "
-                "take its cup, its twist and a pass of {pass_mm} on each face.",
+                "take its cup, its twist and a pass of {pass_mm} on each face. For strips that must be "
+                "straight on "
+                "their own woodmove buy counts the bow too.",
                 {"to_close_kn": closing, "pass_mm": budget.CLEAN_UP_MM},
             )
         )
@@ -107,6 +102,24 @@ def milled(
             )
         )
     return Milled(results, tuple(warnings), tuple(assumptions))
+
+
+def _thin_allowance(batch: Batch, needed: Array, chance: float, count: int) -> Warning:
+    assert batch.board is not None
+    clean = _clean_mm(batch.board.thickness_mm, needed)
+    text = "Planing {takes_mm} off the board cleans up {clean_up_chance_pct} of the strips."
+    if chance >= 0.5:
+        text += " Make {make} to have {count} of them."
+    if clean >= LEAST_MM:
+        text += " Planed to {clean_mm}, nine of ten clean up."
+    values = {
+        "takes_mm": batch.board.thickness_mm - batch.thickness_mm,
+        "clean_up_chance_pct": 100.0 * chance,
+        "make": math.ceil(count / max(chance, 0.5)),
+        "count": count,
+        "clean_mm": clean,
+    }
+    return Warning("THIN_ALLOWANCE", text, values)
 
 
 def _too_little(sawn_mm: float, wanted_mm: float, takes: Range) -> Warning:
@@ -136,18 +149,23 @@ def clean_thickness_mm(
     """
     assert batch.board is not None
     warps = _warps(batch, wanted_mm, top, season, draws)
-    loss = float(np.quantile(strip_loss_mm(warps["cup_mm"], warps["lift_mm"])[:, 1:], SURE))
-    thickness = SETTING_MM * math.floor((batch.board.thickness_mm - loss) / SETTING_MM)
+    needed = strip_loss_mm(warps["cup_mm"], warps["lift_mm"])
+    thickness = _clean_mm(batch.board.thickness_mm, needed)
     if thickness < LEAST_MM:
         raise Refusal(
             "NOTHING_LEFT",
-            f"Of a {batch.board} nothing would be left: strips of that length are expected to need "
-            f"{loss / 25.4:.2g} in ({loss:.0f} mm) to plane clean.",
+            f"Of a {batch.board} nothing would be left: strips of that length take all of its "
+            f"{in_both(batch.board.thickness_mm)} to plane clean.",
             "What warps must be less than what there is to plane away.",
             "Use shorter strips, or say --strip-thickness.",
             fields=("strip_thickness_mm", "top_length_mm"),
         )
     return thickness
+
+
+def _clean_mm(board_mm: float, needed: Array) -> float:
+    """Thickness to which nine strips of ten can be planed clean [mm], as a planer is set."""
+    return SETTING_MM * math.floor((board_mm - float(np.quantile(needed[:, 1:], SURE))) / SETTING_MM)
 
 
 def _warps(

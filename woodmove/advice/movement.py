@@ -10,7 +10,7 @@ from woodmove.advice import doubt
 from woodmove.advice.doubt import Draws
 from woodmove.physics.arrays import Array
 from woodmove.physics.shrinkage import COEFFICIENT_RANGE, across_grain, size_at_mc_mm
-from woodmove.shop.answer import Assumption, Warning
+from woodmove.shop.answer import Assumption, Refusal, Warning
 from woodmove.shop.season import Season
 from woodmove.shop.species import Wood
 from woodmove.shop.top import EdgeStrips, Rings, Top
@@ -148,6 +148,25 @@ def mc_now(top: Top, draws: Draws) -> Array | None:
         return None
     noise = draws.deviation(doubt.METER_NOISE, top.mc_readings**-0.5)
     return np.maximum(top.mc_now_pct + draws.deviation(doubt.METER_BIAS) + noise, 0.0)
+
+
+def needed_mc(top: Top, draws: Draws, why: str) -> Array:
+    """The same where it is needed.
+
+    :param why: in a sentence, for whoever has not measured it
+    :raises Refusal: not measured
+    """
+    now = mc_now(top, draws)
+    if now is None:
+        raise Refusal(
+            "NO_MC_NOW",
+            "The moisture content of the wood today is not known.",
+            why,
+            "Measure it and add the moisture content today, such as --mc-now 12.",
+            fields=("mc_now_pct",),
+            exit_code=2,
+        )
+    return now
 
 
 def in_service(season: Season, mc_pct: float | Array, draws: Draws) -> Array:

@@ -1,5 +1,6 @@
 """What a top of this thickness really does in a year, and in its first two."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from functools import lru_cache
@@ -283,19 +284,25 @@ def warnings(course: Course, top: Top, season: Season, model: str) -> tuple[Warn
                 {"drop_points": drop, "when": _when(course), "limit_points": limit},
             )
         )
-    used = DIFFUSIVITIES[model]
-    values = (course.low_pct[0], course.high_pct[0])
-    if any(used.valid[0].outside(value) for value in values) or used.valid[2].outside(
-        top.wood.gravity_12 or 0.5
-    ):
-        notes.append(
-            Warning(
-                "OUTSIDE_DIFFUSIVITY_RANGE",
-                f"Diffusivity {used.name}: moisture content or density lies outside its stated range.",
-                validity=True,
-            )
-        )
+    notes += outside_diffusivity(model, (course.low_pct[0], course.high_pct[0]), top.wood.gravity_12)
     return tuple(notes)
+
+
+def outside_diffusivity(model: str, mc_pct: Sequence[float], gravity: float | None) -> tuple[Warning, ...]:
+    """What to know where moisture contents or a density leave the stated range of a diffusivity.
+
+    :param model: name of the diffusivity
+    """
+    used = DIFFUSIVITIES[model]
+    if not any(used.valid[0].outside(mc) for mc in mc_pct) and not used.valid[2].outside(gravity or 0.5):
+        return ()
+    return (
+        Warning(
+            "OUTSIDE_DIFFUSIVITY_RANGE",
+            f"Diffusivity {used.name}: moisture content or density lies outside its stated range.",
+            validity=True,
+        ),
+    )
 
 
 def assumptions(course: Course, faces: Faces, model: str) -> tuple[Assumption, ...]:

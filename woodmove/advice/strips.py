@@ -11,6 +11,7 @@ from woodmove.advice import budget, doubt, handling, milling, movement
 from woodmove.advice.doubt import Draws
 from woodmove.physics.arrays import Array
 from woodmove.shop.answer import Answer, Assumption, Refusal, Warning
+from woodmove.shop.board import in_both
 from woodmove.shop.season import Season
 from woodmove.shop.strip import Batch
 from woodmove.shop.top import Top
@@ -82,9 +83,9 @@ def most_in_section(planer_mm: float, strip_mm: float) -> int:
     if most < 2:
         raise Refusal(
             "PLANER_TOO_NARROW",
-            f"A planer of {_text(planer_mm)} passes no section of two strips of {_text(strip_mm)}.",
-            f"A section of two needs {_text(2 * strip_mm + FEED_MM)}, {_text(FEED_MM)} of it to be fed.",
-            "Leave out --planer and flatten by hand or with a router, or use thinner strips.",
+            f"A planer of {in_both(planer_mm)} passes no section of two strips of {in_both(strip_mm)}.",
+            f"A section of two needs {in_both(2 * strip_mm + FEED_MM)}, {in_both(FEED_MM)} of it to be fed.",
+            "Use thinner strips, or flatten by hand or with a router and leave out --planer.",
             fields=("planer_width_mm", "strip_thickness_mm"),
         )
     return most
@@ -110,7 +111,7 @@ def enough(needed_mm: float, batch: Batch, wish: Wish) -> Layout:
     if needed_mm < batch.thickness_mm:
         raise Refusal(
             "TARGET_NARROWER",
-            f"A top of {_text(needed_mm)} is narrower than one strip of {_text(batch.thickness_mm)}.",
+            f"A top of {in_both(needed_mm)} is narrower than one strip of {in_both(batch.thickness_mm)}.",
             "A top is at least one strip wide.",
             "Type a greater --width, or a smaller --strip-thickness.",
             fields=("service_width_mm", "top_width_mm", "strip_thickness_mm"),
@@ -156,9 +157,9 @@ def strips(
         have = layout(wish.on_hand, batch, wish).trimmed_mm
         raise Refusal(
             "TOO_FEW_STRIPS",
-            f"{wish.on_hand} strips come to {_text(have)} at the glue-up, and {_text(needed)} is needed.",
+            f"{wish.on_hand} strips come to {in_both(have)} at the glue-up, and {in_both(needed)} is needed.",
             f"It takes {found.count}: {found.count - wish.on_hand} more.",
-            f"Make {found.count - wish.on_hand} more, or plan for a width of {_text(have)}.",
+            f"Make {found.count - wish.on_hand} more, or plan for a width of {in_both(have)}.",
             fields=("strips_on_hand",),
         )
     # The planer's error is in every strip alike.
@@ -221,8 +222,8 @@ def _refuse_contradictions(batch: Batch, wish: Wish) -> None:
     if board is not None and batch.thickness_mm > board.thickness_mm:
         raise Refusal(
             "THICKER_THAN_STOCK",
-            f"A strip of {_text(batch.thickness_mm)} is thicker than a {board}, which is "
-            f"{_text(board.thickness_mm)}.",
+            f"A strip of {in_both(batch.thickness_mm)} is thicker than a {board}, which is "
+            f"{in_both(board.thickness_mm)}.",
             "Planing only takes wood away.",
             "Type a smaller --strip-thickness, or a thicker board.",
             fields=("strip_thickness_mm", "strips_from"),
@@ -230,7 +231,8 @@ def _refuse_contradictions(batch: Batch, wish: Wish) -> None:
     if board is not None and batch.sawn_mm is not None and batch.sawn_mm > board.width_mm:
         raise Refusal(
             "STRIP_WIDER_THAN_BOARD",
-            f"Strips of {_text(batch.sawn_mm)} are wider than a {board}, which is {_text(board.width_mm)}.",
+            f"Strips of {in_both(batch.sawn_mm)} are wider than a {board}, which is "
+            f"{in_both(board.width_mm)}.",
             "A strip is at most as wide as the board that it is ripped from.",
             "Type a smaller --strip-width, or a wider board.",
             fields=("strip_width_mm", "strips_from"),
@@ -238,8 +240,8 @@ def _refuse_contradictions(batch: Batch, wish: Wish) -> None:
     if None not in (batch.sawn_mm, wish.thickness_mm) and wish.thickness_mm > batch.sawn_mm:  # type: ignore[operator]
         raise Refusal(
             "TOP_THICKER_THAN_STRIPS",
-            f"A top of {_text(wish.thickness_mm or 0)} is thicker than its strips are wide, "
-            f"{_text(batch.sawn_mm or 0)}.",
+            f"A top of {in_both(wish.thickness_mm or 0)} is thicker than its strips are wide, "
+            f"{in_both(batch.sawn_mm or 0)}.",
             "The width of a strip on edge becomes the thickness of the top, less what flattening takes.",
             "Type a smaller --top-thickness, or rip wider strips.",
             fields=("top_thickness_mm", "strip_width_mm"),
@@ -364,8 +366,3 @@ def _assumptions(wish: Wish, top: Top | None, season: Season | None, found: Layo
         )
         notes += movement.assumptions(top, season)
     return tuple(notes)
-
-
-def _text(mm: float) -> str:
-    """A length for a message that is written before anyone asked for a unit."""
-    return f"{mm / 25.4:.4g} in ({mm:.1f} mm)"

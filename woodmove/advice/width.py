@@ -11,8 +11,8 @@ from woodmove.advice.doubt import Draws
 from woodmove.advice.movement import (
     assumptions,
     in_service,
-    mc_now,
     movement,
+    needed_mc,
     warnings,
     with_year,
     within_coefficients,
@@ -20,7 +20,7 @@ from woodmove.advice.movement import (
 from woodmove.advice.season import Stay
 from woodmove.physics.arrays import Array
 from woodmove.physics.shrinkage import size_at_mc_mm
-from woodmove.shop.answer import Answer, Note, Refusal
+from woodmove.shop.answer import Answer, Note
 from woodmove.shop.climate import MONTHS
 from woodmove.shop.season import Season
 from woodmove.shop.top import EdgeStrips, Top
@@ -41,16 +41,9 @@ def width(
         None leaves that out
     :raises Refusal: moisture content today unknown
     """
-    now = mc_now(top, draws)
-    if now is None:
-        raise Refusal(
-            "NO_MC_NOW",
-            "The moisture content of the wood today is not known.",
-            "A width in another season is told from the width and the moisture content today.",
-            "Measure it and add the moisture content today, such as --mc-now 12.",
-            fields=("mc_now_pct",),
-            exit_code=2,
-        )
+    now = needed_mc(
+        top, draws, "A width in another season is told from the width and the moisture content today."
+    )
     by_coefficient = within_coefficients(top, season)
     moves = movement(top, draws)
 

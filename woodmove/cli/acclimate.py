@@ -151,18 +151,9 @@ def air_of(request: Request, catalogue: Catalogue) -> tuple[advice.Air, float | 
         place = place_of(request, catalogue)
         room, _ = room_of(request).air(place.air())
         mean = float(room.emc_pct.mean())
-    temp, rh, start = request["stock_temp_c"], request["stock_rh_pct"], request["from_date"]
-    if (temp is None) != (rh is None):
-        raise Refusal(
-            "HALF_AN_AIR",
-            "Only one of temperature and humidity is given.",
-            "Steady air is a temperature and a humidity.",
-            "Type --temp 68F --rh 40.",
-            fields=("stock_temp_c" if temp is None else "stock_rh_pct",),
-            exit_code=2,
-        )
-    if temp is not None and rh is not None:
-        return advice.Air.steady(temp, rh), mean
+    start = request["from_date"]
+    if (steady := steady_air(request, "stock_temp_c", "stock_rh_pct")) is not None:
+        return steady, mean
     if room is None or start is None:
         raise Refusal(
             "NO_AIR",
@@ -175,6 +166,24 @@ def air_of(request: Request, catalogue: Catalogue) -> tuple[advice.Air, float | 
     if place is not None and place.hours is not None:
         return advice.Air.of_records(place.hours, room_of(request), start), mean
     return advice.Air.of_room(room, start), mean
+
+
+def steady_air(request: Request, temp_name: str, rh_name: str) -> advice.Air | None:
+    """Air that stays the same, as told; None where it is not.
+
+    :raises Refusal: half of it
+    """
+    temp, rh = request[temp_name], request[rh_name]
+    if (temp is None) != (rh is None):
+        raise Refusal(
+            "HALF_AN_AIR",
+            "Only one of temperature and humidity is given.",
+            "Steady air is a temperature and a humidity.",
+            "Type --temp 68F --rh 40.",
+            fields=(temp_name if temp is None else rh_name,),
+            exit_code=2,
+        )
+    return None if temp is None or rh is None else advice.Air.steady(temp, rh)
 
 
 def goal_of(request: Request, air: advice.Air, mean_emc: float | None) -> advice.Goal:

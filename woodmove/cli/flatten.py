@@ -6,6 +6,7 @@ from woodmove.advice import flatten as advice
 from woodmove.advice.acclimate import Air
 from woodmove.advice.doubt import Draws
 from woodmove.advice.warping import CORE_LESS_SHELL_POINTS
+from woodmove.cli.acclimate import steady_air
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.contracts import CommandSpec
 from woodmove.extend.groups import (
@@ -25,7 +26,7 @@ from woodmove.extend.groups import (
     season_of,
     top_of,
 )
-from woodmove.extend.params import LENGTH, PERCENT, Param, Request
+from woodmove.extend.params import DATE, LENGTH, PERCENT, WHOLE, Param, Request
 from woodmove.shop.answer import Answer, Refusal
 from woodmove.shop.season import Season
 
@@ -44,12 +45,17 @@ PARAMS = (
     Param("plane_mm", "--plane", LENGTH, "What the final flattening takes, if all of it is off one "
                                          "face", "1/16in",
           "flatten.plane", default=1.5875, low=0.1, high=50),
-    Param("flat_mm", "--flat-within", LENGTH, "How hollow or round the top may be over its width", "1/64in",
+    Param("flat_cup_mm", "--flat-within", LENGTH, "How hollow or round the top may be over its "
+                                                  "width", "1/64in",
           "flatten.flat_within", default=advice.FLAT_MM, low=0.02, high=50),
-    SHOP_TEMP.but(help="Temperature where it rests"),
-    SHOP_RH.but(help="Relative humidity where it rests"),
+    Param("joint_wait_days", "--joint-wait", WHOLE,
+          "Days until the water of the glue has left the seams, as woodmove glue-up tells them", "7",
+          "flatten.joint_wait", low=0, high=365),
+    SHOP_TEMP.but(help="Temperature where it rests", low=-20, high=45),
+    SHOP_RH.but(help="Relative humidity where it rests", low=1, high=99),
     *SERVICE,
-    BUILD_DATE.but(help="Day of the rough flattening"),
+    Param("flatten_from", "--from", DATE, "Day of the rough flattening", "2027-01-06", "flatten.from"),
+    BUILD_DATE.but(help="Day by which it must be flat"),
     DIFFUSIVITY,
 )  # fmt: skip
 
@@ -69,32 +75,26 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     return advice.flatten(
         top,
         season,
-        advice.Flattening(request["uneven_points"], request["plane_mm"], request["flat_mm"]),
+        advice.Flattening(
+            request["uneven_points"], request["plane_mm"], request["flat_cup_mm"], request["joint_wait_days"]
+        ),
         _air(request, catalogue, season),
         Draws(request.draws, request.seed),
         inputs_of(request),
-        start=request["build_date"],
+        start=request["flatten_from"],
+        build=request["build_date"],
         model=request["diffusivity"],
     )
 
 
 def _air(request: Request, catalogue: Catalogue, season: Season) -> Air:
     """The air of the shop as told, else that of the room from the day on, else air of the year's mean."""
-    temp, rh = request["temp_c"], request["rh_pct"]
-    if (temp is None) != (rh is None):
-        raise Refusal(
-            "HALF_AN_AIR",
-            "Only one of temperature and humidity is given.",
-            "Air is a temperature and a humidity.",
-            "Type --temp 68F --rh 40.",
-            fields=("temp_c" if temp is None else "rh_pct",),
-            exit_code=2,
-        )
-    if temp is not None and rh is not None:
-        return Air.steady(temp, rh)
-    if request["place"] is not None and request["build_date"] is not None:
+    if (steady := steady_air(request, "temp_c", "rh_pct")) is not None:
+        return steady
+    start = request["flatten_from"] or request["build_date"]
+    if request["place"] is not None and start is not None:
         room, _ = room_of(request).air(place_of(request, catalogue).air())
-        return Air.of_room(room, request["build_date"])
+        return Air.of_room(room, start)
     return replace(Air.holding(SHOP_TEMP_C, season.mean_pct), words="air of the year's mean")
 
 

@@ -28,11 +28,12 @@ PARAMS = (
     MC_READINGS,
     Param("pitch_mm", "--pitch", LENGTH, "From hole to hole", "4in", "holes.pitch", required=True, low=5,
           high=2000),
-    Param("hole_mm", "--hole", LENGTH, "Diameter as drilled; that of the dog if not "
-                                       "told", "3/4in", "holes.hole",
-          low=1, high=200),
-    Param("dog_mm", "--dog", LENGTH, "Diameter of the "
-                                     "dog", "3/4in", "holes.dog", default=19.05, low=1, high=200),
+    Param("hole_diameter_mm", "--hole", LENGTH, "Diameter as bored; what keeps a dog free if not "
+                                                "told", "49/64in",
+          "holes.hole", low=1, high=200),
+    Param("dog_diameter_mm", "--dog", LENGTH, "Diameter of the "
+                                              "dog", "3/4in", "holes.dog", default=19.05, low=1,
+          high=200),
     Param("across_mm", "--across", LENGTH, "From the first row to the last, across the grain; else what fits",
           "24in", "holes.across", low=5, high=5000),
     Param("along_mm", "--along", LENGTH, "From the first hole to the last, along the grain; else what fits",
@@ -44,21 +45,21 @@ PARAMS = (
 def run(request: Request, catalogue: Catalogue) -> Answer:
     """Drift and clearance of a grid of holes."""
     top, season = top_of(request, catalogue), season_of(request, catalogue)
-    pitch, dog = request["pitch_mm"], request["dog_mm"]
-    hole = dog if request["hole_mm"] is None else request["hole_mm"]
+    pitch, dog, length = (request[name] for name in ("pitch_mm", "dog_diameter_mm", "top_length_mm"))
     across, along = request["across_mm"], request["along_mm"]
     if across is None:
-        across = advice.default_span_mm(top.width_mm, pitch, hole)
-    if along is None:
-        length = request["top_length_mm"]
-        along = across if length is None else advice.default_span_mm(length, pitch, hole)
-    inputs = inputs_of(request) | {"hole_mm": hole, "across_mm": across, "along_mm": along}
+        across = advice.default_span_mm(top.width_mm, pitch, dog)
+    if along is None and length is not None:
+        along = advice.default_span_mm(length, pitch, dog)
+    grid = advice.Grid(pitch, across, along, request["hole_diameter_mm"], dog)
+    spans = {name: span for name, span in (("across_mm", across), ("along_mm", along)) if span is not None}
     return advice.holes(
         top,
         season,
-        advice.Grid(pitch, across, along, hole, dog),
+        grid,
         Draws(request.draws, request.seed),
-        inputs,
+        inputs_of(request) | spans,
+        length_mm=length,
     )
 
 

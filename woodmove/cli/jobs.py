@@ -1,6 +1,7 @@
 """From a job file as it stands on disk to a Job, and from a Job to the answers of its sections."""
 
 import difflib
+import math
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -92,7 +93,7 @@ def _core_sections() -> list[PlanSection]:
             "flatten",
             "How flat the top stays",
             _command("flatten"),
-            ("rest_between_days", "cup_now_mm", "cup_rested_mm", "cup_per_point_mm", "seams"),
+            ("rest_between_days", "now_cup_mm", "rested_cup_mm", "per_point_cup_mm", "by_its_rings", "seams"),
             30,
         ),
         PlanSection(
@@ -107,7 +108,7 @@ def _core_sections() -> list[PlanSection]:
             "weight",
             "What it weighs",
             _command("lift"),
-            ("weight_kg", "one_person_limit_kg", "lift_with"),
+            ("weight_kg", "one_person_limit_kg", "people"),
             36,
             decides=False,
         ),
@@ -354,6 +355,8 @@ def _handed_on(job: Job, sections: Sequence[Section]) -> dict[str, Any]:
         handed["mc_now_pct"] = (
             job.values.get("stock_mc_pct") if expected is None else round(expected.expected, 1)
         )
+    if "glue-up" in results and (water := results["glue-up"].get("glue_water")):
+        handed["joint_wait_days"] = math.ceil(water["wait_days"].expected)
     if "strips" in results:
         strips = results["strips"]
         handed["top_width_mm"] = strips["width_needed_mm"]

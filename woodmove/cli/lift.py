@@ -46,6 +46,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     """What a piece weighs, and who can lift it."""
     size = (request["top_width_mm"], request["top_thickness_mm"], request["top_length_mm"])
     posture = {name: request[name] for name in ("reach_mm", "height_mm", "raise_mm", "turn_deg", "grip")}
+    inputs = {name: value for name, value in request.inputs().items() if name not in posture}
     return advice.lift(
         wood_of(request, catalogue),
         size,
@@ -53,7 +54,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         request["mc_readings"],
         posture,
         Draws(request.draws, request.seed),
-        request.inputs(),
+        inputs,
     )
 
 

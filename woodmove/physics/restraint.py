@@ -1,4 +1,4 @@
-"""Wood that is held across the grain while its moisture changes: stress, cracking, and what screws give."""
+"""Wood that is held across the grain while its moisture changes: stress and cracking."""
 
 import numpy as np
 
@@ -8,6 +8,9 @@ from woodmove.physics.arrays import FloatOrArray
 # (source: fpl-gtr-282 chapter 5).
 AXIAL_OVER_BENDING = 1.1
 KPA_PER_GPA = 1e6
+# Poisson's ratio, tangential strain under radial stress: that of Douglas-fir, taken for every species; it
+# counts for a tenth of the shear beside it (source: fpl-gtr-282 Table 5-2; status: judgement for the others).
+POISSON_RT = 0.39
 
 
 def stiffness_across_gpa(bending_along_gpa: FloatOrArray, ratio: FloatOrArray) -> FloatOrArray:
@@ -15,9 +18,36 @@ def stiffness_across_gpa(bending_along_gpa: FloatOrArray, ratio: FloatOrArray) -
 
     :param bending_along_gpa: stiffness along the grain in bending [GPa]
     :param ratio: E_T/E_L or E_R/E_L
-    Source: fpl-gtr-282 chapter 5. Between the two directions wood is softer than either, since it shears.
+    Source: fpl-gtr-282 chapter 5.
     """
     return AXIAL_OVER_BENDING * np.asarray(bending_along_gpa, float) * ratio
+
+
+def slanted_stiffness_gpa(
+    radial_gpa: FloatOrArray,
+    tangential_gpa: FloatOrArray,
+    shear_rt_gpa: FloatOrArray | None,
+    tangential_share: FloatOrArray,
+) -> FloatOrArray:
+    """Stiffness [GPa] in a direction between radial and tangential, where wood rolls in shear and is
+    softer than in either.
+
+    :param radial_gpa: across the rings [GPa]
+    :param tangential_gpa: along the rings [GPa]
+    :param shear_rt_gpa: rolling shear modulus [GPa]; None where no table gives it: then the straight line
+        between the two, which is too stiff
+    :param tangential_share: sin² of the angle from radial, 0 to 1
+    Derived (compliance of an orthotropic plane under rotation).
+    """
+    share = np.asarray(tangential_share, float)
+    if shear_rt_gpa is None:
+        return radial_gpa + (np.asarray(tangential_gpa, float) - radial_gpa) * share
+    compliance = (
+        (1.0 - share) ** 2 / radial_gpa
+        + share**2 / tangential_gpa
+        + share * (1.0 - share) * (1.0 / np.asarray(shear_rt_gpa, float) - 2.0 * POISSON_RT / radial_gpa)
+    )
+    return 1.0 / compliance
 
 
 def blocked_stress_kpa(
@@ -46,25 +76,3 @@ def cracking_drop_points(
     knots and checks less.
     """
     return np.asarray(strength_kpa, float) / (stiffness_gpa * KPA_PER_GPA * coefficient)
-
-
-def slip_modulus_n_mm(density_kg_m3: FloatOrArray, diameter_mm: FloatOrArray) -> FloatOrArray:
-    """Force per slip of one screw in one shear plane [N/mm], in service.
-
-    :param density_kg_m3: mean density of the two parts [kg/m³]; of unlike ones the geometric mean
-    :param diameter_mm: of the screw in a predrilled hole [mm]
-    Source: eurocode-5 Table 7.1: density to the power 1.5, times diameter, over 23.
-    """
-    return np.asarray(density_kg_m3, float) ** 1.5 * diameter_mm / 23.0
-
-
-def held_share(wood_n_mm: FloatOrArray, fastener_n_mm: FloatOrArray) -> FloatOrArray:
-    """Part of the blocked movement that the wood bears as strain, the rest being slip of the fasteners.
-
-    :param wood_n_mm: stiffness of the wood between the two lines of fasteners [N/mm]
-    :param fastener_n_mm: of the fasteners of one line together [N/mm]
-    Derived: three springs in series. Screws yield and crush their holes long before the slip that this gives
-    for a wide top, so the true part is smaller.
-    """
-    both = np.asarray(fastener_n_mm, float) / 2.0
-    return both / (both + wood_n_mm)

@@ -8,9 +8,12 @@ where it is left-handed, and twist has the hand of the spiral that causes it on 
 import numpy as np
 
 from woodmove.physics.arrays import Array, FloatOrArray
+from woodmove.physics.shrinkage import thickness_tangential_share_about_pith
 from woodmove.physics.validity import Validity, require
 
 MM_PER_M = 1000.0
+# Lines across a strip along which its rings are averaged.
+_LINES = 24
 # Beyond this distance from face to pith cup is negligible in practice; read in an abstract that names
 # narrow sections, so it is context for boards up to about 100 mm wide.
 CUP_NEGLIGIBLE_BEYOND_MM, CUP_NEGLIGIBLE_UP_TO_WIDTH_MM = 60.0, 100.0
@@ -404,6 +407,28 @@ def slab_cup_per_m(
     Derived (strain difference over thickness). The cup over a width w is curvature w² / 8.
     """
     return np.asarray(coefficient, float) * difference_pct / (np.asarray(thickness_mm) / MM_PER_M)
+
+
+def ring_slope_per_m(
+    offset_mm: FloatOrArray, strip_width_mm: float, pith_depth_mm: float, thickness_mm: float
+) -> Array:
+    """Slope of the tangential share of a strip's thickness over its width [1/m]: by it and the difference
+    of the two coefficients a strip on edge widens more at one edge than at the other, and bends for each
+    point.
+
+    :param offset_mm: strip centre from the pith line, across the board [mm], shape (...)
+    :param strip_width_mm: of the strip across the board [mm]
+    :param pith_depth_mm: of the pith below the nearer wide face [mm]
+    :param thickness_mm: of the board [mm]
+    :returns: positive where the edge of larger coordinate moves more, shape (...)
+    Derived (rings as circles about the pith; the straight line nearest to the share, :func:`free_shape`).
+    """
+    lines = strip_width_mm * ((np.arange(_LINES) + 0.5) / _LINES - 0.5)
+    centres = np.asarray(offset_mm, float)[..., None] + lines
+    share = thickness_tangential_share_about_pith(
+        centres, strip_width_mm / _LINES, pith_depth_mm, thickness_mm
+    )
+    return free_shape(np.asarray(share), lines, np.ones(_LINES))[1]
 
 
 def seam_step_mm(depth_mm: FloatOrArray, strain_1: FloatOrArray, strain_2: FloatOrArray) -> FloatOrArray:

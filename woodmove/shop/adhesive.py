@@ -6,6 +6,7 @@ from woodmove.shop.species import Known
 
 # What makes an adhesive set: its water leaving it, moisture reaching it, or its own reaction.
 SETS_BY = ("water", "moisture", "reaction")
+CLAMPING = ("full", "contact")
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +24,8 @@ class Adhesive:
     :param mc_low_pct: driest wood that it suits [%]
     :param mc_high_pct: wettest [%]
     :param temp_low_c: coldest wood, air and adhesive [°C]
-    :param gap_mm: widest joint that it fills well [mm]
+    :param gap_mm: width of joint that suits it [mm]
+    :param clamping: one of :data:`CLAMPING`: pressed hard, or only into contact
     :param practice: what else to know, a sentence or two
     :raises ValueError: a value that no adhesive has
     """
@@ -41,6 +43,7 @@ class Adhesive:
     mc_high_pct: float
     temp_low_c: float
     gap_mm: float
+    clamping: str
     practice: str
     known: Known
     aliases: tuple[str, ...] = ()
@@ -49,6 +52,8 @@ class Adhesive:
         # Comparisons stand so that NaN, which compares with nothing, is refused too.
         if self.sets_by not in SETS_BY:
             raise ValueError(f"{self.key}: sets by one of {', '.join(SETS_BY)}, not {self.sets_by!r}")
+        if self.clamping not in CLAMPING:
+            raise ValueError(f"{self.key}: clamping is {' or '.join(CLAMPING)}, not {self.clamping!r}")
         if not 0 < self.open_min <= self.assembly_min < 1440:
             raise ValueError(f"{self.key}: open time is above 0 and at most the assembly time")
         if not 0 < self.clamp_h <= self.full_h < 1000:

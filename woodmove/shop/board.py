@@ -15,6 +15,12 @@ _DRESSED_WIDTH_IN = {
 MM_PER_INCH = 25.4
 
 
+def in_both(mm: float) -> str:
+    """A length in both systems, for a message that is written before anyone asked for one."""
+    inches = f"{mm / MM_PER_INCH:.3f}".rstrip("0").rstrip(".")
+    return f"{inches} in ({mm:.1f} mm)"
+
+
 @dataclass(frozen=True, slots=True)
 class BoardSize:
     """Section of a board as dressed: `name` as sold ("2x8") or as measured, thickness and width [mm]."""

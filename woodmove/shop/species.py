@@ -104,12 +104,13 @@ class StiffnessRatios:
 
 @dataclass(frozen=True, slots=True)
 class HeldAcross:
-    """What decides the stress of wood that is held across the grain: tension strength [kPa], and stiffness
-    along and across the rings [GPa], at about 12 % MC."""
+    """What decides the stress of wood that is held across the grain: tension strength [kPa], stiffness along
+    and across the rings and rolling shear modulus [GPa], at about 12 % MC; None where no table gives it."""
 
     tension_kpa: float
     tangential_gpa: float
     radial_gpa: float
+    shear_rt_gpa: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,7 +167,12 @@ class Species:
             float(stiffness_across_gpa(dry.stiffness_along_gpa, ratio))
             for ratio in (ratios.tangential, ratios.radial)
         )
-        return HeldAcross(dry.tension_kpa, tangential, radial)
+        shear = (
+            None
+            if ratios.shear_rt is None
+            else float(stiffness_across_gpa(dry.stiffness_along_gpa, ratios.shear_rt))
+        )
+        return HeldAcross(dry.tension_kpa, tangential, radial, shear)
 
     def coefficients_of(self, edition: str | None) -> Coefficients:
         """The coefficients of an edition, or of the newest where none is asked for.

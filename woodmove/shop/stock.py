@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass, field
 
 from woodmove.shop.answer import Refusal
-from woodmove.shop.board import BoardSize
+from woodmove.shop.board import BoardSize, in_both
 from woodmove.shop.top import KERF_MM
 
 # Radius of the rounded edges of surfaced framing lumber (status: common practice).
@@ -161,7 +161,7 @@ class Cut:
         if strip is not None and strip > room:
             raise Refusal(
                 "STRIP_WIDER_THAN_BOARD",
-                f"Strips of {_mm(strip)} are wider than a {size}, which offers {_mm(room)}.",
+                f"Strips of {in_both(strip)} are wider than a {size}, which offers {in_both(room)}.",
                 "A strip is at most as wide as the board, less its rounded edges where they are ripped off.",
                 "Choose a wider board or narrower strips.",
                 fields=("strip_width_mm",),
@@ -180,7 +180,7 @@ class Cut:
             count = fit
         if not isinstance(count, int) or count > fit:
             raise _too_many(
-                f"{count} strips of {_mm(strip)} with a kerf of {_mm(self.kerf_mm)} between",
+                f"{count} strips of {in_both(strip)} with a kerf of {in_both(self.kerf_mm)} between",
                 f"A {size} yields {fit} of them.",
                 f"Type --into {fit}, or narrower strips.",
             )
@@ -196,8 +196,3 @@ def _too_many(what: str, allowed: str, instead: str) -> Refusal:
         instead,
         fields=("into",),
     )
-
-
-def _mm(size_mm: float) -> str:
-    """A length for a message that is written before anyone asked for a unit."""
-    return f"{size_mm / 25.4:.3g} in ({size_mm:.1f} mm)"

@@ -36,7 +36,7 @@ class Strip:
     :param mc_pct: by meter
     :param ring_angle_deg: between the rings and its wide faces, which will be glued
     :param pith_depth_mm: of the pith below the nearer wide face, instead
-    :param pith_offset_mm: of the pith from the middle of the wide face
+    :param pith_offset_mm: of the pith from the middle of the wide face, positive toward the marked edge
     :param crook_mm: over its length, positive where the marked edge is the hollow one
     :param bow_mm: over its length, positive where the left face is the hollow one
     :param defects: sides, of :data:`SIDES`, that should not be seen

@@ -88,6 +88,14 @@ class EdgeStrips:
             )
         )
 
+    def sampled_shares(self, count: int = 16) -> Array:
+        """Tangential share of the top's width at evenly spread points of the strips' sections, shape
+        (strips_per_board, count, count)."""
+        middles = (np.arange(count) + 0.5) / count
+        across = self.offsets_mm[:, None, None] + self.strip_width_mm * (middles[None, :, None] - 0.5)
+        through = self.pith_depth_mm + self.parent.thickness_mm * middles[None, None, :]
+        return across**2 / np.maximum(across**2 + through**2, 1e-12)
+
 
 @dataclass(frozen=True, slots=True)
 class Top:
