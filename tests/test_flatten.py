@@ -1,4 +1,5 @@
-"""woodmove flatten and woodmove holes: seams, cup, rest and the drift of a grid, by hand and by what must hold."""
+"""woodmove flatten and woodmove holes: seams, cup, rest and the drift of a grid, by hand and by what must
+hold."""
 
 import math
 
@@ -58,8 +59,8 @@ def test_which_way_it_cups(cli):
 
 
 def test_strips_laid_one_way_up_cup_by_their_rings(cli):
-    """A reviewer's own sum for strips of a 2x8 with its pith 1-1/2 in below, outer edges all up: 0.15 in over 32 in
-    for 4.64 points, 0.03 in if they are turned anyhow."""
+    """A reviewer's own sum for strips of a 2x8 with its pith 1-1/2 in below, outer edges all up: 0.15 in over
+    32 in for 4.64 points, 0.03 in if they are turned anyhow."""
     found = cli.results(SLAB.replace("--mc-low 6 --mc-high 10", "--mc-low 7 --mc-high 12.64"))["by_its_rings"]
     assert found["one_way_up_cup_mm"]["expected"] / INCH == pytest.approx(0.15, abs=0.015)
     assert found["turned_anyhow_cup_mm"]["expected"] / INCH == pytest.approx(0.03 * 0.6745, abs=0.006)
@@ -122,8 +123,8 @@ STRIPS = EdgeStrips(BoardSize("2x8", 38.1, 184.15), 38.1, 80.0)
 
 
 def test_typical_steps_of_unlike_strips_by_their_scatter():
-    """What makes neighbours differ, drawn strip by strip apart from the code: shrinkage of the piece (15 %), its
-    moisture (1 point), its place in the board."""
+    """What makes neighbours differ, drawn strip by strip apart from the code: shrinkage of the piece (15 %),
+    its moisture (1 point), its place in the board."""
     season = Season.between(6.0, 10.0)
     found = seams.typical_step_mm(top(STRIPS), 76.2, 6.0, season, Draws(8192, 1))
     rng = np.random.default_rng(1)
@@ -179,13 +180,12 @@ def test_drift_by_hand(cli):
     # Along the grain 0.15 % over 30 points, the mean of normal wood (Wood handbook chapter 4).
     assert wet["along_drift_mm"]["expected"] == pytest.approx(40 * INCH * 5e-5 * 3)
     # A 1 to 1 diagonal turns by half of the difference, to first order.
-    assert wet["diagonal_deg"]["expected"] == pytest.approx(
-        math.degrees((0.00353 - 5e-5) * 3 / 2), rel=0.02
-    )
+    assert wet["diagonal_deg"]["expected"] == pytest.approx(math.degrees((0.00353 - 5e-5) * 3 / 2), rel=0.02)
 
 
 def test_clearance(cli):
-    """A dog sticks at the driest; a template that floats drifts most at the dampest, when the holes are wider."""
+    """A dog sticks at the driest; a template that floats drifts most at the dampest, when the holes are
+    wider."""
     found = cli.results(f"{HOLES} --hole 3/4in")
     assert found["one_dog_play_mm"]["expected"] == pytest.approx(0.75 * INCH * 0.00353 * 2)
     assert found["template_play_mm"]["expected"] == pytest.approx((24 - 0.75) * INCH * 0.00353 * 3)

@@ -41,13 +41,14 @@ def test_generic_types_with_their_status():
 
 
 def test_the_times_that_are_remembered_of_pva():
-    """Open about 5 to 10 min at 70 °F and 50 % RH, 10 to 15 in all, 30 to 60 min in clamps, a day to full strength
-    (memory); not over 11 % MC (a plant's adhesive, published)."""
+    """Open about 5 to 10 min at 70 °F and 50 % RH, 10 to 15 in all, 30 to 60 min in clamps, a day to full
+    strength (memory); not over 11 % MC (a plant's adhesive, published)."""
     assert 5 <= PVA.open_min <= 10 <= PVA.assembly_min <= 15
     assert 0.5 <= PVA.clamp_h <= 1
     assert (PVA.full_h, PVA.mc_high_pct) == (24, 11)
     # An ideal bond of 0.002 to 0.006 in; polyurethane about 0.009, epoxy above 0.020 (published).
-    assert [round(ADHESIVES[k].gap_mm / 25.4, 3) for k in ("pva", "polyurethane", "epoxy")] == [0.006, 0.009, 0.020]
+    gaps = [round(ADHESIVES[key].gap_mm / 25.4, 3) for key in ("pva", "polyurethane", "epoxy")]
+    assert gaps == [0.006, 0.009, 0.020]
 
 
 def test_the_adhesives_are_listed(cli):
@@ -60,8 +61,8 @@ def test_the_adhesives_are_listed(cli):
     "change",
     [
         {"open_min": 0.0}, {"open_min": 20.0}, {"assembly_min": float("nan")}, {"clamp_h": 48.0},
-        {"spread_g_m2": 0.0}, {"water_pct": 100.0}, {"mc_low_pct": 12.0}, {"gap_mm": 0.0}, {"sets_by": "prayer"},
-        {"temp_low_c": 90.0}, {"clamping": "gentle"},
+        {"spread_g_m2": 0.0}, {"water_pct": 100.0}, {"mc_low_pct": 12.0}, {"gap_mm": 0.0},
+        {"sets_by": "prayer"}, {"temp_low_c": 90.0}, {"clamping": "gentle"},
     ],
 )  # fmt: skip
 def test_an_adhesive_that_cannot_be_is_refused(change):
@@ -288,8 +289,8 @@ def test_another_plugin_may_bring_an_adhesive(cli, monkeypatch, tmp_path):
         "WOODMOVE_PLUGIN_API = 1\n"
         "@hookimpl\n"
         "def woodmove_adhesives():\n"
-        "    return [Adhesive('casein', 'Casein', 'water', 20.0, 40.0, 4.0, 24.0, 300.0, 60.0, 6.0, 15.0, 5.0, 0.3, 'full',\n"
-        "                     'Mix it fresh.', Known('judgement', '', 'made up for a test'))]\n",
+        "    return [Adhesive('casein', 'Casein', 'water', 20.0, 40.0, 4.0, 24.0, 300.0, 60.0, 6.0, 15.0,\n"
+        "                     5.0, 0.3, 'full', 'Mix it fresh.', Known('judgement', '', 'made up'))]\n",
         encoding="utf-8",
     )
     (folder / "own_glue.py").chmod(0o600)
@@ -301,7 +302,8 @@ def test_another_plugin_may_bring_an_adhesive(cli, monkeypatch, tmp_path):
 
 def test_the_calendar_runs_both_ways(cli):
     after, before = (
-        cli.results(f"{LINE} --strips 6 {option} 2027-01-10")["checks"][0] for option in ("--on", "--build-date")
+        cli.results(f"{LINE} --strips 6 {option} 2027-01-10")["checks"][0]
+        for option in ("--on", "--build-date")
     )
     assert after["date"] > "2027-01-10" > before["date"]
     assert "Plane the glued joints for good from" in after["check"]

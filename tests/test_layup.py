@@ -31,8 +31,14 @@ def test_every_strip_once_and_neighbours_alike(cli):
     assert sorted(row["strip"] for row in places) == list("abcdef")
     mc = [row["mc_pct"] for row in places]
     assert mc in (sorted(mc), sorted(mc, reverse=True))
-    assert row_of(found, "laid up")["worst_step_mm"]["expected"] < row_of(found, "as listed")["worst_step_mm"]["expected"]
-    assert row_of(found, "laid up")["penalty_ratio"] <= row_of(found, "always the nearest next")["penalty_ratio"] + 1e-12
+    assert (
+        row_of(found, "laid up")["worst_step_mm"]["expected"]
+        < row_of(found, "as listed")["worst_step_mm"]["expected"]
+    )
+    assert (
+        row_of(found, "laid up")["penalty_ratio"]
+        <= row_of(found, "always the nearest next")["penalty_ratio"] + 1e-12
+    )
 
 
 def test_a_step_by_hand(cli):
@@ -71,7 +77,9 @@ def test_crooks_are_turned_to_cancel(cli):
 
 
 def test_the_best_faces_are_turned_out(cli):
-    found = lay(cli, "name=a mc=8 defect=up, name=b mc=8 defect=down, name=c mc=8 defect=left+right, name=d mc=8")
+    found = lay(
+        cli, "name=a mc=8 defect=up, name=b mc=8 defect=down, name=c mc=8 defect=left+right, name=d mc=8"
+    )
     rows = {row["strip"]: row for row in found["results"]["places"]}
     assert rows["a"]["mark"] == "down"
     assert rows["b"]["mark"] == "up"
@@ -149,7 +157,8 @@ def test_sections(cli):
 
 def test_a_file_is_the_list(cli):
     Path("strips.csv").write_text(
-        "strip,mc,rings,crook,defect\na,7,flat,1/16in,up\nb,9,30,,\nc,7.5,quarter,-1/16in,none\n", encoding="utf-8"
+        "strip,mc,rings,crook,defect\na,7,flat,1/16in,up\nb,9,30,,\nc,7.5,quarter,-1/16in,none\n",
+        encoding="utf-8",
     )
     text = "name=a mc=7 rings=flat crook=1/16in defect=up, name=b mc=9 rings=30, " \
            "name=c mc=7.5 rings=quarter crook=-1/16in"  # fmt: skip
@@ -165,6 +174,32 @@ def test_bad_rows_are_named_and_left_out(cli):
     found = cli.json([*BASE.split(), "strips.csv"])
     assert [row["line"] for row in found["results"]["bad_rows"]] == [3, 4, 6]
     assert found["results"]["strip_count"] == 2
+
+
+@pytest.mark.parametrize(
+    ("headings", "hint"),
+    [
+        ("strip,moisture,crok", "crook for crok"),
+        ("strip,frobnication", "Rename it or take it out"),
+        ("strip;mc;crook", "commas"),
+        ("strip,mc,mc", ""),
+    ],
+)
+def test_headings_that_are_none_are_all_named(cli, headings, hint):
+    Path("strips.csv").write_text(f"{headings}\na,7,\n", encoding="utf-8")
+    error = cli([*BASE.split(), "strips.csv", "--json"]).json["error"]
+    assert error["code"] == "UNKNOWN_COLUMN"
+    assert hint in error["hint"]
+    for heading in {"moisture", "crok", "frobnication"} & set(headings.split(",")):
+        assert repr(heading) in error["text"]
+
+
+def test_rows_tell_on_stderr_what_they_leave_out(cli):
+    done = cli([*BASE.split(), "--strips", "name=a mc=7, name=b mc=8, name=c mc=7, name=d mc=13", "--csv"])
+    assert done.code == 0
+    assert len(done.out.splitlines()) == 4
+    assert "d" in done.err
+    assert all(line.startswith("woodmove: ") for line in done.err.splitlines())
 
 
 def test_cost_of_what_nobody_read_is_nothing():

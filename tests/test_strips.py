@@ -114,9 +114,7 @@ def test_milling_of_a_board(cli):
     assert 0 < allowance["clean_up_chance_pct"] < 100
     parts = [value["expected"] for name, value in flat.items() if name != "all_mm"]
     assert flat["all_mm"]["expected"] == pytest.approx(sum(parts))
-    assert found["flat_thickness_mm"]["expected"] == pytest.approx(
-        3.25 * INCH - flat["all_mm"]["expected"]
-    )
+    assert found["flat_thickness_mm"]["expected"] == pytest.approx(3.25 * INCH - flat["all_mm"]["expected"])
     assert found["thickness_chance_pct"] > 90
 
 
@@ -166,6 +164,7 @@ def test_no_width_left_to_straighten_is_told(cli):
         ),
         ("--width 30in", 2, ("NO_STRIP_THICKNESS", "--strip-thickness 1-3/8in")),
         ("--strip-thickness 1in", 2, ("NO_WIDTH", "--width 30in")),
+        ("--width 30in --top-width 31in --strip-thickness 1in", 2, ("WIDTH_TWICE", "--top-width")),
         ("--width 5000mm --strip-thickness 3mm --joint-trim 40mm --planer 10mm", 1, ("TOO_MANY_STRIPS",)),
     ],
 )  # fmt: skip
@@ -179,4 +178,26 @@ def test_what_cannot_be_is_refused(cli, line, code, says):
 
 
 def test_strips_that_are_there_are_enough(cli):
-    assert cli("strips --width 30in --strip-thickness 1-3/8in --have 22").code == 0
+    found = cli.results("strips --width 30in --strip-thickness 1-3/8in --have 24")
+    assert (found["strip_count"], found["left_over_strips"]) == (22, 2)
+    assert [row["strips"] for row in found["counts"] if row["chosen"]] == [22]
+    assert "left_over_strips" not in cli.results("strips --width 30in --strip-thickness 1-3/8in")
+
+
+def test_strips_far_from_their_service_are_told(cli):
+    line = f"{HARD.replace('--mc-now 8', '--mc-now')}"
+    told = {mc: codes(cli.json(f"{line.replace('--mc-now', f'--mc-now {mc}')} --mc-low 6 --mc-high 10"))
+            for mc in (10.5, 9.5)}  # fmt: skip
+    assert "FAR_FROM_SERVICE" in told[10.5]
+    assert "FAR_FROM_SERVICE" not in told[9.5]
+
+
+def test_nobody_says_how_wide_strips_are_ripped(cli):
+    line = "strips --species douglas-fir-coast --width 30in --strips-from 2x8 --strip-thickness 1-1/4in"
+    found = cli.json(f"{line} --top-thickness 3in {FEW}")
+    assert "NO_SAWN_WIDTH" in {note["code"] for note in found["assumptions"]}
+    assert "flat_thickness_mm" not in found["results"]
+
+
+def codes(answer) -> set[str]:
+    return {note["code"] for note in answer["warnings"]}

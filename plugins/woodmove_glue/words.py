@@ -20,8 +20,7 @@ def against(plan: Plan) -> tuple[Warning, ...]:
             Warning(
                 "TOO_COLD",
                 "At {temp_c} this type does not hold: it takes {least_c} at the least, of wood, air and "
-                "glue, until "
-                "it has set.",
+                "glue, until it has set.",
                 {"temp_c": shop.temp_c, "least_c": adhesive.temp_low_c},
             )
         )
@@ -30,8 +29,7 @@ def against(plan: Plan) -> tuple[Warning, ...]:
             Warning(
                 "TOO_WET_TO_GLUE",
                 "Strips at {mc_pct} are too wet for this type ({high_pct} at most), and will shrink on the "
-                "glued "
-                "joint: let them dry.",
+                "glued joint: let them dry.",
                 {"mc_pct": shop.mc_pct, "high_pct": adhesive.mc_high_pct},
             )
         )
@@ -52,20 +50,17 @@ def practice(plan: Plan) -> tuple[tuple[str, str], ...]:
         (
             "the day before",
             "Bring strips, glue and shop to the same warmth. Meter the strips: within 2 points of each "
-            "other, better 1 "
-            "(memory).",
+            "other, better 1 (memory).",
         ),
         (
             "before",
-            "Machine the glue faces, flat and bright: within hours of gluing (published), a day at the "
-            "most (common "
-            "practice).",
+            "Machine the glue faces, flat and bright: within hours of gluing (published), a day at the most "
+            "(common practice).",
         ),
         (
             "before",
             "Dry clamp: lay all strips up in their order with all clamps and cauls, time it, and see that "
-            "every joint "
-            "closes by hand pressure (common practice).",
+            "every joint closes by hand pressure (common practice).",
         ),
         ("before", "Let the grain of all show faces run one way for the plane (common practice)."),
         (
@@ -96,8 +91,7 @@ def warnings(plan: Plan, chance: float, whole: Mapping[str, Any]) -> tuple[Warni
             Warning(
                 "TOO_SLOW",
                 "It takes {takes_min} in all and the glue allows {allowed_min}: it may set before the "
-                "section is "
-                "closed.",
+                "section is closed.",
                 {name: whole[name] for name in ("takes_min", "allowed_min")},
             )
         )
@@ -130,9 +124,8 @@ def warnings(plan: Plan, chance: float, whole: Mapping[str, Any]) -> tuple[Warni
             notes.append(
                 Warning(
                     "WEAK_CLAMPING",
-                    "{clamps} clamps give {gives_mpa} on the joint; {low_mpa} is the least that is told, "
-                    "and takes "
-                    "{needed}.",
+                    "{clamps} clamps give {gives_mpa} on the joint; {low_mpa} is the least that is told, and "
+                    "takes {needed}.",
                     {
                         "clamps": plan.work.clamps,
                         "gives_mpa": plan.gives_mpa,
@@ -146,8 +139,7 @@ def warnings(plan: Plan, chance: float, whole: Mapping[str, Any]) -> tuple[Warni
                 Warning(
                     "CLAMPS_DO_NOT_FIT",
                     "{clamps} clamps stand {spacing_mm} apart, nearer than there is room for: use stronger "
-                    "ones, or a "
-                    "press.",
+                    "ones, or a press.",
                     {"clamps": plan.work.clamps, "spacing_mm": plan.length_mm / plan.work.clamps},
                 )
             )
@@ -164,9 +156,8 @@ def assumptions(plan: Plan, request: Request) -> tuple[Assumption, ...]:
     notes = [
         Assumption(
             "GENERIC_ADHESIVE",
-            "{name} is a type, not a product; its times are by {status}. The bottle comes first: "
-            "--open-time and "
-            "--assembly-time.",
+            "{name} is a type, not a product; its times are by {status}. The bottle comes first: --open-time "
+            "and --assembly-time.",
             {"name": plan.adhesive.name, "status": plan.adhesive.known.status.value},
         ),
         Assumption(
@@ -188,10 +179,9 @@ def assumptions(plan: Plan, request: Request) -> tuple[Assumption, ...]:
         notes.append(
             Assumption(
                 "PRESSURE",
-                "Pressure as a maker of adhesives tells it for this kind of wood; below half of the least "
-                "it is no go. "
-                "One study of PVA found joints strongest at 150 to 1,200 psi (1 to 8 MPa), one page tells "
-                "half.",
+                "Pressure as a maker of adhesives tells it for this kind of wood; below half of the least it "
+                "is no go. One study of PVA found joints strongest at 150 to 1,200 psi (1 to 8 MPa), one "
+                "page tells half.",
             )
         )
     told = [
@@ -205,15 +195,11 @@ def assumptions(plan: Plan, request: Request) -> tuple[Assumption, ...]:
         notes.append(
             Assumption(
                 "GLUE_WATER",
-                "About {spread} g/m² on a joint in all, on one face or both, {water_pct} of it water, all "
-                "of which "
-                "goes into the wood (memory); it spreads by woodmove's own synthesis of diffusivities. A "
-                "seam is taken "
-                "to stand up as if its wood swelled free of its neighbours, the most it can; for good it "
-                "is planed "
-                "when that is less than {level_step_mm} and the glue has cured. A week is generally enough "
-                "in the "
-                "trade.",
+                "About {spread} g/m² on a joint in all, on one face or both, {water_pct} of it water, all of "
+                "which goes into the wood (memory); it spreads by woodmove's own synthesis of diffusivities. "
+                "A seam is taken to stand up as if its wood swelled free of its neighbours, the most it can; "
+                "for good it is planed when that is less than {level_step_mm} and the glue has cured. A week "
+                "is generally enough in the trade.",
                 {
                     "spread": f"{plan.adhesive.spread_g_m2:g}",
                     "water_pct": plan.adhesive.water_pct,
@@ -227,14 +213,12 @@ def assumptions(plan: Plan, request: Request) -> tuple[Assumption, ...]:
 CAUTIONS = (
     Caution(
         "ADHESIVE",
-        "Read the label and the safety sheet of the adhesive: air the shop, wear gloves and eye "
-        "protection, keep "
-        "it off the skin, and keep rags and leftovers as it says.",
+        "Read the label and the safety sheet of the adhesive: air the shop, wear gloves and eye protection, "
+        "keep it off the skin, and keep rags and leftovers as it says.",
     ),
     Caution(
         "CLAMPED",
         "A long clamp under force can slip or fly off: keep fingers out of joints and face out of line. A "
-        "clamped "
-        "section is heavy; move it with a helper. Local rules come first.",
+        "clamped section is heavy; move it with a helper. Local rules come first.",
     ),
 )

@@ -6,9 +6,8 @@ from campaigns import coverage, forecast_coverage, fuzz_readers, log_kill, order
 
 TOPS = 5000
 
-@pytest.mark.parametrize(
-    "family", ["on edge", "strips from a board", "flat panel"]
-)
+
+@pytest.mark.parametrize("family", ["on edge", "strips from a board", "flat panel"])
 def test_coverage(family: str) -> None:
     cases = coverage.cases(family, TOPS)
     worlds = {
@@ -67,8 +66,13 @@ def test_mangled_files(tmp_path) -> None:
 
 def test_orders() -> None:
     found = order_piles.against_greedy(1000, 24)
-    print(f"\n{found.piles} piles: {found.worse} worse than greedy, {found.gain_pct:.1f} % cheaper on the mean")
+    print(
+        f"\n{found.piles} piles: {found.worse} worse than greedy, {found.gain_pct:.1f} % cheaper on the mean"
+    )
     assert found.worse == 0
     for count in range(2, 9):
         assert order_piles.excess_over_brute_pct(12, count, exact=True) < 1e-9
-    print(f"  bettered only, 8 strips: at worst {order_piles.excess_over_brute_pct(40, 8, exact=False):.1f} % over")
+    print(
+        "  bettered only, 8 strips: at worst "
+        f"{order_piles.excess_over_brute_pct(40, 8, exact=False):.1f} % over"
+    )

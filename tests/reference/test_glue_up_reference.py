@@ -85,8 +85,8 @@ def test_glue_ups_worked_by_hand(cli, case):
 
 
 def test_twenty_eight_strips(cli):
-    """Common practice: 28 strips dressed from 1-1/2 in stock made a 37-1/2 in top, 1.339 in each: planing took
-    0.161 in, which lies in the Range that is told for a strip of 6 ft."""
+    """Common practice: 28 strips dressed from 1-1/2 in stock made a 37-1/2 in top, 1.339 in each: planing
+    took 0.161 in, which lies in the Range that is told for a strip of 6 ft."""
     found = cli.results(
         "strips --width 37-1/2in --strip-thickness 1.339in --species hem-fir --strips-from 2x10 "
         "--strip-width 3-1/4in --length 6ft --mc-now 10"
@@ -118,8 +118,8 @@ def test_glue_adds_one_to_two_per_cent_to_three_quarter_inch_lumber(gravity):
 
 
 def test_a_week_is_generally_enough(cli):
-    """WOODWEB, aching glue joints (published): seven days' wait is generally enough for sunken joints. A panel
-    of 3/4 in boards, 3 in wide, is level before that, and not within a day."""
+    """WOODWEB, aching glue joints (published): seven days' wait is generally enough for sunken joints. A
+    panel of 3/4 in boards, 3 in wide, is level before that, and not within a day."""
     found = cli.results(
         "glue-up --species black-cherry --strips 8 --strip-thickness 3in --strip-width 3/4in --length 30in "
         "--mc-now 7.5"
@@ -155,14 +155,16 @@ def test_a_dry_glue_adds_nothing(cli):
 
 
 def test_the_seam_against_the_closed_form_of_a_plane_source():
-    """Crank 1956: a plane source of M at each face of a slab of thickness l whose faces nothing passes spreads as
-    M/l (1 + 2 sum exp(-D n² pi² t / l²) cos(n pi x / l)) from one face. Constant diffusivity here."""
+    """Crank 1956: a plane source of M at each face of a slab of thickness l whose faces nothing passes
+    spreads as M/l (1 + 2 sum exp(-D n² pi² t / l²) cos(n pi x / l)) from one face. Constant diffusivity
+    here."""
     from woodmove.physics import diffusion
 
     name = "constant, for this test"
     made = diffusion.Diffusivity(
         name, lambda mc, temp, gravity: np.full(np.broadcast_shapes(np.shape(mc), np.shape(temp)), 1e-10),
-        diffusion.DIFFUSIVITIES["synthesis"].valid, "crank-1956", diffusion.DIFFUSIVITIES["synthesis"].status, "",
+        diffusion.DIFFUSIVITIES["synthesis"].valid, "crank-1956", diffusion.DIFFUSIVITIES["synthesis"].status,
+        "",
     )  # fmt: skip
     diffusion.DIFFUSIVITIES[name] = made
     try:
@@ -186,9 +188,9 @@ def test_the_seam_against_the_closed_form_of_a_plane_source():
 
 @pytest.mark.parametrize("part", [0.02, 0.1, 0.25, 0.5])
 def test_planing_one_face_of_a_parabola(part):
-    """Derived apart from the code: the straight line nearest to a quadratic over an interval has the slope that
-    the quadratic has in the middle of the interval; planed by the part p, that of a parabola of depth G is
-    -4 C G p / T."""
+    """Derived apart from the code: the straight line nearest to a quadratic over an interval has the slope
+    that the quadratic has in the middle of the interval; planed by the part p, that of a parabola of depth G
+    is -4 C G p / T."""
     cells = graded_cells(200)
     depth = np.cumsum(cells) - cells / 2
     x = 2 * depth - 1
@@ -213,7 +215,7 @@ def test_lines_along_and_across_stay_square():
 
 
 def test_a_profile_by_cells_is_taken_as_it_stands():
-    with pytest.raises(ValueError, match="every cell"):
-        from woodmove.physics.diffusion import Boards, simulate
+    from woodmove.physics.diffusion import Boards, simulate
 
+    with pytest.raises(ValueError, match="every cell"):
         simulate(Boards(20.0, 0.5), CellProfile(np.full((1, 9), 8.0)), np.array([0.0, 1.0]), 20.0, 8.0)

@@ -221,9 +221,8 @@ def _warnings(top: Top, wait: Range | None, air: Air, now: Array, model: str) ->
         return (
             Warning(
                 "NO_DENSITY",
-                "No table gives the density of {wood}, which decides how fast it evens out: how long to "
-                "rest is not "
-                "told.",
+                "No table gives the density of {wood}, which decides how fast it evens out: how long to rest "
+                "is not told.",
                 {"wood": top.wood.species.name},
             ),
         )
@@ -232,8 +231,7 @@ def _warnings(top: Top, wait: Range | None, air: Air, now: Array, model: str) ->
             Warning(
                 "NEVER_FLAT",
                 "Within a year the top does not even out so far that one pass off one face leaves it flat: "
-                "take "
-                "as much off both faces, or allow more.",
+                "take as much off both faces, or allow more.",
             )
         )
     emc = float(air.at(np.zeros(1))[1][0])
@@ -257,10 +255,8 @@ def _assumptions(top: Top, how: Flattening, air: Air, model: str, per_point: Ran
         Assumption(
             "REST_MEANS",
             "Rested: were the top planed flat then, {plane_mm} off one face alone, it would cup by no more "
-            "than "
-            "{flat_cup_mm} over its width when its moisture evens out; a night at least (common practice). "
-            "As "
-            "much off both faces cups it by nothing.",
+            "than {flat_cup_mm} over its width when its moisture evens out; a night at least (common "
+            "practice). As much off both faces cups it by nothing.",
             {"plane_mm": how.plane_mm, "flat_cup_mm": how.flat_mm},
         ),
         Assumption(
@@ -286,16 +282,14 @@ def _assumptions(top: Top, how: Flattening, air: Air, model: str, per_point: Ran
         ),
         Assumption(
             "FACES_ALIKE",
-            "Both faces meet the same air for good: finish them alike, and let none lie on a bench or "
-            "under a sheet. "
-            "A point between them cups the top by {per_point_cup_mm}.",
+            "Both faces meet the same air for good: finish them alike, and let none lie on a bench or under "
+            "a sheet. A point between them cups the top by {per_point_cup_mm}.",
             {"per_point_cup_mm": per_point},
         ),
         Assumption(
             "STEPS_FREE",
             "Steps are those of neighbours that are flush now and then move as if neither held the other: "
-            "the "
-            "most they can be. Half of the seams stay under the first figure.",
+            "the most they can be. Half of the seams stay under the first figure.",
         ),
         Assumption(
             "NO_WIND",
@@ -308,8 +302,7 @@ def _assumptions(top: Top, how: Flattening, air: Air, model: str, per_point: Ran
             Assumption(
                 "NO_RINGS",
                 "Boards of a panel cup as their rings stretch (woodmove rip tells of one board); laid all "
-                "one way up "
-                "their cups add, by turns they make a washboard. Neither is reckoned here.",
+                "one way up their cups add, by turns they make a washboard. Neither is reckoned here.",
             )
         )
     return tuple(notes)
@@ -320,7 +313,6 @@ CAUTIONS = (
         "FLATTENING",
         "Planing and routing throw chips and fine dust: wear eye and ear protection and a mask that fits, "
         "collect the dust, and clamp the top before you work on it. The manual of the machine and local "
-        "rules "
-        "come first.",
+        "rules come first.",
     ),
 )

@@ -130,12 +130,10 @@ def lift(
             Assumption(
                 "RARE_LIFT",
                 "The limit is for a rare lift with both hands, standing, on a floor that does not slip: "
-                "hands "
-                "{reach_mm} from the ankles and {height_mm} over the floor, raised by {raise_mm}, turned by "
-                "{turn_deg}, grip {grip}. Shares are of the heaviest that it may be; above an index of 1 "
-                "the risk "
-                "grows, from 3 it is high. Sharing is an approximation: the equation was made for one "
-                "person.",
+                "hands {reach_mm} from the ankles and {height_mm} over the floor, raised by {raise_mm}, "
+                "turned by {turn_deg}, grip {grip}. Shares are of the heaviest that it may be; above an "
+                "index of 1 the risk grows, from 3 it is high. Sharing is an approximation: the equation was "
+                "made for one person.",
                 dict(posture),
             ),
         ),
@@ -149,7 +147,6 @@ def cautions() -> tuple[Caution, ...]:
         Caution(
             "LIFTING",
             "Lift with a helper or a hoist, close to the body, without turning; agree on the way and the "
-            "word "
-            "before. Wear boots, and keep fingers out from under. Local rules come first.",
+            "word before. Wear boots, and keep fingers out from under. Local rules come first.",
         ),
     )

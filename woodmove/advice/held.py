@@ -62,8 +62,7 @@ def why_slots(results: dict[str, Any]) -> Note:
     """It in one line."""
     today = (
         "Held rigidly from today on, it would be pulled at {strength_share_pct} of its strength across the "
-        "grain by "
-        "its driest; held through a damp season first, which crushes it, at {after_damp_share_pct}."
+        "grain by its driest; held through a damp season first, which crushes it, at {after_damp_share_pct}."
         if "strength_share_pct" in results
         else "Held rigidly through a damp season, which crushes it, it would be pulled at "
         "{after_damp_share_pct} of "
@@ -84,18 +83,14 @@ def why_slots(results: dict[str, Any]) -> Note:
 ELASTIC = Assumption(
     "HELD_ELASTIC",
     "Held wood is reckoned as clear, elastic and held all along, by its stiffness at 12 % MC. Creep leaves "
-    "about "
-    "half of the stress in months (0.3 to 0.7, memory), so that it bears 1.5 to 3 times the fall on paper; "
-    "knots "
-    "and checks make it bear less. Held while it swells, wood is crushed and comes out narrower: it cracks "
-    "in "
-    "the winter after a humid summer, and its screws come loose (memory).",
+    "about half of the stress in months (0.3 to 0.7, memory), so that it bears 1.5 to 3 times the fall on "
+    "paper; knots and checks make it bear less. Held while it swells, wood is crushed and comes out "
+    "narrower: it cracks in the winter after a humid summer, and its screws come loose (memory).",
 )
 UNKNOWN = Assumption(
     "HELD_UNKNOWN",
     "No table gives this wood's strength and stiffness across the grain, so what it would bear if it were "
-    "held is "
-    "not told. It is no reason to hold it.",
+    "held is not told. It is no reason to hold it.",
 )
 
 

@@ -201,31 +201,26 @@ def _assumptions(grid: Grid, bored_mm: float) -> tuple[Assumption, ...]:
         Assumption(
             "ROUND_METAL",
             "Dogs, squares and templates are of metal and do not move; a hole of {hole_diameter_mm} bored "
-            "today "
-            "moves as the wood about it does, and gets oval.",
+            "today moves as the wood about it does, and gets oval.",
             {"hole_diameter_mm": bored_mm},
         ),
         Assumption(
             "SQUARE_STAYS",
-            "Lines of holes along and square to the grain stay square to each other; the diagonal, one "
-            "hole to "
-            "the side for one along, turns by the angle that is told, toward across the grain where it is "
+            "Lines of holes along and square to the grain stay square to each other; the diagonal, one hole "
+            "to the side for one along, turns by the angle that is told, toward across the grain where it is "
             "positive.",
         ),
         Assumption(
             "TEMPLATE_FLOATS",
-            "The play of a template is what its pins need together over all rows, {across_mm}, where it "
-            "may float "
-            "to the middle; set by a pin at one end it needs twice as much at the other. Slot its holes "
-            "across "
-            "the grain rather than bore them wider.",
+            "The play of a template is what its pins need together over all rows, {across_mm}, where it may "
+            "float to the middle; set by a pin at one end it needs twice as much at the other. Slot its "
+            "holes across the grain rather than bore them wider.",
             {"across_mm": grid.across_mm},
         ),
         Assumption(
             "ALONG_THE_GRAIN",
             "Along the grain normal wood moves by {along} of its length for each point of moisture; wood "
-            "from "
-            "near the pith more.",
+            "from near the pith more.",
             {"along": f"{100 * LENGTHWISE_PER_PCT:g} %"},
         ),
     )

@@ -418,8 +418,7 @@ def _warnings(
                 Warning(
                     "PAIR_APART",
                     "{one} and {other} lie side by side and are {apart_points} apart in moisture: 2 is the "
-                    "most "
-                    "(memory), 1 is better. Let the strips settle together first.",
+                    "most (memory), 1 is better. Let the strips settle together first.",
                     {
                         "one": strips[one.number].name,
                         "other": strips[other.number].name,
@@ -445,13 +444,10 @@ def _assumptions(strips: Sequence[Strip], taken: float) -> tuple[Assumption, ...
         Assumption(
             "HOW_LAID",
             "You stand at one end of the glue-up. Place 1 is at your left, near is the end toward you, and "
-            "plane is "
-            "the way from you in which the show face planes smooth. A strip is noted as it lies on edge "
-            "with its mark "
-            "up and its marked end toward you: rings to its wide face, which is glued; crook plus where "
-            "the marked "
-            "edge is the hollow one; bow plus where the left face is; grain the way to plane the marked "
-            "edge.",
+            "plane is the way from you in which the show face planes smooth. A strip is noted as it lies on "
+            "edge with its mark up and its marked end toward you: rings to its wide face, which is glued; "
+            "crook plus where the marked edge is the hollow one; bow plus where the left face is; grain the "
+            "way to plane the marked edge.",
         ),
         Assumption(
             "PENALTY",

@@ -56,7 +56,7 @@ def milled(
     needed = strip_loss_mm(warps["cup_mm"], warps["lift_mm"])
     spare = batch.board.thickness_mm - batch.thickness_mm
     chance = float(np.mean(needed[:, 1:] <= spare))
-    closing = _closing_kn(batch, top, warps["bow_mm"])
+    closing = _closing_kn(batch, top, warps["bow_mm"], draws)
     results: dict[str, Any] = {
         "allowance": {
             "stock_mm": batch.board.thickness_mm,
@@ -74,10 +74,8 @@ def milled(
             Assumption(
                 "BOW_CLOSES",
                 "The bow of a strip closes in the clamps (it takes about {to_close_kn}), so that planing "
-                "need only "
-                "take its cup, its twist and a pass of {pass_mm} on each face. For strips that must be "
-                "straight on "
-                "their own woodmove buy counts the bow too.",
+                "need only take its cup, its twist and a pass of {pass_mm} on each face. For strips that "
+                "must be straight on their own woodmove buy counts the bow too.",
                 {"to_close_kn": closing, "pass_mm": budget.CLEAN_UP_MM},
             )
         )
@@ -125,9 +123,8 @@ def _thin_allowance(batch: Batch, needed: Array, chance: float, count: int) -> W
 def _too_little(sawn_mm: float, wanted_mm: float, takes: Range) -> Warning:
     return Warning(
         "TOO_LITTLE_TO_FLATTEN",
-        "Strips of {sawn_mm} leave {spare_mm} to flatten a top of {thickness_mm}, and it may take "
-        "{all_mm}: rip "
-        "them wider.",
+        "Strips of {sawn_mm} leave {spare_mm} to flatten a top of {thickness_mm}, and it may take {all_mm}: "
+        "rip them wider.",
         {"sawn_mm": sawn_mm, "spare_mm": sawn_mm - wanted_mm, "thickness_mm": wanted_mm, "all_mm": takes},
     )
 
@@ -217,8 +214,8 @@ def _pooled(values: Array, draws: Draws) -> Range:
     return draws.range(np.concatenate(([values[:, 0].mean()], values[pieces, 1 + np.arange(count)])))
 
 
-def _closing_kn(batch: Batch, top: Top, bow_mm: Array) -> float | None:
-    """Force that pulls the bow out of a typical strip, None where no table gives the stiffness."""
+def _closing_kn(batch: Batch, top: Top, bow_mm: Array, draws: Draws) -> Range | None:
+    """Force that pulls the bow out of a strip, None where no table gives the stiffness."""
     stiffness = [
         across.stiffness_along_gpa
         for member in top.wood.candidates
@@ -229,4 +226,5 @@ def _closing_kn(batch: Batch, top: Top, bow_mm: Array) -> float | None:
     if not stiffness or wide is None or batch.length_mm is None:
         return None
     section = (wide, batch.thickness_mm, batch.length_mm)
-    return float(closing_force_kn(*section, float(bow_mm[:, 0].mean()), sum(stiffness) / len(stiffness)))
+    forces = closing_force_kn(*section, bow_mm, sum(stiffness) / len(stiffness))
+    return _pooled(np.asarray(forces), draws)

@@ -1,12 +1,13 @@
 """The whole plan of a job: the answers of its sections, made into one."""
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 from woodmove.advice.doubt import INPUTS
-from woodmove.shop.answer import Answer, Assumption, Refusal
+from woodmove.shop.answer import Answer, Assumption, Refusal, Warning
 from woodmove.shop.climate import MONTHS
 from woodmove.shop.job import Job
 
@@ -94,11 +95,59 @@ def plan(job: Job, sections: Sequence[Section], inputs: Mapping[str, Any]) -> An
                 ]
             ),
         },
-        warnings=_once([answer.warnings for answer in answers]),
+        warnings=_once([_at_odds(job, sections), *(answer.warnings for answer in answers)]),
         cautions=_once([answer.cautions for answer in answers]),
         assumptions=_once([assumptions]),
         sources=tuple(source for answer in answers for source in answer.sources),
     )
+
+
+def _at_odds(job: Job, sections: Sequence[Section]) -> tuple[Warning, ...]:
+    """Where what the sections find does not go together."""
+    results = {section.key: section.answer.results for section in sections if section.answer is not None}
+    notes = []
+    expected = results.get("lumber", {}).get("mc_at_build_pct")
+    told = job.values.get("mc_now_pct")
+    if expected is not None and "mc_now_pct" in job.lines and not expected.low <= told <= expected.high:
+        notes.append(
+            Warning(
+                "TWO_MOISTURES",
+                "The job says that the wood of the top is at {mc_now_pct} (wood.mc_now), and all sections of "
+                "the top count on it; the lumber is expected at {expected_pct} on the day of the build. "
+                "Leave wood.mc_now out until the strips are metered for the glue-up.",
+                {"mc_now_pct": told, "expected_pct": expected},
+            )
+        )
+    needed = results.get("strips", {}).get("strip_count")
+    listed = results.get("lay-up", {}).get("strip_count")
+    if needed is not None and listed is not None and listed < needed:
+        notes.append(
+            Warning(
+                "STRIPS_MISSING",
+                "The list holds {listed} strips that can be laid up, and the top takes {needed}: {missing} "
+                "more.",
+                {"listed": listed, "needed": needed, "missing": needed - listed},
+            )
+        )
+    ready = next((check for check in results.get("lumber", {}).get("checks", ()) if check.get("date")), None)
+    rest = results.get("flatten", {}).get("rest_between_days")
+    if job.build_date is not None and ready is not None and rest is not None:
+        earliest = date.fromisoformat(ready["date"]) + timedelta(days=math.ceil(rest.expected))
+        if earliest > job.build_date:
+            notes.append(
+                Warning(
+                    "BUILD_DATE_TOO_SOON",
+                    "By what is expected the lumber is ready on {ready} and the glued top rests {rest_days}: "
+                    "it can be screwed down from {earliest} on, and not on {build} already.",
+                    {
+                        "ready": ready["date"],
+                        "rest_days": rest,
+                        "earliest": earliest.isoformat(),
+                        "build": job.build_date.isoformat(),
+                    },
+                )
+            )
+    return tuple(notes)
 
 
 def _measurements(of_sections: Sequence[dict[str, float]]) -> list[dict[str, Any]]:

@@ -19,7 +19,7 @@ from woodmove.shop.top import Top
 # A top that is narrower than wanted by no more than this has strips enough (status: judgement).
 SHORT_MM = 0.4
 # A section must be narrower than the planer by so much, to be fed (status: common practice).
-FEED_MM = 3.2
+FEED_MM = 25.4 / 8
 # What one maker's planer takes or leaves in a setting: the step in which the sensitivity is told.
 THIRTY_SECOND_MM = 25.4 / 32
 MOST_STRIPS = 2000
@@ -172,6 +172,7 @@ def strips(
     results: dict[str, Any] = {
         "strip_count": found.count,
         "joint_count": found.count - 1,
+        "left_over_strips": None if wish.on_hand is None else wish.on_hand - found.count,
         "strip_thickness_mm": batch.thickness_mm,
         "width_needed_mm": needed,
         "width_glue_up_mm": found.pack_mm,
@@ -183,7 +184,7 @@ def strips(
             if season is not None and top is not None
         },
         "thirty_second_mm": found.count * THIRTY_SECOND_MM,
-        "counts": [_count(one, draws, width_of, wish, needed) for one in counts],
+        "counts": [_count(one, draws, width_of, needed) | {"chosen": one == found} for one in counts],
         "top_sections": _sections(found, batch, wish, top),
     }
     milled = None
@@ -205,7 +206,7 @@ def strips(
         ),
         cautions=handling.cautions() if any("weight_kg" in row for row in results["top_sections"]) else (),
         assumptions=(
-            *_assumptions(wish, top, season, found),
+            *_assumptions(batch, wish, top, season, found),
             *(() if milled is None else milled.assumptions),
         ),
         sources=(*SOURCES, *(() if top is None else (c.known.source for c in top.wood.coefficients)),
@@ -265,7 +266,7 @@ def _growth(top: Top | None, season: Season | None, draws: Draws) -> dict[str, A
     }
 
 
-def _count(one: Layout, draws: Draws, width_of: Any, wish: Wish, needed_mm: float) -> dict[str, Any]:
+def _count(one: Layout, draws: Draws, width_of: Any, needed_mm: float) -> dict[str, Any]:
     return {
         "strips": one.count,
         "sections": " + ".join(str(n) for n in one.sections),
@@ -315,10 +316,22 @@ def _warnings(
         )
     if top is not None and season is not None:
         notes += movement.warnings(top, season)
+        now = season.mean_pct if top.mc_now_pct is None else top.mc_now_pct
+        if abs(now - season.mean_pct) > movement.FAR_POINTS:
+            notes.append(
+                Warning(
+                    "FAR_FROM_SERVICE",
+                    "The strips are at {mc_pct} and will live at {service_pct}: glue them within 2 points "
+                    "of that.",
+                    {"mc_pct": now, "service_pct": season.mean_pct},
+                )
+            )
     return tuple(notes)
 
 
-def _assumptions(wish: Wish, top: Top | None, season: Season | None, found: Layout) -> tuple[Assumption, ...]:
+def _assumptions(
+    batch: Batch, wish: Wish, top: Top | None, season: Season | None, found: Layout
+) -> tuple[Assumption, ...]:
     notes = [
         Assumption(
             "COUNT_ENOUGH",
@@ -331,8 +344,22 @@ def _assumptions(wish: Wish, top: Top | None, season: Season | None, found: Layo
             Assumption(
                 "SECTIONS",
                 "A section stays {feed_mm} narrower than the planer, and each edge that meets another loses "
-                "{joint_trim_mm} (common practice).",
-                {"feed_mm": FEED_MM, "joint_trim_mm": wish.joint_trim_mm},
+                "{joint_trim_mm} (common practice). Joining the sections is a glue-up of its own: woodmove "
+                "glue-up --strips {number} --strip-thickness {section_mm}.",
+                {
+                    "feed_mm": FEED_MM,
+                    "joint_trim_mm": wish.joint_trim_mm,
+                    "number": len(found.sections),
+                    "section_mm": max(found.sections) * batch.thickness_mm,
+                },
+            )
+        )
+    if batch.sawn_mm is None and batch.board is not None:
+        notes.append(
+            Assumption(
+                "NO_SAWN_WIDTH",
+                "Nobody says how wide the strips are ripped (--strip-width; strip_width of [pile] in a job "
+                "file), so what flattening takes of them is not told.",
             )
         )
     if top is None:

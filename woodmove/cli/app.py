@@ -391,6 +391,7 @@ def _print(answer: Answer, spec: CommandSpec, system: System, flags: dict[str, b
         text = document.render(answer, system)
     elif flags["csv"]:
         from woodmove.report import rows
+        from woodmove.report.words import sentence
 
         tables = [name for name, value in answer.results.items() if isinstance(value, list) and value]
         if not tables:
@@ -399,6 +400,9 @@ def _print(answer: Answer, spec: CommandSpec, system: System, flags: dict[str, b
                 "Leave out --csv, or ask for --json.", exit_code=2,
             )  # fmt: skip
         text = rows.render(answer, spec.table if spec.table in tables else tables[0])
+        # Rows have no place for them, and some tell of rows that are not there.
+        for warning in answer.warnings:
+            print(f"woodmove: {_one_line(sentence(warning, system))}", file=sys.stderr)
     else:
         from woodmove.report import page
 

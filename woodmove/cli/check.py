@@ -5,6 +5,7 @@ from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.contracts import CommandSpec
 from woodmove.extend.params import TEXT, Param, Request
 from woodmove.files.job import read_job
+from woodmove.report.words import sentence
 from woodmove.shop.answer import Answer, Refusal, Refusals
 
 
@@ -24,6 +25,12 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         # What several sections need, and miss, is one fault of the file.
         if fault is not None and all((fault.text, fault.line) != (f.text, f.line) for f in faults):
             faults.append(fault)
+        if section.answer is not None:
+            faults += [
+                Refusal("BAD_ROW", f"[{section.key}] {sentence(warning, 'in')}", file=path)
+                for warning in section.answer.warnings
+                if warning.code.endswith("BAD_ROW") or warning.code.endswith("BAD_ROWS")
+            ]
     if faults:
         raise Refusals(faults)
     return Answer(

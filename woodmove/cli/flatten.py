@@ -100,9 +100,8 @@ def _air(request: Request, catalogue: Catalogue, season: Season) -> Air:
 
 FLATTEN = CommandSpec(
     "flatten",
-    "How flat a glued-up top stays: steps at its seams, its cup, and how long to rest between a rough and "
-    "a final "
-    "flattening.",
+    "How flat a glued-up top stays: steps at its seams, its cup, and how long to rest between a rough and a "
+    "final flattening.",
     (
         "woodmove flatten --species douglas-fir-coast --top-width 32in --top-thickness 3in --strips-from 2x8 "
         "--pith-depth 1-1/2in --mc-now 8 --temp 66F --rh 40 --place burlington",

@@ -30,9 +30,8 @@ _STRIPS = {param.name: param for param in STRIPS_PARAMS}
 
 PARAMS = (
     Param("strips_file", "STRIPS.csv", TEXT,
-          "The strips as CSV, a row a strip: columns as strip, mc, rings, crook, bow, defect, grain; all "
-          "of them "
-          "are named if one is wrong", "strips.csv", "strips.file"),
+          "The strips as CSV, a row a strip: columns as strip, mc, rings, crook, bow, defect, grain; all of "
+          "them are named if one is wrong", "strips.csv", "strips.file"),
     Param("strip_list", "--strips", TEXT,
           "The same in one text: strips with commas between, each key=value with blanks between",
           "name=1 mc=9.2 rings=20 crook=1/16in, name=2 mc=8.4 rings=35 defect=up", "strips.list"),

@@ -273,9 +273,8 @@ RIP = CommandSpec(
     "What a board does when it is ripped, and what to leave; or a whole pile, ranked.",
     (
         "woodmove rip --species douglas-fir-coast --nominal 2x10 --into 3 --strip-width 2-1/2in --mc-now 14",
-        "woodmove rip --species sitka-spruce --size '50mm x 100mm' --length 2.5m --pith-depth 20mm "
-        "--into halves "
-        "--mc-now 16 --mc-service 9",
+        "woodmove rip --species sitka-spruce --size '50mm x 100mm' --length 2.5m --pith-depth 20mm --into "
+        "halves --mc-now 16 --mc-service 9",
         "woodmove rip --species loblolly-pine --nominal 2x8 --into 2 --kerf-closed 1/16in --kerf-at 4ft",
         "woodmove rip --species hem-fir --nominal 2x8 --into 2 "
         "--boards 'name=A pith_depth=3in, name=B pith_inside=yes mc_now=17'",

@@ -49,7 +49,7 @@ PARAMS = (
           "strips.edge_trim", default=0.0, low=0, high=200),
     Param("strips_on_hand", "--have", WHOLE, "How many strips there are already", "24", "strips.have", low=1,
           high=10_000),
-    MC_NOW.but(help="Moisture content of the strips at the glue-up, by meter"),
+    MC_NOW.but(help="Moisture content of the strips at the glue-up, by meter", low=1),
     MC_READINGS,
     *SERVICE,
 )  # fmt: skip
@@ -58,6 +58,15 @@ PARAMS = (
 def run(request: Request, catalogue: Catalogue) -> Answer:
     """How many strips, in which sections."""
     wanted = request["service_width_mm"]
+    if wanted is not None and request["top_width_mm"] is not None:
+        raise Refusal(
+            "WIDTH_TWICE",
+            "The width of the top is given twice, in service and on the day of the glue-up.",
+            "The one follows from the other.",
+            "Leave out --width or --top-width.",
+            fields=("service_width_mm", "top_width_mm"),
+            exit_code=2,
+        )
     if wanted is None:
         wanted = request["top_width_mm"]
     if wanted is None:

@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     from woodmove.shop.species import Species, Wood
 
 Item = TypeVar("Item")
+# So many items are named one by one.
+FEW = 12
 
 
 def slug(text: str) -> str:
@@ -101,11 +103,15 @@ class Shelf(Generic[Item]):
         raise Refusal(
             f"UNKNOWN_{self.param.upper()}",
             f"There is no {self.kind} {name!r}.{lost}",
-            f"The closest known: {', '.join(closest)}." if closest else f"No known {self.kind} comes close.",
+            f"The closest known: {', '.join(closest)}." if closest else self._none_close(),
             f"Type {self.command} to see all of them.",
             fields=(self.param,),
             exit_code=4 if failed else 1,
         )
+
+    def _none_close(self) -> str:
+        known = f" Known are {', '.join(sorted(self._items))}." if len(self._items) <= FEW else ""
+        return f"No known {self.kind} comes close.{known}"
 
     def closest(self, name: str, count: int = 5) -> list[str]:
         """Keys of the items whose key or alias comes closest to a name, or holds its words."""

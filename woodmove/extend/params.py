@@ -109,7 +109,7 @@ class Param:
         if self.is_argument:
             instead = f"Type {self.example} in its place, for example."
         elif label != self.option:
-            instead = f'Write {label} = "{self.example}", for example.'
+            instead = _in_a_file(label, self.example)
         try:
             value = self.kind.parse(text)
         except ValueError as problem:
@@ -142,6 +142,8 @@ class Param:
     def _allowed(self) -> str:
         if self.choices:
             return "one of " + ", ".join(self.choices)
+        if self.kind is FLAG:
+            return "true or false"
         kinds = {
             "LENGTH": "a length", "LENGTH,...": "lengths with commas between, each", "TEMP": "a temperature",
             "PERCENT": "a percentage", "NUMBER": "a whole number", "DATE": "a date", "DEGREES": "an angle",
@@ -193,12 +195,17 @@ class Request:
         }
 
 
+def _in_a_file(place: str, example: str) -> str:
+    table, _, key = place.partition(".")
+    return f'Write {key} = "{example}" in [{table}], for example.'
+
+
 def _add(param: Param, label: str) -> str:
     if param.is_argument:
         return f"Type {param.example} there, for example."
     if label == param.option:
         return f"Add {label} {param.example}, for example."
-    return f'Add {label} = "{param.example}", for example.'
+    return _in_a_file(label, param.example)
 
 
 def read_all(

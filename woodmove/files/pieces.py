@@ -2,6 +2,7 @@
 text. What the columns are, and how their texts are read, is the caller's."""
 
 import csv
+import difflib
 import io
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
@@ -79,9 +80,11 @@ def read_pieces(path: str, table: PieceTable) -> Pieces:
     if unknown or len(set(headings)) < len(headings):
         raise Refusal(
             "UNKNOWN_COLUMN",
-            f"{path} has a column {unknown[0]!r}." if unknown else f"{path} has two columns of one name.",
+            f"{path} has a column {' and a column '.join(map(repr, unknown))}."
+            if unknown
+            else f"{path} has two columns of one name.",
             f"The columns of a {table.kind} are {', '.join(table.columns)}.",
-            "Rename it or take it out.",
+            _mended(unknown, table),
             file=path,
             line=lines[0][0],
         )
@@ -93,6 +96,15 @@ def read_pieces(path: str, table: PieceTable) -> Pieces:
             for line, cells in lines[1:]
         ),
     )
+
+
+def _mended(unknown: list[str], table: PieceTable) -> str:
+    """What to do about headings that are none."""
+    if any(mark in heading for heading in unknown for mark in ";\t"):
+        return "Put commas between the cells: save the table again as CSV with commas."
+    close = {heading: difflib.get_close_matches(heading, table.columns, n=1) for heading in unknown}
+    meant = ", ".join(f"{found[0]} for {heading}" for heading, found in close.items() if found)
+    return f"Write {meant}." if meant else "Rename it or take it out."
 
 
 def pieces_of_text(text: str, source: str, table: PieceTable) -> Pieces:

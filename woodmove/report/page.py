@@ -39,6 +39,9 @@ def _plan(answer: Answer, sections: Sequence[dict[str, Any]], system: System) ->
     title = printable(answer.results.get("job_name") or "Plan")
     yield f"{title}\n{'=' * len(title)}"
     yield _given(answer.inputs, system)
+    # What stands in no section is about all of them.
+    within = [warning for row in sections if row["answer"] is not None for warning in row["answer"].warnings]
+    yield from _notes("Watch", [warning for warning in answer.warnings if warning not in within], system)
     for number, section in enumerate(sections, start=1):
         head = f"{number}. {printable(section['title'])}"
         yield f"{head}\n{'-' * len(head)}"
