@@ -945,6 +945,20 @@ def test_examples_work_as_they_stand(cli, spec, line):
     assert done.out
 
 
+@pytest.mark.parametrize("units", ["in", "mm"])
+@pytest.mark.parametrize(
+    ("spec", "line"),
+    [e for e in EXAMPLES if not re.search("--csv|--json|--units", e.values[1])],
+)
+def test_no_page_is_wider_than_a_page(cli, spec, line, units):
+    lay_out(line)
+    if "job.toml" in line and spec.name != "new":
+        assert cli("new job.toml --defaults").code == 0
+    done = cli(f"{line.removeprefix('woodmove ')} {FEW} --units {units}")
+    assert done.code == 0, done.err
+    assert max(map(len, done.out.splitlines())) <= 88
+
+
 @pytest.mark.parametrize(
     ("spec", "line"), [e for e in EXAMPLES if "--csv" not in e.values[1] and e.id != "woodmove plan --demo"]
 )

@@ -223,6 +223,9 @@ def test_the_grid_is_what_fits_where_nobody_says(cli):
         (f"{HOLES} --pitch 1/2in", "HOLES_MEET"),
         (f"{HOLES} --hole 1/2in", "DOG_TOO_THICK"),
         (f"{PANEL} --plane 3/4in", "PLANED_AWAY"),
+        (f"{PANEL} --core-less-shell 12", "TOO_FAR_APART"),
+        (f"{PANEL} --core-less-shell -15", "TOO_FAR_APART"),
+        (f"{PANEL} --core-less-shell 5".replace("--mc-now 8", "--mc-now 40"), "TOO_FAR_APART"),
         (f"{PANEL} --temp 70F", "HALF_AN_AIR"),
     ],
 )
@@ -230,3 +233,44 @@ def test_what_cannot_be_is_refused(cli, line, code):
     done = cli(f"{line} --json")
     assert done.code in (1, 2)
     assert done.json["error"]["code"] == code
+
+
+def test_what_is_evened_out_is_the_wood_and_not_the_seasons(cli):
+    """A top near the yearly mean of its room rests in the air of the day, not through the year to come."""
+    line = (
+        "flatten --species douglas-fir-coast --rings on-edge --top-width 32in --top-thickness 3in "
+        f"--place burlington {FEW}"
+    )
+    rests = {
+        (mc, day): cli.results(f"{line} --mc-now {mc} --build-date {day}")["rest_between_days"]["expected"]
+        for mc in (6, 8) for day in ("2027-01-15", "2027-04-15", "2027-10-15")
+    }  # fmt: skip
+    assert rests[6, "2027-01-15"] < 7 < 30 < rests[8, "2027-01-15"] < 120
+    assert rests[8, "2027-04-15"] == rests[8, "2027-10-15"] == 1
+
+
+def test_it_is_flat_enough_on_the_day_that_is_told(cli):
+    for within in ("0.005in", "0.0075in", "0.01in"):
+        found = cli.results(SLAB + f" --core-less-shell 3 --flat-within {within}")
+        assert found["rest_between_days"]["expected"] > 1
+        limit = cli.json(SLAB + f" --core-less-shell 3 --flat-within {within}")["inputs"]["flat_cup_mm"]
+        assert found["rested_cup_mm"]["expected"] == pytest.approx(limit, rel=1e-6)
+
+
+def test_a_top_that_never_gets_flat_has_no_day(cli):
+    found = cli.json(
+        SLAB.replace("--mc-now 8", "--mc-now 18") + " --flat-within 0.05mm --build-date 2027-01-15"
+    )
+    assert "NEVER_FLAT" in {note["code"] for note in found["warnings"]}
+    assert not {"rest_between_days", "rested_cup_mm"} & set(found["results"])
+    assert not found["results"]["checks"]
+
+
+def test_what_is_usual_fits_thin_and_wet_tops(cli):
+    thin = SLAB.replace("--top-thickness 3in", "--top-thickness 3mm")
+    assert "flat then, 0.8 mm off" in cli(f"{thin} --units mm").out
+    assert cli.results(thin)["by_day"][0]["core_less_shell_points"] == pytest.approx(1, abs=0.05)
+    wet = cli.results(SLAB.replace("--mc-now 8", "--mc-now 29.6"))["by_day"][0]
+    assert 0 <= wet["core_less_shell_points"] < 0.5
+    asked = cli.results(f"{SLAB} --core-less-shell 2")["by_day"][0]
+    assert asked["core_less_shell_points"] == pytest.approx(2, abs=0.05)

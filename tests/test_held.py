@@ -202,3 +202,41 @@ def test_check_names_the_rows_that_cannot_be_read(cli):
     assert "'wet'" in done.err
     Path("strips.csv").write_text("strip,mc\na,7\nb,7\nc,8\nd,9\n", encoding="utf-8")
     assert cli("check job.toml").code == 0
+
+
+@pytest.mark.parametrize("key", ["glue-up", "flatten", "slots"])
+def test_a_section_says_the_same_alone(plan, key):
+    """What others hand on to it counts, printed or not."""
+    whole, _ = plan(demo_text())
+    alone, _ = plan(demo_text() + f'\n[plan]\nsections = "{key}"\n')
+    assert list(alone) == [key]
+    assert alone[key]["answer"]["results"] == whole[key]["answer"]["results"]
+
+
+def test_wet_wood_does_not_fail_the_plan(plan):
+    sections, _ = plan(demo_text().replace("[wood]\n", '[wood]\nmc_now = "30"\n'))
+    assert sections["glue-up"]["answer"]["results"]["verdict"] == "no go"
+    assert sections["flatten"]["status"] == "done"
+
+
+def test_strips_that_nobody_asked_for_are_not_counted(plan):
+    text = re.sub(r"\[strips\].*?(?=\[glue\])", "", demo_text(), flags=re.DOTALL)
+    sections, _ = plan(text)
+    assert sections["strips"]["status"] == "skipped"
+    assert sections["strips"]["reason"] == "the job has no [strips]."
+    assert sections["glue-up"]["status"] == "skipped"
+
+
+def test_strips_of_which_nothing_is_left_fail_alone(cli):
+    text = (
+        demo_text()
+        .replace('strip_width = "3-1/4in"', 'strip_width = "3mm"')
+        .replace('thickness = "3in"\n', "")
+    )
+    Path("job.toml").write_text(text, encoding="utf-8")
+    done = cli(f"plan job.toml --json {FEW}")
+    sections = {row["key"]: row for row in done.json["results"]["sections"]}
+    assert done.code == 1
+    assert sections["strips"]["status"] == "failed"
+    assert "nothing would be left" in sections["strips"]["reason"]
+    assert sections["slots"]["status"] == "skipped"

@@ -1,5 +1,6 @@
 """woodmove lay-up: the order of given strips, what is left out, and what it gains."""
 
+import shlex
 from pathlib import Path
 
 import numpy as np
@@ -183,6 +184,7 @@ def test_bad_rows_are_named_and_left_out(cli):
         ("strip,frobnication", "Rename it or take it out"),
         ("strip;mc;crook", "commas"),
         ("strip,mc,mc", ""),
+        ("strip,mc,", "no comma after the last"),
     ],
 )
 def test_headings_that_are_none_are_all_named(cli, headings, hint):
@@ -225,3 +227,38 @@ def test_cost_of_what_nobody_read_is_nothing():
 def test_what_cannot_be_is_refused(cli, arguments, code, says):
     done = cli([*BASE.split(), *arguments, "--json"])
     assert (done.code, done.json["error"]["code"]) == (code, says)
+
+
+@pytest.mark.parametrize("seed", [2**32 - 1, 2**32 - 2, 0])
+def test_any_seed_does(cli, seed):
+    assert cli([*BASE.split(), "--strips", "name=a mc=9, name=b mc=8", "--seed", str(seed)]).code == 0
+
+
+@pytest.mark.parametrize(
+    ("rows", "line", "wrong"),
+    [
+        ("strip,name,mc\na,b,7\nc,,8\n,d,8\n", 2, "another column says it already"),
+        ('strip,mc\na,7\n"b,8\nc,9\n', 4, "begins a quotation that ends lines below"),
+    ],
+)
+def test_cells_that_contradict_or_run_on_are_bad_rows(cli, rows, line, wrong):
+    Path("strips.csv").write_text(rows + "e,7\nf,8\n" * ('"' not in rows), encoding="utf-8")
+    done = cli([*BASE.split(), "strips.csv", "--json"])
+    found = done.json
+    told = str(found.get("error") or found["results"]["bad_rows"])
+    assert wrong in told
+
+
+@pytest.mark.parametrize(
+    ("more", "code"),
+    [
+        ("--strips-from 2x8 --strip-thickness 3in", "THICKER_THAN_STOCK"),
+        ("--strips-from 2x2", "STRIP_WIDER_THAN_BOARD"),
+        ("--strips 'name=a mc=7 mc=8, name=b'", "SAID_TWICE"),
+    ],
+)
+def test_what_the_board_cannot_yield_and_what_is_said_twice(cli, more, code):
+    Path("strips.csv").write_text("strip,mc\na,7\nb,8\n", encoding="utf-8")
+    file = [] if "--strips '" in more else ["strips.csv"]
+    done = cli([*BASE.split(), *file, *shlex.split(more), "--json"])
+    assert done.json["error"]["code"] == code

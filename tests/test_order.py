@@ -15,6 +15,21 @@ def test_no_order_is_worse_than_the_greedy_one():
     assert found.gain_pct > 2.0
 
 
+def test_no_order_is_worse_than_the_one_listed():
+    """Even a listed order that much searching has found."""
+    rng = np.random.default_rng(3)
+    for _ in range(4):
+        costs = order_piles.pile(rng, 14)
+        row = order.best(costs)
+        for _ in range(120):
+            row = min(row, order._bettered(rng.permutation(row), costs), key=costs.of)
+        listed = np.concatenate([order.WAYS * (state // order.WAYS) + np.arange(order.WAYS) for state in row])
+        again = order.Costs(
+            costs.pair[np.ix_(listed, listed)], costs.own[listed], costs.first[listed], costs.last[listed]
+        )
+        assert again.of(order.best(again)) <= costs.of(row) + 1e-9
+
+
 @pytest.mark.parametrize("count", range(2, 9))
 def test_up_to_eight_strips_it_is_the_best_there_is(count):
     assert order_piles.excess_over_brute_pct(6 if count < 7 else 2, count, exact=True) < 1e-9

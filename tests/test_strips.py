@@ -1,6 +1,7 @@
 """woodmove strips: count, sections, milling, and what makes them more or fewer."""
 
 import math
+import re
 
 import pytest
 from hypothesis import given
@@ -162,6 +163,14 @@ def test_no_width_left_to_straighten_is_told(cli):
             "--width 30in --strip-thickness 1in --strip-width 3in --top-thickness 3-1/4in", 1,
             ("TOP_THICKER_THAN_STRIPS",),
         ),
+        (
+            "--width 30in --strip-thickness 1-1/2in --have 1 --edge-trim 2in", 1,
+            ("TOO_FEW_STRIPS", "1 strip comes to 0 in"),
+        ),
+        (
+            "--width 30in --strip-thickness 1-3/8in --strips-from 2x8 --species douglas-fir-coast "
+            "--pith-depth 1in --strip-width 3mm --length 3m", 1, ("NOTHING_LEFT", "--strip-width"),
+        ),
         ("--width 30in", 2, ("NO_STRIP_THICKNESS", "--strip-thickness 1-3/8in")),
         ("--strip-thickness 1in", 2, ("NO_WIDTH", "--width 30in")),
         ("--width 30in --top-width 31in --strip-thickness 1in", 2, ("WIDTH_TWICE", "--top-width")),
@@ -201,3 +210,14 @@ def test_nobody_says_how_wide_strips_are_ripped(cli):
 
 def codes(answer) -> set[str]:
     return {note["code"] for note in answer["warnings"]}
+
+
+def test_too_few_strips_are_told_in_the_width_that_was_asked_for(cli):
+    """Strips glued wet come to less in service than at the glue-up."""
+    line = f"strips --width 15in --strip-thickness 1in --species douglas-fir-coast --mc-now 16 {FEW}"
+    hint = cli(f"{line} --mc-low 6 --mc-high 8 --have 15 --json").json["error"]["hint"]
+    told = float(re.search(r"width of ([\d.]+) in", hint)[1])
+    found = cli.results(f"{line} --mc-low 6 --mc-high 8 --have 20")
+    row = next(row for row in found["counts"] if row["strips"] == 15)
+    assert told == pytest.approx(row["width_service_mm"]["expected"] / INCH, abs=0.02)
+    assert told < 15

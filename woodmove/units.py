@@ -164,14 +164,18 @@ def parse_whole(text: str) -> int:
 
 
 def parse_date(text: str) -> date:
-    """A date as ISO 8601 writes it: ``2027-01-15``.
+    """A date as ISO 8601 writes it: ``2027-01-15``, from the year 1900 to 2199.
 
     :raises ValueError: anything else
     """
     try:
-        return date.fromisoformat(text.strip())
+        found = date.fromisoformat(text.strip())
     except ValueError:
-        raise ValueError(f"{text!r} is not a date such as 2027-01-15") from None
+        found = None
+    # Checks are dated months and years later, and the calendar ends with the year 9999.
+    if found is None or not 1900 <= found.year < 2200:
+        raise ValueError(f"{text!r} is not a date such as 2027-01-15")
+    return found
 
 
 def shop_fraction(inches: float, denominator: int = 64, *, up: bool = False) -> str:

@@ -16,13 +16,16 @@ from woodmove.extend.api import (
     Refusal,
     Request,
     Top,
+    density,
     groups,
     length_text,
+    strips_for,
 )
 from woodmove_glue.clock import (
     CLAMP_MIN,
     CONTACT_SPACING_MM,
     LAY_MIN,
+    LEAST_SPACING_MM,
     MC_PCT,
     RH_PCT,
     TEMP_C,
@@ -32,6 +35,7 @@ from woodmove_glue.clock import (
     pressure_mpa,
 )
 from woodmove_glue.loader import Clamp, clamps, methods
+from woodmove_glue.water import Joint
 
 # What stands over its strip by more is felt and shows under a finish (status: judgement).
 LEVEL_MM = 0.025
@@ -54,11 +58,11 @@ PARAMS = (
     Param("adhesive", "--adhesive", TEXT, "Type of adhesive", "pva", "glue.adhesive", default="pva",
           shelf="adhesives"),
     Param("open_time_min", "--open-time", TIME, "Open time on the bottle, instead of the table's", "8min",
-          "glue.open_time", low=0.1, high=1440),
+          "glue.open_time", low=0.1, high=720),
     Param("assembly_time_min", "--assembly-time", TIME,
           "Whole assembly time on the bottle, open and closed "
           "together", "15min", "glue.assembly_time", low=0.1,
-          high=1440),
+          high=720),
     Param("spread_with", "--spread", TEXT, "How the glue is spread", "roller", "glue.spread",
           choices=tuple(methods()), default="brush"),
     Param("both_faces", "--both-faces", FLAG, "Glue on both faces of each joint", "true",
@@ -121,6 +125,21 @@ class Plan:
         """Pressure that the clamps give [MPa]."""
         return self.work.clamps * self.clamp.force_kn / (self.work.joint_m2 * 1000.0)
 
+    @property
+    def joint(self) -> Joint | None:
+        """A strip and the water of its joints; None without water, or where no table gives the density."""
+        gravity, mc = self.top.wood.gravity_12, self.shop.mc_pct
+        water_kg_m2 = self.adhesive.spread_g_m2 * self.adhesive.water_pct / 100.0 / 1000.0
+        if gravity is None or water_kg_m2 == 0.0:
+            return None
+        dry = float(density.density_kg_m3(gravity, mc, self.saturation_pct)) / (1.0 + mc / 100.0)
+        return Joint(self.strip_mm, dry, gravity, mc, water_kg_m2, self.shop.temp_c)
+
+    @property
+    def room_for_clamps(self) -> int:
+        """How many stand side by side; two at the least."""
+        return max(2, math.floor(self.length_mm / LEAST_SPACING_MM))
+
     def clamps_for(self, mpa: float, clamp: Clamp) -> int:
         """How many clamps of a kind give a pressure."""
         return needed_clamps(mpa * self.work.joint_m2 * 1000.0, clamp.force_kn)
@@ -182,11 +201,12 @@ def plan_of(request: Request, catalogue: Catalogue) -> Plan:
 
 
 def usual_clamps(plan: Plan) -> int:
-    """As many clamps as the middle of the pressure takes, or as contact does."""
+    """As many clamps as the middle of the pressure takes, or as contact does, and no more than stand side by
+    side."""
     pressure = plan.pressure_mpa
     if pressure is None:
         return max(2, math.ceil(plan.length_mm / CONTACT_SPACING_MM))
-    return plan.clamps_for(sum(pressure) / 2.0, plan.clamp)
+    return min(plan.clamps_for(sum(pressure) / 2.0, plan.clamp), plan.room_for_clamps)
 
 
 def _count(request: Request, strip_mm: float) -> int:
@@ -202,7 +222,7 @@ def _count(request: Request, strip_mm: float) -> int:
             fields=("glue_strips", "top_width_mm"),
             exit_code=2,
         )
-    count = round(width / strip_mm)
+    count = strips_for(width, strip_mm)
     if count < 2:
         raise Refusal(
             "TARGET_NARROWER",

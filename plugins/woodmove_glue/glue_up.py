@@ -1,7 +1,7 @@
 """woodmove glue-up: is there time enough, how hard to clamp, and when to plane the joints."""
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import Any
@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from woodmove.extend.api import (
+    Adhesive,
     Answer,
     Array,
     Catalogue,
@@ -17,7 +18,6 @@ from woodmove.extend.api import (
     Note,
     Range,
     Request,
-    density,
     doubt,
     groups,
     movement,
@@ -76,7 +76,7 @@ class _Tried:
             reasons.append("too slow")
         pressure = self.plan.pressure_mpa
         if pressure is not None and self.plan.gives_mpa < LEAST_PRESSED * pressure[0]:
-            reasons.append("too few clamps")
+            reasons.append("too little pressure")
         return reasons
 
     def of(self, **changes: Any) -> "_Tried":
@@ -116,14 +116,17 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         ],
         "clamping": _clamping(plan),
         **_water(plan, request, draws),
-        "instead": list(_instead(tried, catalogue)) if tried.because else [],
+        "instead": _instead(tried, catalogue) if tried.because else [],
         "before": [{"when": when, "do": what} for when, what in practice(plan)],
     }
     return Answer(
         "glue-up",
         _inputs(request, plan),
         results,
-        warnings=(*against(plan), *warnings(plan, tried.chance, results["clock"][1])),
+        warnings=(
+            *against(plan),
+            *warnings(plan, tried.chance, results["clock"], results["glue_water"]),
+        ),
         cautions=CAUTIONS,
         assumptions=assumptions(plan, request),
         sources=(
@@ -173,20 +176,18 @@ def _water(plan: Plan, request: Request, draws: Draws) -> dict[str, Any]:
     """What the water of the glue does, and how long the joints wait: for it, and for the glue itself."""
     cured = hours(plan.adhesive, plan.shop.temp_c)[1] / 24.0
     wait, found = np.full(draws.draws + 1, cured), {}
-    gravity = plan.top.wood.gravity_12
-    kg_m2 = plan.adhesive.spread_g_m2 * plan.adhesive.water_pct / 100.0 / 1000.0
-    if kg_m2 == 0.0:
+    joint = plan.joint
+    if plan.adhesive.water_pct == 0.0:
         nothing = Range(0.0, 0.0, 0.0)
         found = {"adds_points": nothing, "wider_mm": nothing}
-    elif gravity is not None:
-        mc = plan.shop.mc_pct
-        dry = float(density.density_kg_m3(gravity, mc, plan.saturation_pct)) / (1.0 + mc / 100.0)
-        joint = water.Joint(plan.strip_mm, dry, gravity, mc, kg_m2, plan.shop.temp_c)
+    elif joint is not None:
+        adds = joint.rise_points * plan.work.joints / plan.work.strips * draws.factor(doubt.GLUE_SPREAD)
+        if joint.soaked:
+            return {"glue_water": {"adds_points": draws.range(adds)}, "checks": []}
         moves = movement.movement(plan.top, draws)
         # A seam stands up by half of what the wood beside it swells through the whole top.
         steps = 0.5 * plan.deep_mm * moves.thickness[:, None] * water.seam_points(joint, draws)
         wait = np.maximum(water.wait_days(steps, request["level_step_mm"]), cured)
-        adds = joint.rise_points * plan.work.joints / plan.work.strips * draws.factor(doubt.GLUE_SPREAD)
         found = {
             "adds_points": draws.range(adds),
             "wider_mm": draws.range(plan.top.width_mm * moves.width * adds),
@@ -194,6 +195,8 @@ def _water(plan: Plan, request: Request, draws: Draws) -> dict[str, Any]:
             "after_a_week_step_mm": draws.range(water.on_day(steps, WEEK_DAYS)),
         }
     waits = draws.range(wait)
+    if waits.expected >= water.DAYS[-1]:
+        return {"glue_water": found, "checks": []}
     return {"glue_water": {**found, "wait_days": waits}, "checks": _checks(request, waits)}
 
 
@@ -210,45 +213,94 @@ def _checks(request: Request, wait: Range) -> list[dict[str, Any]]:
     return [{"date": day, "check": note}]
 
 
-def _instead(tried: _Tried, catalogue: Catalogue) -> Iterator[dict[str, Any]]:
-    """What would make it a go, each with its margin; only what does."""
-    plan, work, shop = tried.plan, tried.plan.work, tried.plan.shop
+def _instead(tried: _Tried, catalogue: Catalogue) -> list[dict[str, Any]]:
+    """What would make it a go, each with its margin; two things together where no one of them does."""
+    hands, work = _more_hands(tried), tried.plan.work
+    others = [_with(tried, adhesive) for adhesive in _adhesives(tried, catalogue)]
+    ways = [
+        [("each strip laid as soon as it is spread", _worked(tried, first_all=False))]
+        if work.first_all
+        else [],
+        _smaller(tried),
+        hands,
+        *([clamp] for clamp in _clamps(tried)),
+        *([other] for other in others),
+        _temperatures(tried),
+    ]
+    found = [row for way in ways for row in _first_go(way)]
+    if found:
+        return found
+    both = [
+        [(f"{name}, {words}", more) for words, more in changed(other)]
+        for name, other in others
+        for changed in (_more_hands, _smaller)
+    ]
+    return [row for way in both for row in _first_go(way)]
 
-    def first(changed: Iterator[tuple[str, _Tried]]) -> Iterator[dict[str, Any]]:
-        for words, other in changed:
-            if not other.because:
-                chance = 100.0 * other.chance
-                yield {"instead": words, "margin_min": float(other.margin[0]), "in_time_chance_pct": chance}
-                return
 
-    def worked(words: str, **changes: Any) -> tuple[str, _Tried]:
-        return words, tried.of(work=replace(work, **changes))
+_Ways = Sequence[tuple[str, _Tried]]
 
-    if work.first_all:
-        yield from first(iter([worked("each strip laid as soon as it is spread", first_all=False)]))
-    yield from first(
-        worked(f"sections of {_sections(work.strips, count)} strips", strips=count)
-        for count in range(work.strips - 1, 1, -1)
-    )
-    yield from first(
-        worked(f"{people} people", hands=people) for people in range(work.hands + 1, MOST_HANDS + 1)
-    )
-    pressure = plan.pressure_mpa
-    if pressure is not None:
-        for clamp in clamps().values():
-            number = plan.clamps_for(pressure[0], clamp)
-            other = tried.of(clamp=clamp, work=replace(work, clamps=number))
-            yield from first(iter([(f"{clamp.name}s: {number}", other)]))
-    for _, adhesive in sorted(catalogue.adhesives, key=lambda item: item[1].assembly_min):
-        if adhesive.key != plan.adhesive.key:
-            other = tried.of(adhesive=adhesive)
-            if not plan.told_clamps:
-                other = other.of(work=replace(work, clamps=usual_clamps(other.plan)))
-            yield from first(iter([(adhesive.name, other)]))
-    yield from first(
-        (f"the shop at {temp:.0f} °C ({temp * 1.8 + 32:.0f} °F)", tried.of(shop=replace(shop, temp_c=temp)))
-        for temp in _temperatures(shop.temp_c, plan.adhesive.temp_low_c)
-    )
+
+def _first_go(ways: _Ways) -> Iterator[dict[str, Any]]:
+    for words, other in ways:
+        if not other.because:
+            chance = 100.0 * other.chance
+            yield {"instead": words, "margin_min": float(other.margin[0]), "in_time_chance_pct": chance}
+            return
+
+
+def _worked(tried: _Tried, **changes: Any) -> _Tried:
+    return tried.of(work=replace(tried.plan.work, **changes))
+
+
+def _smaller(tried: _Tried) -> _Ways:
+    strips = tried.plan.work.strips
+    return [
+        (f"sections of {_sections(strips, count)} strips", _worked(tried, strips=count))
+        for count in range(strips - 1, 1, -1)
+    ]
+
+
+def _more_hands(tried: _Tried) -> _Ways:
+    return [
+        (f"{people} people", _worked(tried, hands=people))
+        for people in range(tried.plan.work.hands + 1, MOST_HANDS + 1)
+    ]
+
+
+def _clamps(tried: _Tried) -> Iterator[tuple[str, _Tried]]:
+    """The least pressure by each kind of clamp, where so many fit."""
+    plan = tried.plan
+    if plan.pressure_mpa is None:
+        return
+    for clamp in clamps().values():
+        number = plan.clamps_for(plan.pressure_mpa[0], clamp)
+        if number <= plan.room_for_clamps:
+            yield f"{clamp.name}s: {number}", _worked(tried, clamps=number).of(clamp=clamp)
+
+
+def _adhesives(tried: _Tried, catalogue: Catalogue) -> list[Adhesive]:
+    """All other types, the fastest first."""
+    others = [adhesive for _, adhesive in catalogue.adhesives if adhesive.key != tried.plan.adhesive.key]
+    return sorted(others, key=lambda adhesive: adhesive.assembly_min)
+
+
+def _with(tried: _Tried, adhesive: Adhesive) -> tuple[str, _Tried]:
+    other = tried.of(adhesive=adhesive)
+    return adhesive.name, other if tried.plan.told_clamps else _worked(other, clamps=usual_clamps(other.plan))
+
+
+def _temperatures(tried: _Tried) -> _Ways:
+    """Cooler by whole degrees down to the least that the glue bears; up to it where the shop is colder."""
+    shop, least = tried.plan.shop, math.ceil(tried.plan.adhesive.temp_low_c)
+    cooler = range(math.ceil(shop.temp_c) - 1, least - 1, -1)
+    return [
+        (
+            f"the shop at {temp} °C ({temp * 1.8 + 32:.0f} °F)",
+            tried.of(shop=replace(shop, temp_c=float(temp))),
+        )
+        for temp in ([least] if shop.temp_c < least else cooler)
+    ]
 
 
 def _sections(strips: int, most: int) -> str:
@@ -256,13 +308,6 @@ def _sections(strips: int, most: int) -> str:
     number = math.ceil(strips / most)
     each, more = divmod(strips, number)
     return " + ".join(str(each + (place < more)) for place in range(number))
-
-
-def _temperatures(temp_c: float, least_c: float) -> list[float]:
-    """Cooler by whole degrees down to the least that the glue bears; up to it where the shop is colder."""
-    if temp_c < least_c:
-        return [math.ceil(least_c)]
-    return [float(temp) for temp in range(math.ceil(temp_c) - 1, math.ceil(least_c) - 1, -1)]
 
 
 GLUE_UP = CommandSpec(

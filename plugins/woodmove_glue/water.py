@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from woodmove.extend.api import Array, Draws, Refusal, diffusion, doubt, interpolate, nodes, settled_after
+from woodmove.extend.api import Array, Draws, diffusion, doubt, interpolate, nodes, settled_after
 
 # Wettest that wood at a joint is taken to be [%]: a little under fibre saturation (status: judgement).
 WETTEST_PCT = 28.0
@@ -43,24 +43,24 @@ class Joint:
         """Rise of the strip's mean moisture content [points]: the water of one joint, half from each side."""
         return 100.0 * self.water_kg_m2 / (self.dry_kg_m3 * self.thickness_mm / 1000.0)
 
+    @property
+    def soaked(self) -> bool:
+        """True if the water of a heavy spread finds no room in the strip."""
+        heavy = 1.0 + doubt.GLUE_SPREAD.sd * _SPREAD_NODES[-1]
+        return heavy * self.rise_points > WETTEST_PCT - self.mc_pct
+
 
 def start_pct(joint: Joint, times: Array) -> Array:
     """Moisture content of the cells of a strip when its joints are closed [%], shape (strips, cells).
 
     :param times: factors on the water, shape (strips,)
-    :raises Refusal: more water than the strip can take
+    :raises ValueError: more water than the strip can take
     """
     weight = diffusion.graded_cells(CELLS)
     room = (WETTEST_PCT - joint.mc_pct) * weight[: CELLS // 2]
     half = np.asarray(times, float) * joint.rise_points / 2.0
     if np.any(half > room.sum()):
-        raise Refusal(
-            "TOO_THIN_TO_GLUE_WET",
-            f"The water of the glue would wet strips of {joint.thickness_mm:.1f} mm beyond fibre saturation.",
-            "Thin wood is soaked by a water-based adhesive.",
-            "Use an adhesive without water, such as --adhesive epoxy, or thicker strips.",
-            fields=("strip_thickness_mm", "adhesive"),
-        )
+        raise ValueError(f"strips of {joint.thickness_mm:.1f} mm have no room for the water of the glue")
     # The cells next to the joint fill up first.
     full = np.concatenate(([0.0], np.cumsum(room)))
     taken = np.diff(np.minimum(full[None, :], half[:, None]), axis=1) / weight[: CELLS // 2]

@@ -1,11 +1,12 @@
 """What there is to say of a glue-up besides its numbers: practice, warnings, cautions, assumptions."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from woodmove.extend.api import Assumption, Caution, Request, Warning, movement
 from woodmove_glue.asked import Plan
-from woodmove_glue.clock import LEAST_SPACING_MM, hours
+from woodmove_glue.clock import hours
+from woodmove_glue.water import DAYS
 
 # A go is a glue-up that is closed in time so often (status: judgement).
 SURE = 0.9
@@ -31,6 +32,15 @@ def against(plan: Plan) -> tuple[Warning, ...]:
                 "Strips at {mc_pct} are too wet for this type ({high_pct} at most), and will shrink on the "
                 "glued joint: let them dry.",
                 {"mc_pct": shop.mc_pct, "high_pct": adhesive.mc_high_pct},
+            )
+        )
+    elif plan.joint is not None and plan.joint.soaked:
+        notes.append(
+            Warning(
+                "SOAKED",
+                "The water of the glue would wet strips of {strip_mm} by {rise_points}, to fibre saturation: "
+                "use an adhesive without water, or thicker strips.",
+                {"strip_mm": plan.strip_mm, "rise_points": plan.joint.rise_points},
             )
         )
     return tuple(notes)
@@ -78,22 +88,29 @@ def practice(plan: Plan) -> tuple[tuple[str, str], ...]:
     )
 
 
-def warnings(plan: Plan, chance: float, whole: Mapping[str, Any]) -> tuple[Warning, ...]:
+def warnings(
+    plan: Plan, chance: float, clock: Sequence[Mapping[str, Any]], glue_water: Mapping[str, Any]
+) -> tuple[Warning, ...]:
     """What to know before the bottle is opened.
 
     :param chance: of being in time
-    :param whole: what closing it all takes and what the glue allows
+    :param clock: what it takes and what the glue allows, open and in all
+    :param glue_water: what the water of the glue does
     """
     notes = []
     adhesive, shop = plan.adhesive, plan.shop
     if chance < SURE:
+        opened, whole = clock
+        tighter = min(opened, whole, key=lambda row: row["margin_min"].expected)
+        text = (
+            "A joint stays open for {takes_min} and the glue allows {allowed_min}: it may skin over before "
+            "it is closed."
+            if tighter is opened
+            else "It takes {takes_min} in all and the glue allows {allowed_min}: it may set before the "
+            "section is closed."
+        )
         notes.append(
-            Warning(
-                "TOO_SLOW",
-                "It takes {takes_min} in all and the glue allows {allowed_min}: it may set before the "
-                "section is closed.",
-                {name: whole[name] for name in ("takes_min", "allowed_min")},
-            )
+            Warning("TOO_SLOW", text, {name: tighter[name] for name in ("takes_min", "allowed_min")})
         )
     if shop.mc_pct < adhesive.mc_low_pct:
         remedy = (
@@ -117,24 +134,40 @@ def warnings(plan: Plan, chance: float, whole: Mapping[str, Any]) -> tuple[Warni
                 {"mc_pct": shop.mc_pct, "service_pct": plan.service_pct},
             )
         )
+    if "after_a_week_step_mm" in glue_water and "wait_days" not in glue_water:
+        notes.append(
+            Warning(
+                "NEVER_LEVEL",
+                "For {most_days} and more the seams stand up by more than was asked for: allow more, or use "
+                "an adhesive without water.",
+                {"most_days": DAYS[-1]},
+            )
+        )
     pressure = plan.pressure_mpa
     if pressure is not None:
         # A hair less than what is told is the same pressure.
         if plan.gives_mpa < 0.99 * pressure[0]:
+            needed, room = plan.clamps_for(pressure[0], plan.clamp), plan.room_for_clamps
+            text = (
+                "{clamps} clamps give {gives_mpa} on the joint; {low_mpa} is the least that is told, and "
+                "takes {needed}"
+            )
+            if needed > room:
+                text += ", more than fit side by side ({room}): use stronger ones, or a press"
             notes.append(
                 Warning(
                     "WEAK_CLAMPING",
-                    "{clamps} clamps give {gives_mpa} on the joint; {low_mpa} is the least that is told, and "
-                    "takes {needed}.",
+                    f"{text}.",
                     {
                         "clamps": plan.work.clamps,
                         "gives_mpa": plan.gives_mpa,
                         "low_mpa": pressure[0],
-                        "needed": plan.clamps_for(pressure[0], plan.clamp),
+                        "needed": needed,
+                        "room": room,
                     },
                 )
             )
-        if plan.length_mm / plan.work.clamps < LEAST_SPACING_MM:
+        if plan.work.clamps > plan.room_for_clamps:
             notes.append(
                 Warning(
                     "CLAMPS_DO_NOT_FIT",

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -13,11 +13,12 @@ from woodmove.advice import season as season_advice
 from woodmove.advice.acclimate import Air
 from woodmove.advice.doubt import Draws
 from woodmove.advice.response import interpolate, nodes, settled_after
-from woodmove.advice.warping import TYPICAL
+from woodmove.advice.warping import CORE_LESS_SHELL_POINTS, TYPICAL
 from woodmove.physics.arrays import Array
 from woodmove.physics.diffusion import DIFFUSIVITIES, STILL_AIR_M_S, Boards, History, simulate
 from woodmove.physics.warp import arc_height_mm, part_release_per_m, ring_slope_per_m, slab_cup_per_m
-from woodmove.shop.answer import Answer, Assumption, Caution, Note, Range, Warning
+from woodmove.shop.answer import Answer, Assumption, Caution, Note, Range, Refusal, Warning
+from woodmove.shop.board import in_both
 from woodmove.shop.season import Season
 from woodmove.shop.top import EdgeStrips, Top
 
@@ -27,6 +28,13 @@ FLAT_MM = 25.4 / 64
 LEAST_DAYS, MOST_DAYS = 1.0, 365.0
 SHOWN_DAYS = (0, 1, 3, 7, 14, 28, 56, 112, 224)
 CELLS = 24
+# What the final flattening takes, unless told otherwise (status: common practice).
+PLANE_MM = 25.4 / 16
+# A parabola whose middle half and outer quarters lie a point apart has its middle so far over its mean, and
+# its faces so far under it.
+CORE_SHARE, FACE_SHARE = 2.0 / 3.0, 4.0 / 3.0
+# The wettest wood that is reckoned with.
+WETTEST_PCT = 29.9
 _DIFFUSIVITY_NODES = np.array([-2.4, -1.2, 0.0, 1.2, 2.4])
 _EMISSION_NODES = np.array([-2.0, 0.0, 2.0])
 _DAYS = np.concatenate(([0.0], np.geomspace(0.1, MOST_DAYS, 32)))
@@ -38,16 +46,50 @@ class Flattening:
     """How the top is flattened.
 
     :param core_less_shell: MC of the middle half less that of the outer quarters when it is flattened roughly
-        [points]
-    :param plane_mm: that the final flattening takes, all off one face: the worst case
+        [points], None for what is usual
+    :param plane_mm: that the final flattening takes, all off one face: the worst case; None for what is usual
     :param flat_mm: by how much the top may be hollow or round over its width
     :param joint_days: until the water of the glue has left the seams, None where nobody said so
     """
 
-    core_less_shell: float
-    plane_mm: float
+    core_less_shell: float | None = None
+    plane_mm: float | None = None
     flat_mm: float = FLAT_MM
     joint_days: float | None = None
+
+    def of(self, top: Top) -> "Flattening":
+        """The same with what is usual for a top in the place of None, as far as it is thick and dry enough.
+
+        :raises Refusal: more than half of the top planed away, or no moisture that lies so far apart
+        """
+        assert top.thickness_mm is not None
+        assert top.mc_now_pct is not None
+        plane = min(PLANE_MM, top.thickness_mm / 4.0) if self.plane_mm is None else self.plane_mm
+        if plane > top.thickness_mm / 2.0:
+            raise Refusal(
+                "PLANED_AWAY",
+                f"A final pass of {in_both(plane)} is more than half of a top of "
+                f"{in_both(top.thickness_mm)}.",
+                "The final flattening takes a shell, and leaves the top.",
+                "Type a smaller --plane, or leave it out.",
+                fields=("plane_mm", "top_thickness_mm"),
+            )
+        # Of a parabola so far apart the core lies over the mean, and the faces under it, by these shares.
+        wettest = min(WETTEST_PCT, *(member.fibre_saturation_pct for member in top.wood.candidates))
+        mean = min(top.mc_now_pct, wettest)
+        most = min((wettest - mean) / CORE_SHARE, mean / FACE_SHARE)
+        least = -min((wettest - mean) / FACE_SHARE, mean / CORE_SHARE)
+        apart = min(CORE_LESS_SHELL_POINTS, most) if self.core_less_shell is None else self.core_less_shell
+        if not least <= apart <= most:
+            raise Refusal(
+                "TOO_FAR_APART",
+                f"Core and shell {abs(apart):.1f} points apart about a mean of {top.mc_now_pct:.1f} % would "
+                f"be below 0 % or above fibre saturation, {wettest:.1f} %.",
+                "Moisture moves wood, and is evened out, between these two.",
+                f"Type --core-less-shell {least if apart < 0 else most:.1f} at the most, or meter again.",
+                fields=("uneven_points", "mc_now_pct"),
+            )
+        return replace(self, core_less_shell=apart, plane_mm=plane)
 
 
 def flatten(
@@ -73,6 +115,7 @@ def flatten(
     """
     assert top.thickness_mm is not None
     now = movement.needed_mc(top, draws, "Seams step by what the wood still has to dry or take on.")
+    how = how.of(top)
     coefficient = movement.movement(top, draws).width
     per_point = slab_cup_per_m(coefficient, 1.0, top.thickness_mm)
     results: dict[str, Any] = _resting(top, how, air, coefficient, draws, model) | {
@@ -81,7 +124,11 @@ def flatten(
         "seams": seams.by_season(top, season, draws, now),
     }
     wait = results.get("rest_between_days")
-    results["checks"] = [] if wait is None else _checks(wait, start, build)
+    never = wait is not None and wait.expected >= MOST_DAYS - 0.5
+    if never:
+        for name in ("rest_between_days", "rested_cup_mm"):
+            del results[name]
+    results["checks"] = [] if wait is None or never else _checks(wait, start, build)
     return Answer(
         "flatten",
         inputs,
@@ -122,6 +169,7 @@ def _resting(
     if gravity is None:
         return {}
     assert top.thickness_mm is not None
+    assert how.plane_mm is not None
     deep = top.thickness_mm + how.plane_mm
     history = _rest(top, how, air, deep, gravity, model)
     assert history.profiles_pct is not None
@@ -132,7 +180,7 @@ def _resting(
     )
     points = [draws.deviation(each) / each.sd for each in (doubt.DIFFUSIVITY, doubt.EMISSION)]
     drawn = interpolate((_DIFFUSIVITY_NODES, _EMISSION_NODES), unit, points) * coefficient[:, None]
-    # Signed, so that a cup that turns over is nothing in between; positive where the planed face gets round.
+    # Positive where the planed face gets round.
     cups = np.asarray(arc_height_mm(drawn, top.width_mm))
     rest = np.clip(settled_after(np.abs(cups) / how.flat_mm, _DAYS), LEAST_DAYS, MOST_DAYS)
     wait = draws.range(np.maximum(rest, how.joint_days or 0.0))
@@ -142,12 +190,12 @@ def _resting(
         "rest_between_days": wait,
         "now_cup_mm": draws.range(np.abs(cups[:, 0])),
         "planed_face_gets": "round" if cups[0, 0] > 0 else "hollow",
-        "rested_cup_mm": draws.range(np.abs(_at(cups, wait.expected))),
+        "rested_cup_mm": draws.range(_at(cups, wait.expected)),
         "by_day": [
             {
                 "day": day,
                 "core_less_shell_points": float(np.interp(day, _DAYS, difference)),
-                "planed_cup_mm": draws.range(np.abs(_at(cups, float(day)))),
+                "planed_cup_mm": draws.range(_at(cups, float(day))),
             }
             for day in SHOWN_DAYS
         ],
@@ -189,6 +237,7 @@ def _by_rings(top: Top, season: Season, now: Array, coefficient: Array, draws: D
 def _rest(top: Top, how: Flattening, air: Air, deep_mm: float, gravity: float, model: str) -> History:
     """The top through its rest, for a few values of the doubtful inputs."""
     assert top.mc_now_pct is not None
+    assert how.core_less_shell is not None
     spread_d, spread_s = nodes((_DIFFUSIVITY_NODES, _EMISSION_NODES))
     emission = STILL_AIR_M_S * np.exp(doubt.EMISSION.sd * spread_s)
     boards = Boards(
@@ -201,17 +250,21 @@ def _rest(top: Top, how: Flattening, air: Air, deep_mm: float, gravity: float, m
     )
     # A parabola whose middle half and outer quarters lie so far apart.
     x = np.linspace(-1.0, 1.0, 2 * CELLS + 1)
-    profile = np.clip(top.mc_now_pct + 2.0 * how.core_less_shell * (1.0 / 3.0 - x * x), 0.5, 29.9)
+    mean = min(top.mc_now_pct, WETTEST_PCT)
+    profile = mean + how.core_less_shell * (CORE_SHARE - (CORE_SHARE + FACE_SHARE) * x * x)
+    profile = np.clip(profile, 0.1, WETTEST_PCT)
     temp, emc = air.at(_DAYS)
     start = np.broadcast_to(profile, (boards.count, len(profile)))
     return simulate(boards, start, _DAYS, temp, emc, cells=CELLS, profiles=True)
 
 
 def _at(values: Array, day: float) -> Array:
-    """Values on a day, by straight lines between the times, shape (draws + 1,)."""
+    """Sizes on a day, by straight lines of their logarithm between the times, as the rest is found: shape
+    (draws + 1,)."""
     after = int(np.clip(np.searchsorted(_DAYS, day), 1, len(_DAYS) - 1))
     part = (day - _DAYS[after - 1]) / (_DAYS[after] - _DAYS[after - 1])
-    return values[:, after - 1] * (1.0 - part) + values[:, after] * part
+    before, then = (np.log(np.maximum(np.abs(values[:, place]), 1e-6)) for place in (after - 1, after))
+    return np.exp(before * (1.0 - part) + then * part)
 
 
 def _warnings(top: Top, wait: Range | None, air: Air, now: Array, model: str) -> tuple[Warning, ...]:
@@ -226,7 +279,7 @@ def _warnings(top: Top, wait: Range | None, air: Air, now: Array, model: str) ->
                 {"wood": top.wood.species.name},
             ),
         )
-    if wait.expected >= 0.99 * MOST_DAYS:
+    if wait.expected >= MOST_DAYS - 0.5:
         notes.append(
             Warning(
                 "NEVER_FLAT",
@@ -250,6 +303,7 @@ def _warnings(top: Top, wait: Range | None, air: Air, now: Array, model: str) ->
 
 def _assumptions(top: Top, how: Flattening, air: Air, model: str, per_point: Range) -> tuple[Assumption, ...]:
     used = DIFFUSIVITIES[model]
+    assert how.core_less_shell is not None
     wetter = "wetter" if how.core_less_shell >= 0 else "drier"
     notes = [
         Assumption(

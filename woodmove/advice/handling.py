@@ -10,7 +10,8 @@ from woodmove.advice.doubt import Draws
 from woodmove.physics.arrays import Array
 from woodmove.physics.density import density_kg_m3
 from woodmove.physics.lifting import recommended_limit_kg
-from woodmove.shop.answer import Answer, Assumption, Caution, Warning
+from woodmove.shop.answer import Answer, Assumption, Caution, Refusal, Warning
+from woodmove.shop.board import in_both
 from woodmove.shop.species import Wood
 
 # Moisture content of wood of which nobody says how wet it is: that of the tables.
@@ -51,7 +52,18 @@ def lift(
     :param size_mm: width, thickness, length
     :param posture: arguments of :func:`woodmove.physics.lifting.recommended_limit_kg`
     :returns: without the weight where no table gives the density
+    :raises Refusal: hands that end below the floor
     """
+    end = posture["height_mm"] + posture["raise_mm"]
+    if end < 0:
+        raise Refusal(
+            "BELOW_THE_FLOOR",
+            f"Hands that start at {in_both(posture['height_mm'])} and go down by "
+            f"{in_both(-posture['raise_mm'])} end below the floor.",
+            "The way up or down begins at the height of the hands.",
+            "Type a smaller way down, such as --raise -10in, or a greater --height.",
+            fields=("height_mm", "raise_mm"),
+        )
     limit = recommended_limit_kg(**posture)
     if wood.gravity_12 is None:
         unknown = Warning(

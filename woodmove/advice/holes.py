@@ -100,7 +100,7 @@ def holes(
             "seasons": rows,
         },
         warnings=(*movement.warnings(top, season), *_warnings(free, grid, bored, one.high)),
-        assumptions=(*movement.assumptions(top, season), *_assumptions(grid, bored)),
+        assumptions=(*movement.assumptions(top, season), *_assumptions(grid)),
         sources=(*SOURCES, *(c.known.source for c in top.wood.coefficients), *season.sources),
         columns={"seasons": ("when", "mc_pct", "pitch_drift_mm", "across_drift_mm", "diagonal_deg")},
     )
@@ -165,7 +165,7 @@ def _refuse(top: Top, grid: Grid, length_mm: float | None) -> None:
                 "GRID_OFF_TOP",
                 f"Holes {in_both(span)} apart do not fit on {in_both(room)} of top.",
                 "The outer holes lie within the edges.",
-                f"Type a smaller --{name}.",
+                f"Type a smaller --{name}, or a smaller --pitch.",
                 fields=(f"{name}_mm",),
             )
     if grid.pitch_mm > grid.across_mm:
@@ -196,13 +196,12 @@ def _warnings(free: float, grid: Grid, bored_mm: float, play_mm: float) -> tuple
     )
 
 
-def _assumptions(grid: Grid, bored_mm: float) -> tuple[Assumption, ...]:
+def _assumptions(grid: Grid) -> tuple[Assumption, ...]:
     return (
         Assumption(
             "ROUND_METAL",
-            "Dogs, squares and templates are of metal and do not move; a hole of {hole_diameter_mm} bored "
-            "today moves as the wood about it does, and gets oval.",
-            {"hole_diameter_mm": bored_mm},
+            "Dogs, squares and templates are of metal and do not move; a hole bored today moves as the wood "
+            "about it does, and gets oval.",
         ),
         Assumption(
             "SQUARE_STAYS",

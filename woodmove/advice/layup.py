@@ -112,8 +112,9 @@ def lay_up(
     half_mm = 0.5 * pack.depth_mm * swellings.central
     leans_mm = np.array([_lean_mm(strip, pack, season) for strip in used])
     # One way of planing for the whole top, whichever comes cheaper.
-    both = [costs_of(used, half_mm, leans_mm, plane) for plane in (1.0, -1.0)]
-    costs, best = min(((each, order.best(each)) for each in both), key=lambda pair: pair[0].of(pair[1]))
+    ways = (1.0, -1.0) if any(strip.grain for strip in used) else (1.0,)
+    each = [costs_of(used, half_mm, leans_mm, plane) for plane in ways]
+    costs, best = min(((cost, order.best(cost)) for cost in each), key=lambda pair: pair[0].of(pair[1]))
     rows = {
         "as listed": order.WAYS * np.arange(len(used)),
         "always the nearest next": order.greedy(costs)[0],
@@ -280,7 +281,7 @@ def _swellings(strips: Sequence[Strip], mc: Array, pack: Pack, season: Season, d
     drawn = np.empty((2, len(strips), draws.draws + 1))
     for number, (strip, now) in enumerate(zip(strips, mc, strict=True)):
         # Each strip has deviations of its own, which no other input shares.
-        own = Draws(draws.draws, draws.seed + 1 + number)
+        own = Draws(draws.draws, (draws.seed + 1 + number) % 2**32)
         share = _depth_share(strip, pack, own)
         scatter = 1.0 + own.deviation(doubt.LOGS) + own.deviation(doubt.PIECES)
         coefficient = np.asarray(across_grain(radial, tangential, share)) * common * scatter

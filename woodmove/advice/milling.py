@@ -83,6 +83,15 @@ def milled(
         flat = _flattening_mm(batch.sawn_mm, sections, top, warps, draws)
         whole = np.sum(list(flat.values()), axis=0)
         thickness = batch.sawn_mm - whole
+        if thickness[0] < LEAST_MM:
+            raise Refusal(
+                "NOTHING_LEFT",
+                f"Of strips {in_both(batch.sawn_mm)} wide nothing would be left: flattening their top takes "
+                f"{in_both(float(whole[0]))}.",
+                "What crooks and steps must be less than what there is to plane away.",
+                "Rip them wider (--strip-width), or use shorter strips.",
+                fields=("strip_width_mm", "top_length_mm"),
+            )
         results["flattening"] = {f"{name}_mm": draws.range(values) for name, values in flat.items()} | {
             "all_mm": draws.range(whole)
         }

@@ -1,10 +1,12 @@
 """The order of strips in a glue-up, and which way each is turned: a cost, and a solver that is never worse
-than the greedy order that it begins with.
+than the orders that it begins with.
 
 A place in a row is taken by a strip in one of four ways; the whole costs a sum over neighbours, over the
 strips themselves and over the two ends. Up to :data:`EXACT` strips every order is covered (dynamic
-programming over subsets); beyond, orders grown greedily from every strip are bettered by turning strips,
-moving them, and reversing runs of them, until none of these helps. Only what lowers the cost is kept.
+programming over subsets); beyond, the order in which the strips are listed and orders grown greedily from
+every strip are bettered by turning strips, moving them, and reversing runs of them, until none of these
+helps; then two runs of the best are swapped at random, and that is bettered, again and again. Only what
+lowers the cost is kept.
 """
 
 import itertools
@@ -18,8 +20,8 @@ from woodmove.physics.arrays import Array
 
 WAYS = 4
 EXACT = 9
-# How many of the greedy orders are bettered, and the longest run that is moved as one.
-STARTS, LONGEST_RUN = 4, 3
+# How many of the greedy orders are bettered, the longest run that is moved as one, how often runs swap.
+STARTS, LONGEST_RUN, SWAPS = 4, 3, 30
 _LEAST_GAIN = 1e-12
 
 Order = NDArray[np.intp]
@@ -74,7 +76,19 @@ def best(costs: Costs) -> Order:
     """The best row that is found: states, first to last. The cheapest of all up to :data:`EXACT` strips."""
     if costs.strips <= EXACT:
         return _exact(costs)
-    return min((_bettered(row, costs) for row in _distinct(greedy(costs))), key=costs.of)
+    listed = WAYS * np.arange(costs.strips)
+    starts = itertools.chain([listed], _distinct(greedy(costs)))
+    return _swapped(min((_bettered(row, costs) for row in starts), key=costs.of), costs)
+
+
+def _swapped(row: Order, costs: Costs) -> Order:
+    """The best row that is found by swapping neighbouring runs; a pile is put in order alike every time."""
+    chance = np.random.default_rng(0)
+    for _ in range(SWAPS):
+        start, middle, end = np.sort(chance.choice(costs.strips + 1, 3, replace=False))
+        swapped = np.concatenate((row[:start], row[middle:end], row[start:middle], row[end:]))
+        row = min(row, _bettered(swapped, costs), key=costs.of)
+    return row
 
 
 def _distinct(rows: list[Order]) -> Iterator[Order]:
@@ -151,48 +165,46 @@ def _turned(row: Order, costs: Costs) -> Order:
     return ways[np.arange(len(row)), picked[::-1]]
 
 
+def _joints(row: Order, costs: Costs) -> Array:
+    """Cost of a joint between any two places of a row, were they neighbours: shape (strips + 2, strips + 2).
+    Place 0 is what lies before the row, the last one what lies after it."""
+    joints = np.zeros((len(row) + 2, len(row) + 2))
+    joints[1:-1, 1:-1] = costs.pair[row[:, None], row]
+    joints[0, 1:-1], joints[1:-1, -1] = costs.first[row], costs.last[row]
+    return joints
+
+
 def _reversed_run(row: Order, costs: Costs) -> Order:
     """The row with the run reversed that gains most by it; the row itself where none gains."""
-    count = len(row)
-    # Cost of the joint before a place and after one; beyond the ends that of the ends.
-    left, right = _edges(row, costs)
-    old = left[:, None] + right[None, :]
-    enter = np.full((count, count), 0.0)
-    enter[1:, :] = costs.pair[row[:-1, None], row[None, :]]
-    enter[0, :] = costs.first[row]
-    leave = np.full((count, count), 0.0)
-    leave[:, :-1] = costs.pair[row[:, None], row[None, 1:]]
-    leave[:, -1] = costs.last[row]
-    gain = np.triu(old - enter - leave, 1)
+    joints = _joints(row, costs)
+    there = np.diagonal(joints, 1)
+    # By first and last place of the run.
+    gain = there[:-1, None] + there[None, 1:] - joints[:-2, 1:-1] - joints[1:-1, 2:]
+    gain = np.triu(gain, 1)
     start, end = np.unravel_index(int(gain.argmax()), gain.shape)
     if gain[start, end] <= _LEAST_GAIN:
         return row
     return np.concatenate((row[:start], row[start : end + 1][::-1], row[end + 1 :]))
 
 
-def _edges(row: Order, costs: Costs) -> tuple[Array, Array]:
-    joints = costs.pair[row[:-1], row[1:]]
-    return np.concatenate(([costs.first[row[0]]], joints)), np.concatenate((joints, [costs.last[row[-1]]]))
-
-
 def _moved_run(row: Order, costs: Costs) -> Order:
     """The row with a short run moved to where that gains most; the row itself where nothing gains."""
-    best_row, least = row, costs.of(row)
+    joints = _joints(row, costs)
+    there = np.diagonal(joints, 1)
+    gap = np.arange(len(row) + 1)
+    most, found = _LEAST_GAIN, row
     for length in range(1, min(LONGEST_RUN, len(row) - 1) + 1):
-        for start in range(len(row) - length + 1):
-            run = row[start : start + length]
-            rest = np.concatenate((row[:start], row[start + length :]))
-            left, right = _edges(rest, costs)
-            base = costs.own[row].sum() + left.sum() + costs.last[rest[-1]]
-            base += costs.pair[run[:-1], run[1:]].sum()
-            # The joint that opens at each place of the rest, before its first to after its last.
-            opened = np.concatenate((left, right[-1:]))
-            for way in (run, run[::-1]):
-                enter = np.concatenate(([costs.first[way[0]]], costs.pair[rest, way[0]]))
-                leave = np.concatenate((costs.pair[way[-1], rest], [costs.last[way[-1]]]))
-                value = base - opened + enter + leave
-                place = int(value.argmin())
-                if value[place] < least - _LEAST_GAIN:
-                    least = float(value[place])
-                    best_row = np.concatenate((rest[:place], way, rest[place:]))
-    return best_row
+        start = np.arange(1, len(row) - length + 2)[:, None]
+        end = start + length - 1
+        out = there[start - 1] + there[end] - joints[start - 1, end + 1] + there[gap]
+        elsewhere = (gap < start - 1) | (gap > end)
+        for first, last in ((start, end), (end, start)):
+            gain = np.where(elsewhere, out - joints[gap, first] - joints[last, gap + 1], -np.inf)
+            number, place = np.unravel_index(int(gain.argmax()), gain.shape)
+            if gain[number, place] > most:
+                most = float(gain[number, place])
+                run = row[number : number + length][:: 1 if first is start else -1]
+                rest = np.concatenate((row[:number], row[number + length :]))
+                at = place if place <= number else place - length
+                found = np.concatenate((rest[:at], run, rest[at:]))
+    return found

@@ -13,11 +13,9 @@ from woodmove.physics.arrays import Array
 from woodmove.shop.answer import Answer, Assumption, Refusal, Warning
 from woodmove.shop.board import in_both
 from woodmove.shop.season import Season
-from woodmove.shop.strip import Batch
+from woodmove.shop.strip import SHORT_MM, Batch, strips_for
 from woodmove.shop.top import Top
 
-# A top that is narrower than wanted by no more than this has strips enough (status: judgement).
-SHORT_MM = 0.4
 # A section must be narrower than the planer by so much, to be fed (status: common practice).
 FEED_MM = 25.4 / 8
 # What one maker's planer takes or leaves in a setting: the step in which the sensitivity is told.
@@ -116,7 +114,7 @@ def enough(needed_mm: float, batch: Batch, wish: Wish) -> Layout:
             "Type a greater --width, or a smaller --strip-thickness.",
             fields=("service_width_mm", "top_width_mm", "strip_thickness_mm"),
         )
-    count = math.ceil((needed_mm - SHORT_MM) / batch.thickness_mm)
+    count = strips_for(needed_mm, batch.thickness_mm)
     while count <= MOST_STRIPS:
         found = layout(count, batch, wish)
         if found.trimmed_mm >= needed_mm - SHORT_MM:
@@ -154,14 +152,7 @@ def strips(
     needed = wish.width_mm / (1.0 + float(growth["service"][0])) if wish.in_service else wish.width_mm
     found = enough(needed, batch, wish)
     if wish.on_hand is not None and wish.on_hand < found.count:
-        have = layout(wish.on_hand, batch, wish).trimmed_mm
-        raise Refusal(
-            "TOO_FEW_STRIPS",
-            f"{wish.on_hand} strips come to {in_both(have)} at the glue-up, and {in_both(needed)} is needed.",
-            f"It takes {found.count}: {found.count - wish.on_hand} more.",
-            f"Make {found.count - wish.on_hand} more, or plan for a width of {in_both(have)}.",
-            fields=("strips_on_hand",),
-        )
+        raise _too_few(wish, layout(wish.on_hand, batch, wish), found, needed)
     # The planer's error is in every strip alike.
     off = draws.deviation(doubt.PLANED)
 
@@ -218,26 +209,23 @@ def strips(
     )  # fmt: skip
 
 
+def _too_few(wish: Wish, there: Layout, found: Layout, needed_mm: float) -> Refusal:
+    """What to say of fewer strips than it takes."""
+    more = found.count - there.count
+    noun = "strip comes" if there.count == 1 else "strips come"
+    # As wide as these become where the width is told, in service or at the glue-up.
+    width = there.trimmed_mm * wish.width_mm / needed_mm
+    return Refusal(
+        "TOO_FEW_STRIPS",
+        f"{there.count} {noun} to {in_both(max(there.trimmed_mm, 0.0))} at the glue-up, and "
+        f"{in_both(needed_mm)} is needed.",
+        f"It takes {found.count}: {more} more.",
+        f"Make {more} more, or plan for a width of {in_both(width)}." if width > 0 else f"Make {more} more.",
+        fields=("strips_on_hand",),
+    )
+
+
 def _refuse_contradictions(batch: Batch, wish: Wish) -> None:
-    board = batch.board
-    if board is not None and batch.thickness_mm > board.thickness_mm:
-        raise Refusal(
-            "THICKER_THAN_STOCK",
-            f"A strip of {in_both(batch.thickness_mm)} is thicker than a {board}, which is "
-            f"{in_both(board.thickness_mm)}.",
-            "Planing only takes wood away.",
-            "Type a smaller --strip-thickness, or a thicker board.",
-            fields=("strip_thickness_mm", "strips_from"),
-        )
-    if board is not None and batch.sawn_mm is not None and batch.sawn_mm > board.width_mm:
-        raise Refusal(
-            "STRIP_WIDER_THAN_BOARD",
-            f"Strips of {in_both(batch.sawn_mm)} are wider than a {board}, which is "
-            f"{in_both(board.width_mm)}.",
-            "A strip is at most as wide as the board that it is ripped from.",
-            "Type a smaller --strip-width, or a wider board.",
-            fields=("strip_width_mm", "strips_from"),
-        )
     if None not in (batch.sawn_mm, wish.thickness_mm) and wish.thickness_mm > batch.sawn_mm:  # type: ignore[operator]
         raise Refusal(
             "TOP_THICKER_THAN_STRIPS",

@@ -5,7 +5,6 @@ from dataclasses import replace
 from woodmove.advice import flatten as advice
 from woodmove.advice.acclimate import Air
 from woodmove.advice.doubt import Draws
-from woodmove.advice.warping import CORE_LESS_SHELL_POINTS
 from woodmove.cli.acclimate import steady_air
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.contracts import CommandSpec
@@ -27,7 +26,7 @@ from woodmove.extend.groups import (
     top_of,
 )
 from woodmove.extend.params import DATE, LENGTH, PERCENT, WHOLE, Param, Request
-from woodmove.shop.answer import Answer, Refusal
+from woodmove.shop.answer import Answer
 from woodmove.shop.season import Season
 
 # Temperature of a shop whose air nobody told.
@@ -40,11 +39,12 @@ PARAMS = (
     MC_NOW.but(required=True, help="Moisture content of the top when it is flattened, by meter"),
     MC_READINGS,
     Param("uneven_points", "--core-less-shell", PERCENT,
-          "Moisture content of the core less that of the shell at the rough flattening, in points", "1",
-          "flatten.core_less_shell", default=CORE_LESS_SHELL_POINTS, low=-20, high=20),
-    Param("plane_mm", "--plane", LENGTH, "What the final flattening takes, if all of it is off one "
-                                         "face", "1/16in",
-          "flatten.plane", default=1.5875, low=0.1, high=50),
+          "Moisture content of the core less that of the shell at the rough flattening, in points; 1 if not "
+          "told", "1",
+          "flatten.core_less_shell", low=-20, high=20),
+    Param("plane_mm", "--plane", LENGTH,
+          "What the final flattening takes, if all of it is off one face; 1/16 in if not told", "1/16in",
+          "flatten.plane", low=0.1, high=50),
     Param("flat_cup_mm", "--flat-within", LENGTH, "How hollow or round the top may be over its "
                                                   "width", "1/64in",
           "flatten.flat_within", default=advice.FLAT_MM, low=0.02, high=50),
@@ -63,15 +63,6 @@ PARAMS = (
 def run(request: Request, catalogue: Catalogue) -> Answer:
     """Seams, cup and rest of a top."""
     top, season = top_of(request, catalogue), season_of(request, catalogue)
-    assert top.thickness_mm is not None
-    if request["plane_mm"] > top.thickness_mm / 2.0:
-        raise Refusal(
-            "PLANED_AWAY",
-            f"A final pass of {request['plane_mm']:.1f} mm is more than half of the top.",
-            "The final flattening takes a shell, and leaves the top.",
-            "Type --plane 1/16in, for example.",
-            fields=("plane_mm", "top_thickness_mm"),
-        )
     return advice.flatten(
         top,
         season,
@@ -88,13 +79,16 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
 
 
 def _air(request: Request, catalogue: Catalogue, season: Season) -> Air:
-    """The air of the shop as told, else that of the room from the day on, else air of the year's mean."""
+    """Air that stays the same, so that what the rest evens out is the wood and not the seasons: that of the
+    shop as told, else of the room on the day, else of the year's mean."""
     if (steady := steady_air(request, "temp_c", "rh_pct")) is not None:
         return steady
     start = request["flatten_from"] or request["build_date"]
     if request["place"] is not None and start is not None:
         room, _ = room_of(request).air(place_of(request, catalogue).air())
-        return Air.of_room(room, start)
+        air = Air.of_room(room, start)
+        words = f"the room's air of {start.isoformat()}, as if it stayed"
+        return replace(Air.steady(float(air.temp_c[0]), float(air.rh_pct[0])), words=words)
     return replace(Air.holding(SHOP_TEMP_C, season.mean_pct), words="air of the year's mean")
 
 

@@ -132,6 +132,10 @@ def _no_pile(values) -> str:
 
 
 def _no_strips(values) -> str:
+    if not any(
+        param.job.startswith("strips.") and param.name in values for param in _command("strips").params
+    ):
+        return "the job has no [strips]"
     if not {"service_width_mm", "top_width_mm"} & set(values):
         return "the job has no [top] width and no [strips] width"
     if "strip_thickness_mm" in values or {"strips_from", "strip_width_mm", "top_length_mm"} <= set(values):
@@ -334,15 +338,27 @@ def run_sections(job: Job, catalogue: Catalogue, draws: int, seed: int) -> tuple
 
     :returns: the sections, and the job as they took it
     """
-    sections = []
-    for section, provider in Schema.of(catalogue).sections:
-        new = {name: value for name, value in _handed_on(job, sections).items() if name not in job.values}
+    sections: list[Section] = []
+    unasked: list[Section] = []
+    schema = Schema.of(catalogue).sections
+    for number, (section, provider) in enumerate(schema):
+        new = {
+            name: value
+            for name, value in _handed_on(job, [*unasked, *sections]).items()
+            if name not in job.values
+        }
         if new:
             job = replace(job, values={**job.values, **new})
-        if job.asked and section.key not in job.asked:
-            continue
-        sections.append(_run(section, provider, job, catalogue, draws, seed))
+        if not job.asked or section.key in job.asked:
+            sections.append(_run(section, provider, job, catalogue, draws, seed))
+        # A section says the same whichever others are printed.
+        elif section.key in _HANDING and any(later.key in job.asked for later, _ in schema[number:]):
+            unasked.append(_run(section, provider, job, catalogue, draws, seed))
     return sections, job
+
+
+# Sections whose results stand in for values of those that follow.
+_HANDING = ("lumber", "strips", "glue-up")
 
 
 def _handed_on(job: Job, sections: Sequence[Section]) -> dict[str, Any]:
@@ -355,8 +371,9 @@ def _handed_on(job: Job, sections: Sequence[Section]) -> dict[str, Any]:
         handed["mc_now_pct"] = (
             job.values.get("stock_mc_pct") if expected is None else round(expected.expected, 1)
         )
-    if "glue-up" in results and (water := results["glue-up"].get("glue_water")):
-        handed["joint_wait_days"] = math.ceil(water["wait_days"].expected)
+    wait = results.get("glue-up", {}).get("glue_water", {}).get("wait_days")
+    if wait is not None:
+        handed["joint_wait_days"] = math.ceil(wait.expected)
     if "strips" in results:
         strips = results["strips"]
         handed["top_width_mm"] = strips["width_needed_mm"]

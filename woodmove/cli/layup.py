@@ -24,7 +24,7 @@ from woodmove.extend.params import TEXT, Param, Request
 from woodmove.files.pieces import bad_row
 from woodmove.files.strips import STRIPS
 from woodmove.shop.answer import Answer, Refusal
-from woodmove.shop.strip import Strip
+from woodmove.shop.strip import Batch, Strip
 
 _STRIPS = {param.name: param for param in STRIPS_PARAMS}
 
@@ -84,11 +84,12 @@ def _pack(request: Request, catalogue: Catalogue) -> advice.Pack:
     )
     if thickness is None:
         thickness = TWO_BY_MM if board is None else board.thickness_mm
-    most = None if planer is None else most_in_section(planer, thickness)
+    batch = Batch(thickness, board, request["top_thickness_mm"])
+    most = None if planer is None else most_in_section(planer, batch.thickness_mm)
     return advice.Pack(
         wood_of(request, catalogue),
         request["top_thickness_mm"],
-        thickness,
+        batch.thickness_mm,
         request["mc_now_pct"],
         most,
     )

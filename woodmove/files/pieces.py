@@ -78,9 +78,10 @@ def read_pieces(path: str, table: PieceTable) -> Pieces:
     headings = [cell.strip().lower().replace(" ", "_") for cell in lines[0][1]]
     unknown = [heading for heading in headings if heading not in table.columns]
     if unknown or len(set(headings)) < len(headings):
+        named = (repr(heading) if heading else "without a heading" for heading in unknown)
         raise Refusal(
             "UNKNOWN_COLUMN",
-            f"{path} has a column {' and a column '.join(map(repr, unknown))}."
+            f"{path} has a column {' and a column '.join(named)}."
             if unknown
             else f"{path} has two columns of one name.",
             f"The columns of a {table.kind} are {', '.join(table.columns)}.",
@@ -100,6 +101,8 @@ def read_pieces(path: str, table: PieceTable) -> Pieces:
 
 def _mended(unknown: list[str], table: PieceTable) -> str:
     """What to do about headings that are none."""
+    if "" in unknown:
+        return "Write a heading above each cell, and no comma after the last."
     if any(mark in heading for heading in unknown for mark in ";\t"):
         return "Put commas between the cells: save the table again as CSV with commas."
     close = {heading: difflib.get_close_matches(heading, table.columns, n=1) for heading in unknown}
@@ -116,6 +119,14 @@ def pieces_of_text(text: str, source: str, table: PieceTable) -> Pieces:
     for number, entry in enumerate(text.split(","), start=1):
         pairs = [pair.partition("=") for pair in entry.split()]
         cells = {key.strip().lower(): value.strip() for key, _, value in pairs}
+        if len(cells) < len(pairs):
+            raise Refusal(
+                "SAID_TWICE",
+                f"{table.noun.capitalize()} {number} says one thing twice: {entry.strip()}.",
+                f"Each value of a {table.noun} is told once.",
+                "Take one of them out.",
+                fields=(table.field,),
+            )
         unknown = next((key for key in cells if key not in table.columns), None)
         if unknown is not None or not cells:
             raise Refusal(
@@ -143,8 +154,13 @@ def _rows(source: str, table: PieceTable, entries: Iterable[tuple[int, dict[str,
             if surplus > 0:
                 raise ValueError(f"it has {surplus} cells more than there are headings")
             for column, text in cells.items():
+                name = table.columns[column][0]
+                if "\n" in text:
+                    raise ValueError(f"{text.splitlines()[0]!r} begins a quotation that ends lines below")
+                if text.strip() and name in values:
+                    raise ValueError("another column says it already")
                 if text.strip():
-                    values[table.columns[column][0]] = read(column, text.strip())
+                    values[name] = read(column, text.strip())
         except ValueError as problem:
             faults.append(bad_row(source, line, f"{column}: {problem}" if not surplus else str(problem)))
             continue

@@ -74,15 +74,20 @@ def grip_multiplier(grip: str, height_mm: float) -> float:
 def recommended_limit_kg(
     reach_mm: float, height_mm: float, raise_mm: float = 0.0, turn_deg: float = 0.0, grip: str = "good"
 ) -> float:
-    """Recommended weight limit for one person and a rare lift [kg]; 0 where nobody should lift so.
+    """Recommended weight limit for one person and a rare lift [kg]; 0 where nobody should lift so: the hands
+    start or end beyond reach.
 
     :param reach_mm: hands from ankles [mm]
     :param height_mm: of the hands at the start [mm]
     :param raise_mm: vertical travel [mm]
     :param turn_deg: of the body [°]
     :param grip: one of :data:`GRIPS`
+    :raises ValueError: hands that start or end below the floor
     Source: niosh-94-110. The lifting index is load over limit: above 1 the risk grows, from 3 it is high.
     """
+    # Where it ends the equation has no multiplier, but the same bounds.
+    if height_multiplier(height_mm + raise_mm) <= 0:
+        return 0.0
     return float(
         LOAD_CONSTANT_KG
         * reach_multiplier(reach_mm)

@@ -168,16 +168,34 @@ def _table(names: list[str], tables: dict[str, list[dict[str, Any]]], system: Sy
                 + ", ".join(f"{label(field)} {full(field, values[0], system)}" for _, field, values in same)
                 + "."
             )
-    text = _grid(columns, system, narrow=False)
-    if max(map(len, text.splitlines())) > PAGE:
-        text = _grid(columns, system, narrow=True)
-    excess = max(map(len, text.splitlines())) - PAGE
-    if excess > 0:
-        text = _grid(columns, system, narrow=True, excess=excess)
+    text = _fitting(columns, system)
     remarks = [
         _item(f"{row[next(iter(row))]}: {row['remark']}") for row in tables[names[0]] if row.get("remark")
     ]
     return "\n".join(part for part in (title, text, note, *remarks) if part)
+
+
+def _fitting(columns: list[tuple[str, str, list[Any]]], system: System) -> str:
+    """The table as wide as the page; one that no narrowing makes so goes on below, its first column again."""
+    text = _grid(columns, system, narrow=False)
+    if _wide(text) > PAGE:
+        text = _grid(columns, system, narrow=True)
+    if _wide(text) > PAGE:
+        text = _grid(columns, system, narrow=True, excess=_wide(text) - PAGE)
+    if _wide(text) > PAGE:
+        tall = [(head.replace(" ", "\n"), field, values) for head, field, values in columns]
+        text = _grid(tall, system, narrow=True)
+    if _wide(text) <= PAGE or len(columns) < 3:
+        return text
+    fits = len(columns) - 1
+    while fits > 2 and _wide(_grid(columns[:fits], system, narrow=True)) > PAGE:
+        fits -= 1
+    there = _grid(columns[:fits], system, narrow=True)
+    return there + "\n\n" + _fitting([columns[0], *columns[fits:]], system)
+
+
+def _wide(text: str) -> int:
+    return max(map(len, text.splitlines()))
 
 
 def _grid(columns: list[tuple[str, str, list[Any]]], system: System, *, narrow: bool, excess: int = 0) -> str:

@@ -1,14 +1,23 @@
 """A strip before it is glued on edge into a top, and the ways in which it can be laid."""
 
+import math
 from dataclasses import dataclass
 
 from woodmove.shop.answer import Refusal
-from woodmove.shop.board import BoardSize
+from woodmove.shop.board import BoardSize, in_both
 
 # Sides of a strip that lies with its marked edge up and its marked end toward the reader.
 SIDES = ("up", "down", "left", "right")
 # Ways along which a plane leaves a smooth face, from the marked end.
 GRAINS = ("away", "toward")
+# A top that is narrower than wanted by no more than this has strips enough (status: judgement).
+SHORT_MM = 0.4
+
+
+def strips_for(width_mm: float, thickness_mm: float) -> int:
+    """The fewest strips of a thickness that come to a width, or fall short of it by no more than
+    :data:`SHORT_MM`."""
+    return math.ceil((width_mm - SHORT_MM) / thickness_mm)
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,12 +28,34 @@ class Batch:
     :param board: that they are ripped from
     :param sawn_mm: width as ripped: what becomes the thickness of the top
     :param length_mm: of a strip
+    :raises Refusal: strips that the board cannot yield
     """
 
     thickness_mm: float
     board: BoardSize | None = None
     sawn_mm: float | None = None
     length_mm: float | None = None
+
+    def __post_init__(self) -> None:
+        board = self.board
+        if board is not None and self.thickness_mm > board.thickness_mm:
+            raise Refusal(
+                "THICKER_THAN_STOCK",
+                f"A strip of {in_both(self.thickness_mm)} is thicker than a {board}, which is "
+                f"{in_both(board.thickness_mm)}.",
+                "Planing only takes wood away.",
+                "Type a smaller --strip-thickness, or a thicker board.",
+                fields=("strip_thickness_mm", "strips_from"),
+            )
+        if board is not None and self.sawn_mm is not None and self.sawn_mm > board.width_mm:
+            raise Refusal(
+                "STRIP_WIDER_THAN_BOARD",
+                f"Strips of {in_both(self.sawn_mm)} are wider than a {board}, which is "
+                f"{in_both(board.width_mm)}.",
+                "A strip is at most as wide as the board that it is ripped from.",
+                "Rip narrower strips for a thinner top, or take a wider board.",
+                fields=("strip_width_mm", "top_thickness_mm", "strips_from"),
+            )
 
 
 @dataclass(frozen=True, slots=True)
