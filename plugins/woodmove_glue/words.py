@@ -196,10 +196,8 @@ def assumptions(plan: Plan, request: Request) -> tuple[Assumption, ...]:
         Assumption(
             "CLOCK",
             "A joint of {joint_m2} takes {spread_min} to spread and {lay_min} to lay, a clamp {clamp_min}, "
-            "by one "
-            f"person, {laid}. How air and wood change the glue's times is by judgement. In time means nine "
-            f"times "
-            "of ten, and the margin is that of the tighter time.",
+            f"by one person, {laid}. How air and wood change the glue's times is by judgement. In time means "
+            "nine times of ten, and the margin is that of the tighter time.",
             {
                 "joint_m2": plan.work.joint_m2,
                 "spread_min": plan.work.spread_min,

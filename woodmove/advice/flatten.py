@@ -317,16 +317,14 @@ def _assumptions(top: Top, how: Flattening, air: Air, model: str, per_point: Ran
             "GLUE_WATER_WAITS",
             "The water of the glue is taken to need {joint_days} to leave the seams."
             if how.joint_days is not None
-            else "The water of the glue is not counted here: woodmove glue-up tells how long its seams "
-            "need before "
-            "the final flattening, about a week (--joint-wait).",
+            else "The water of the glue is not counted here: woodmove glue-up tells how long its seams need "
+            "before the final flattening, about a week (--joint-wait).",
             {} if how.joint_days is None else {"joint_days": how.joint_days},
         ),
         Assumption(
             "CORE_AND_SHELL",
             f"On the day of the rough flattening the core is {{apart_points}} {wetter} than the shell, the "
-            f"same "
-            "toward both faces.",
+            "same toward both faces.",
             {"apart_points": abs(how.core_less_shell)},
         ),
         Assumption(

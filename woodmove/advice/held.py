@@ -65,8 +65,7 @@ def why_slots(results: dict[str, Any]) -> Note:
         "grain by its driest; held through a damp season first, which crushes it, at {after_damp_share_pct}."
         if "strength_share_pct" in results
         else "Held rigidly through a damp season, which crushes it, it would be pulled at "
-        "{after_damp_share_pct} of "
-        "its strength across the grain by its driest."
+        "{after_damp_share_pct} of its strength across the grain by its driest."
     )
     return Note(
         "WHY_SLOTS",

@@ -453,14 +453,10 @@ def _assumptions(strips: Sequence[Strip], taken: float) -> tuple[Assumption, ...
         Assumption(
             "PENALTY",
             "The order has the least penalty that was found, a point for each mm of step on each face: the "
-            "step at "
-            f"each seam in the worse season; {PER_MM_CROOK:g} for each mm of crook, {PER_MM_BOW:g} of bow "
-            f"and "
-            f"{PER_MM_RINGS:g} of unlike faces by the rings that two neighbours do not cancel; "
-            f"{PER_DEFECT:g} for a "
-            f"defect on the show face, {PER_OUTER_DEFECT:g} for one on an outer edge, {PER_GRAIN:g} for a "
-            f"show face "
-            "that planes the other way (by judgement).",
+            f"step at each seam in the worse season; {PER_MM_CROOK:g} for each mm of crook, "
+            f"{PER_MM_BOW:g} of bow and {PER_MM_RINGS:g} of unlike faces by the rings that two neighbours do "
+            f"not cancel; {PER_DEFECT:g} for a defect on the show face, {PER_OUTER_DEFECT:g} for one on an "
+            f"outer edge, {PER_GRAIN:g} for a show face that planes the other way (by judgement).",
         ),
         Assumption(
             "STEPS_FREE",

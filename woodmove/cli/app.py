@@ -413,8 +413,11 @@ def _print(answer: Answer, spec: CommandSpec, system: System, flags: dict[str, b
 def _exit_code(answer: Answer) -> int:
     """0, or what a failed section of a plan makes of it; says which failed."""
     failed = [row for row in answer.results.get("sections", ()) if row.get("cause")]
-    for row in failed:
-        print(f"woodmove: plan section {row['key']} failed: {_one_line(row['reason'])}", file=sys.stderr)
+    # What several sections need, and miss, is told once.
+    for reason in dict.fromkeys(row["reason"] for row in failed):
+        keys = [row["key"] for row in failed if row["reason"] == reason]
+        noun = "section" if len(keys) == 1 else "sections"
+        print(f"woodmove: plan {noun} {', '.join(keys)} failed: {_one_line(reason)}", file=sys.stderr)
     causes = [row["cause"] for row in failed]
     if "plugin" in causes:
         return 4

@@ -27,7 +27,8 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
 
 PLAN = CommandSpec(
     "plan",
-    "The whole plan of a job: the air, the wood, the top through the year, the slots, the dated checks.",
+    "The whole plan of a job: the air, the wood, the strips and their glue-up, the top through the year, the "
+    "slots, the dated checks.",
     ("woodmove plan --demo", "woodmove plan --demo --json"),
     (
         Param("job", "JOB", TEXT, "Job file; woodmove new writes one", "job.toml"),
