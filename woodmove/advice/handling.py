@@ -85,7 +85,7 @@ def lift(
     people = next((n for n in range(1, MOST_PEOPLE + 1) if weight.high / n <= limit), None)
     indices = [
         {
-            "people": number,
+            "lifters": number,
             "each_kg": weight.high / number,
             "lifting_index": weight.high / number / limit if limit > 0 else None,
         }

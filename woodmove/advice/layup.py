@@ -129,7 +129,7 @@ def lay_up(
             for words, row in rows.items()
         ],
         "set_aside": [{"strip": strips[i].name, "line": lines[i], "why": why} for i, why in aside.items()],
-        "bad_rows": [{"line": fault.line, "wrong": fault.text} for fault in faults],
+        "bad_rows": [{"line": fault.line, "wrong": fault.wrong} for fault in faults],
     }
     return Answer(
         "lay-up",

@@ -110,7 +110,7 @@ def rank(
         inputs,
         {
             "boards": rows,
-            "bad_rows": [{"line": fault.line, "wrong": fault.text} for fault in faults],
+            "bad_rows": [{"line": fault.line, "wrong": fault.wrong} for fault in faults],
             **_learned(mates, pile, draws),
         },
         warnings=_warnings(boards, faults, cut),

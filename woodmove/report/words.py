@@ -106,6 +106,7 @@ _LABELS = {
     "all_mm": "in all",
     "one_person_limit_kg": "limit for one person",
     "people": "people that it takes",
+    "lifters": "people",
     "lifting_index": "lifting index",
     "shared": "shared among",
     "each_kg": "each at most",
