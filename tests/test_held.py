@@ -240,3 +240,19 @@ def test_strips_of_which_nothing_is_left_fail_alone(cli):
     assert sections["strips"]["status"] == "failed"
     assert "nothing would be left" in sections["strips"]["reason"]
     assert sections["slots"]["status"] == "skipped"
+
+
+@pytest.mark.parametrize(
+    ("was", "now", "hint"),
+    [
+        ('planer = "13in"', 'planer = "2in"', "or with a router and leave out strips.planer."),
+        ('place = "burlington"', "", 'room.place = "burlington" and room.indoor = "heated"'),
+        (
+            'strips_from = "2x8"', 'strips_from = "2x8"\nrings = "flat"',
+            "Leave out wood.rings, or leave out wood.strips_from and wood.pith_depth.",
+        ),
+    ],
+)  # fmt: skip
+def test_hints_are_in_the_words_of_a_job_file(cli, was, now, hint):
+    Path("job.toml").write_text(demo_text().replace(was, now), encoding="utf-8")
+    assert hint in cli(f"plan job.toml {FEW}").err

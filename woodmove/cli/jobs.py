@@ -431,7 +431,7 @@ def _for_a_file(instead: str, params: Sequence[Param]) -> str:
     text = re.sub(r"^(Type|Add) (woodmove \w+ )?(?=--)", "Write ", instead)
     for param in params:
         if param.job:
-            text = re.sub(rf"{re.escape(param.option)} ('[^']*'|\d[\w./-]*\w|[\w-]*\d\w*)",
+            text = re.sub(rf"{re.escape(param.option)} ('[^']*'|(?!(?:and|or)\b)[\w./-]*\w)",
                           lambda m, place=param.job: f'{place} = "{m[1].strip(chr(39))}"', text)  # fmt: skip
             text = re.sub(rf"{re.escape(param.option)}(?![\w-])", param.job, text)
     # Two values are two lines of a file.
