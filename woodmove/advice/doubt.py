@@ -509,7 +509,7 @@ class Draws:
         # Name of each input used -> what a result may follow of it, shape (draws, terms), each of mean 0.
         self._terms: dict[str, Array] = {}
         # The inputs that the fit below is for, and the fit.
-        self._fitted: tuple[tuple[str, ...], Array, Array] | None = None
+        self._fitted: tuple[tuple[str, ...], Array, Array, Array] | None = None
 
     def deviation(self, distribution: Distribution, times: float = 1.0) -> Array:
         """Deviations from the central value, shape (draws + 1,), the first one zero.
@@ -563,26 +563,28 @@ class Draws:
         still = float(centred.var()) <= 1e-24 + 1e-18 * float(np.abs(drawn).max()) ** 2
         if still or not self._terms:
             return ()
-        names, terms, solver = self._fit()
+        names, terms, gram, solver = self._fit()
         weights = solver @ (centred @ terms)
         left = float(np.var(centred - terms @ weights))
         parts, column = {}, 0
         for name in names:
             own = slice(column, column + self._terms[name].shape[1])
-            parts[name] = float(np.var(terms[:, own] @ weights[own]))
+            # The terms have no mean, so this is the variance of the input's part of the fit.
+            parts[name] = float(weights[own] @ gram[own, own] @ weights[own]) / len(drawn)
             column = own.stop
         whole = sum(parts.values()) + left
         shares = [Cause(name, part / whole) for name, part in parts.items() if part >= LEAST_SHARE * whole]
         return tuple(sorted(shares, key=lambda cause: -cause.share))
 
-    def _fit(self) -> tuple[tuple[str, ...], Array, Array]:
-        """Names of the inputs used so far, their terms side by side, and the inverse of the terms' Gram
-        matrix; kept until another input is used."""
+    def _fit(self) -> tuple[tuple[str, ...], Array, Array, Array]:
+        """Names of the inputs used so far, their terms side by side, the terms' Gram matrix and its inverse;
+        kept until another input is used."""
         names = tuple(self._terms)
         if self._fitted is not None and self._fitted[0] == names:
             return self._fitted
         terms = np.column_stack([self._terms[name] for name in names])
         # An input of one value has a term without spread: the pseudo-inverse gives it no weight.
-        fitted = (names, terms, np.asarray(np.linalg.pinv(terms.T @ terms), np.float64))
+        gram = terms.T @ terms
+        fitted = (names, terms, gram, np.asarray(np.linalg.pinv(gram), np.float64))
         self._fitted = fitted
         return fitted

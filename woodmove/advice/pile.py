@@ -1,6 +1,7 @@
 """A pile of boards, ranked: which are calm, and what each is good for."""
 
 from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from typing import Any
 
@@ -27,7 +28,8 @@ from woodmove.shop.stock import Cut, SawnBoard
 # Boards times draws that are computed; a large pile gets fewer draws each.
 WORK = 2_000_000
 LEAST_DRAWS = 200
-BLOCK = 60_000
+BLOCK = 120_000  # of them at a time, in each of so many threads
+THREADS = 4
 # Milling may take this much from a strip before it is called good for its length (status: judgement).
 WIDTH_TO_SPARE_MM, THICKNESS_TO_SPARE_MM = 3.2, 6.4
 MOST_FAULTS = 20
@@ -87,18 +89,19 @@ def rank(
     pile = Pile(draws, Lot.of(mates, cut) if mates else None)
     lot = Lot.of([board for board, _ in uncut], cut)
     found = _found(lot, wood, service, draws, pile)
-    order = [int(i) for i in np.lexsort((_burden(found.sizes), np.round(found.chance, 2)))]
+    order = np.lexsort((_burden(found.sizes), np.round(found.chance, 2))).tolist()
+    chances = found.chance.tolist()
+    ranges = {
+        mode: [Range(*each) for each in np.transpose(sizes).tolist()] for mode, sizes in found.sizes.items()
+    }
     rows = [
         {
             "rank": place,
             "board": uncut[i][0].name,
             "line": uncut[i][1],
-            "risk": risk_word(float(found.chance[i])),
-            "over_stud_limit_chance_pct": 100.0 * float(found.chance[i]),
-            **{
-                mode: Range(float(expected[i]), float(low[i]), float(high[i]))
-                for mode, (expected, low, high) in found.sizes.items()
-            },
+            "risk": risk_word(chances[i]),
+            "over_stud_limit_chance_pct": 100.0 * chances[i],
+            **{mode: each[i] for mode, each in ranges.items()},
             **({} if found.closes is None else {"kerf_closes_chance_pct": 100.0 * float(found.closes[i])}),
             "good_for": GOOD_FOR[int(found.lengths[i])]
             + ("" if not found.pith_inside[i] else ", pith in it"),
@@ -155,10 +158,9 @@ class _Found:
 def _found(lot: Lot, wood: Wood, service: Service, draws: Draws, pile: Pile) -> _Found:
     """All boards, some at a time, so that their draws stay in the cache."""
     block = max(1, BLOCK // (draws.draws * lot.left_mm.shape[1]))
-    parts = [
-        _part(lot.part(slice(start, start + block)), wood, service, draws, pile)
-        for start in range(0, lot.boards, block)
-    ]
+    blocks = [lot.part(slice(start, start + block)) for start in range(0, lot.boards, block)]
+    with ThreadPoolExecutor(THREADS) as pool:  # NumPy lets the others work meanwhile
+        parts = list(pool.map(lambda part: _part(part, wood, service, draws, pile), blocks))
 
     def joined(name: str) -> Array:
         return np.concatenate([getattr(part, name) for part in parts])

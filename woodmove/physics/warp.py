@@ -283,8 +283,11 @@ def cup_mm(
     depth = np.asarray(depth_mm, float)
 
     def moved(x: FloatOrArray) -> tuple[Array, Array]:
-        r, angle = np.hypot(x, depth), np.arctan2(x, depth) * turn
-        return tall * r * np.sin(angle), tall * r * np.cos(angle)
+        # Turned by what the angle gains, far from a right angle: a pile has millions of points, and the
+        # sine and cosine of the whole angle take twice as long.
+        sine = np.sin(np.arctan(x / depth) * (turn - 1.0))
+        cosine = np.sqrt(1.0 - sine**2)
+        return tall * (x * cosine + depth * sine), tall * (depth * cosine - x * sine)
 
     (x1, z1), (x2, z2) = moved(left_mm), moved(right_mm)
     x, z = moved((np.asarray(left_mm) + right_mm) / 2.0)
