@@ -1168,3 +1168,30 @@ def test_a_process_says_results_on_stdout_and_everything_else_on_stderr(tmp_path
     assert (bad.returncode, bad.stdout) == (2, "")
     assert bad.stderr.startswith("woodmove: ")
     assert re.fullmatch(r"woodmove \d+\.\d+\.\d+\n", version.stdout)
+
+
+def test_months_are_named_once_each(cli):
+    """From the first of a month too, whose thirtieth day is still in it."""
+    line = f"slots {OAK} --top-width 36in --top-thickness 1in --mc-now 8 --place fargo {FEW}"
+    names = [row["when"] for row in cli.results(f"{line} --build-date 2026-12-01")["screw_months"]]
+    assert names[:3] == ["December 2026", "January 2027", "February 2027"]
+    assert (len(set(names)), names[-1]) == (25, "December 2028")
+
+
+def test_no_screw_is_asked_for_on_an_edge(cli):
+    line = f"{SLOTS} --mc-now 8 --mc-low 5 --mc-high 9 --at 2in,34in --units mm"
+    edge = text_of(cli.json(f"{line} --fixed front"), "NOTHING_HOLDS")
+    assert "round hole" not in edge
+    assert "against that edge" in edge
+    inside = cli.json(f"{line} --fixed 10in")
+    assert "round hole 254.0 mm from the front edge" in text_of(inside, "NOTHING_HOLDS")
+
+
+def test_a_growth_that_no_rule_shows_is_not_told(cli):
+    line = f"{SLOTS} --mc-low 5 --mc-high 9 --at 2in,34in"
+    assert "DRY_FIRST" not in codes(cli.json(f"{line} --mc-now 9.1"))
+    assert "DRY_FIRST" in codes(cli.json(f"{line} --mc-now 10"))
+
+
+def test_tables_of_the_same_key_are_named_for_what_they_hold(cli):
+    assert "order" not in cli("climate list").out.splitlines()[0]

@@ -142,7 +142,7 @@ def test_a_list_of_strips_is_laid_up(plan):
     )
     sections, _ = plan(text)
     assert sections["lay-up"]["status"] == "done"
-    assert len(sections["lay-up"]["answer"]["results"]["places"]) == 3
+    assert len(sections["lay-up"]["answer"]["results"]["laid"]) == 3
 
 
 def test_a_file_of_strips_stands_beside_the_job(cli):
@@ -256,3 +256,42 @@ def test_strips_of_which_nothing_is_left_fail_alone(cli):
 def test_hints_are_in_the_words_of_a_job_file(cli, was, now, hint):
     Path("job.toml").write_text(demo_text().replace(was, now), encoding="utf-8")
     assert hint in cli(f"plan job.toml {FEW}").err
+
+
+def test_what_to_do_about_a_top_that_four_cannot_lift(cli):
+    """Trestles at knuckle height help those who lift from the floor."""
+    heavy = LIFT.replace("--thickness 1in", "--thickness 8in")
+    (told,) = (warnings_of(cli.json(f"{heavy} {more}"))["HOIST"] for more in [""])
+    assert "trestles" not in told
+    assert "trestles" in warnings_of(cli.json(f"{heavy} --height 6in"))["HOIST"]
+
+
+def test_fewer_people_than_the_top_takes_are_told(plan):
+    sections, found = plan(demo_text())
+    people = sections["weight"]["answer"]["results"]["people"]
+    assert people == 3
+    assert "3 people to lift, and the job has 2" in warnings_of(found)["TOO_FEW_HANDS"]
+    enough = demo_text().replace("people = 2", "people = 3")
+    assert enough != demo_text()
+    assert "TOO_FEW_HANDS" not in warnings_of(plan(enough)[1])
+
+
+def test_metered_strips_that_the_plan_does_not_reckon_with_are_told(plan):
+    listed = '[strips]\nlist = ["name=a mc=9.2", "name=b mc=9.6", "name=c mc=9.4"]\n'
+    told = warnings_of(plan(demo_text().replace("[strips]\n", listed))[1])["STRIPS_AT_ODDS"]
+    assert "9.4 %" in told
+    assert "wood.mc_now" in told
+    near = listed.replace("9.", "6.")
+    assert "STRIPS_AT_ODDS" not in warnings_of(plan(demo_text().replace("[strips]\n", near))[1])
+
+
+def test_the_last_joint_is_set_before_the_rough_flattening(plan):
+    sections, _ = plan(demo_text())
+    glued, rough = sections["flatten"]["answer"]["results"]["checks"]
+    days = [date.fromisoformat(row["date"]) for row in (glued, rough)]
+    set_days = math.ceil(sections["glue-up"]["answer"]["results"]["unstressed_h"] / 24)
+    assert (days[1] - days[0]).days == set_days >= 1
+    assert glued["check"].startswith(f"Glue the last joint by {days[0]}")
+    rest = sections["flatten"]["answer"]["results"]["rest_between_days"]["expected"]
+    assert date(2027, 1, 16) - days[1] == timedelta(days=math.ceil(rest))
+    assert not sections["glue-up"]["answer"]["results"]["checks"]

@@ -28,7 +28,7 @@ def row_of(answer, words: str):
 
 def test_every_strip_once_and_neighbours_alike(cli):
     found = lay(cli, MIXED)
-    places = found["results"]["places"]
+    places = found["results"]["laid"]
     assert sorted(row["strip"] for row in places) == list("abcdef")
     mc = [row["mc_pct"] for row in places]
     assert mc in (sorted(mc), sorted(mc, reverse=True))
@@ -47,7 +47,7 @@ def test_a_step_by_hand(cli):
     (Wood handbook Table 13-5, Douglas-fir, tangential) times 1 %; half of it on each face."""
     found = lay(cli, "name=a mc=8 rings=flat, name=b mc=9 rings=flat")
     assert row_of(found, "laid up")["penalty_ratio"] == pytest.approx(76.2 * 0.00267 * 1.0 / 2)
-    (seam, last) = found["results"]["places"]
+    (seam, last) = found["results"]["laid"]
     assert last["next_step_mm"] is None
     # Readings and wood that scatter make it more than that, as often as not.
     assert seam["next_step_mm"]["low"] < seam["next_step_mm"]["expected"] < seam["next_step_mm"]["high"]
@@ -71,7 +71,7 @@ def test_a_pith_tells_the_rings(cli):
 def test_crooks_are_turned_to_cancel(cli):
     found = lay(cli, "name=a mc=8 crook=1/16in, name=b mc=8 crook=1/16in, name=c mc=8 crook=1/16in, "
                      "name=d mc=8 crook=1/16in")  # fmt: skip
-    marks = [row["mark"] for row in found["results"]["places"]]
+    marks = [row["mark"] for row in found["results"]["laid"]]
     assert marks in (["up", "down"] * 2, ["down", "up"] * 2)
     assert row_of(found, "laid up")["crook_left_mm"] == pytest.approx(0)
     assert row_of(found, "as listed")["crook_left_mm"] == pytest.approx(25.4 / 16)
@@ -81,7 +81,7 @@ def test_the_best_faces_are_turned_out(cli):
     found = lay(
         cli, "name=a mc=8 defect=up, name=b mc=8 defect=down, name=c mc=8 defect=left+right, name=d mc=8"
     )
-    rows = {row["strip"]: row for row in found["results"]["places"]}
+    rows = {row["strip"]: row for row in found["results"]["laid"]}
     assert rows["a"]["mark"] == "down"
     assert rows["b"]["mark"] == "up"
     assert rows["c"]["place"] in (2, 3)
@@ -90,7 +90,7 @@ def test_the_best_faces_are_turned_out(cli):
 
 def test_a_defect_that_cannot_be_hidden_is_told(cli):
     found = lay(cli, "name=a mc=8 defect=up+down, name=b mc=8")
-    assert "a defect on the show face" in [row["shows"] for row in found["results"]["places"]]
+    assert "a defect on the show face" in [row["shows"] for row in found["results"]["laid"]]
 
 
 @pytest.mark.parametrize(
@@ -103,7 +103,7 @@ def test_a_defect_that_cannot_be_hidden_is_told(cli):
     ],
 )
 def test_the_grain_of_the_show_faces_runs_one_way(cli, strips):
-    found = lay(cli, strips)["results"]["places"]
+    found = lay(cli, strips)["results"]["laid"]
     assert len({row["plane"] for row in found if row["plane"]}) == 1
     assert not any(row["shows"] for row in found)
 
@@ -111,7 +111,7 @@ def test_the_grain_of_the_show_faces_runs_one_way(cli, strips):
 def test_strips_from_the_same_side_of_their_pith_are_turned_by_turns(cli):
     """All alike, each with its outer edge up: laid so, the top would cup as its rings do."""
     found = lay(cli, ", ".join(f"name={n} mc=8 pith_depth=1-1/2in pith_offset=1-1/2in" for n in "abcd"))
-    marks = [row["mark"] for row in found["results"]["places"]]
+    marks = [row["mark"] for row in found["results"]["laid"]]
     assert marks in (["up", "down"] * 2, ["down", "up"] * 2)
 
 
@@ -152,7 +152,7 @@ def test_strips_far_from_their_service_are_told(cli):
 
 
 def test_sections(cli):
-    found = lay(cli, MIXED, "--planer", "5in", "--strip-thickness", "1-1/2in")["results"]["places"]
+    found = lay(cli, MIXED, "--planer", "5in", "--strip-thickness", "1-1/2in")["results"]["laid"]
     assert [row["section"] for row in found] == [1, 1, 1, 2, 2, 2]
 
 
@@ -165,7 +165,7 @@ def test_a_file_is_the_list(cli):
            "name=c mc=7.5 rings=quarter crook=-1/16in"  # fmt: skip
     one = cli.json([*BASE.split(), "strips.csv"])["results"]
     other = lay(cli, text)["results"]
-    assert one["places"] == other["places"]
+    assert one["laid"] == other["laid"]
 
 
 def test_bad_rows_are_named_and_left_out(cli):
@@ -262,3 +262,29 @@ def test_what_the_board_cannot_yield_and_what_is_said_twice(cli, more, code):
     file = [] if "--strips '" in more else ["strips.csv"]
     done = cli([*BASE.split(), *file, *shlex.split(more), "--json"])
     assert done.json["error"]["code"] == code
+
+
+def test_what_is_taken_for_granted_is_told(cli):
+    def notes(answer):
+        return {note["code"] for note in answer["assumptions"]}
+
+    alike = lay(cli, "name=a mc=8 rings=flat, name=b mc=8 rings=flat, name=c mc=8 rings=flat")
+    assert {"LISTED_IS_BEST", "THICKNESS_TAKEN"} <= notes(alike)
+    mixed = lay(cli, MIXED, "--strip-thickness", "1-3/8in")
+    assert not {"LISTED_IS_BEST", "THICKNESS_TAKEN"} & notes(mixed)
+
+
+def test_a_column_that_holds_something_else_is_suspected(cli):
+    found = lay(cli, "name=a mc=55 rings=8.5, name=b mc=62 rings=9, name=c mc=70 rings=8.8")
+    (told,) = (note["text"] for note in found["warnings"] if note["code"] == "ABOVE_SATURATION")
+    assert "a, b, c" in told
+    assert "ABOVE_SATURATION" not in codes(lay(cli, MIXED))
+
+
+def test_headings_alone_ask_for_a_row(cli):
+    Path("strips.csv").write_text("strip,mc\n", encoding="utf-8")
+    done = cli([*BASE.split(), "strips.csv"])
+    assert done.code == 1
+    assert "Write the first strip under its headings." in done.err
+    Path("strips.csv").write_text("", encoding="utf-8")
+    assert "in its first line" in cli([*BASE.split(), "strips.csv"]).err

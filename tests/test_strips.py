@@ -8,8 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from woodmove.advice import strips as advice
-from woodmove.advice.strips import Wish, balanced, enough, layout
-from woodmove.shop.strip import Batch
+from woodmove.advice.strips import Wish, enough, layout
+from woodmove.shop.strip import Batch, balanced, sections_text
 
 INCH = 25.4
 FEW = "--draws 512"
@@ -221,3 +221,9 @@ def test_too_few_strips_are_told_in_the_width_that_was_asked_for(cli):
     row = next(row for row in found["counts"] if row["strips"] == 15)
     assert told == pytest.approx(row["width_service_mm"]["expected"] / INCH, abs=0.02)
     assert told < 15
+
+
+def test_sections_in_words():
+    assert sections_text(balanced(22, 8)) == "8 + 7 + 7"
+    assert sections_text(balanced(54, 8)) == "5 × 8 + 2 × 7"
+    assert sections_text(balanced(40, 8)) == "5 × 8"

@@ -260,7 +260,7 @@ _SHOWN: dict[str, dict[str, tuple[str, Callable[[float], str]]]] = {
     "_kg": {"in": ("lb", lambda kg: _fixed(0)(kg / _KG_PER_LB)), "mm": ("kg", _fixed(1))},
     "_m2": {"in": ("ft²", lambda m2: _fixed(1)(m2 / 0.3048**2)), "mm": ("m²", _fixed(2))},
     "_min": dict.fromkeys(("in", "mm"), ("min", _minutes)),
-    "_h": {system: ("h", lambda hours: f"{hours:g}") for system in ("in", "mm")},
+    "_h": {system: ("h", lambda hours: f"{hours:.3g}") for system in ("in", "mm")},
     "_spread_g": {"in": ("oz", lambda g: _fixed(0)(g / _GRAMS_PER["oz"])), "mm": ("g", _fixed(0))},
     "_g": {"in": ("g", _fixed(1)), "mm": ("g", _fixed(1))},
     "_per_h": {"in": ("per hour", _fixed(2)), "mm": ("per hour", _fixed(2))},

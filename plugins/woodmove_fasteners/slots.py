@@ -63,6 +63,8 @@ SPACING_MM = 12.0 * MM
 INSET_MM = 2.5 * MM
 MARK_MM = MM / 16
 MOST_SCREWS = 100
+# What a slot must grow by to be worth a word: the least that a rule shows.
+LEAST_GROWTH_MM = MM / 64
 
 
 def _fixed(text: str) -> float | str:
@@ -178,7 +180,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
             *_lag_warnings(request["bound"], slots, top, season, course, draws, screw),
             *_screw_warnings(bite, screw, pilot, washer, slots),
             *_end_warnings(slots, rail, screw, top),
-            *_hold_warnings(slots, fixed_mm),
+            *_hold_warnings(slots, fixed_mm, top.width_mm),
         ),
         cautions=CAUTIONS,
         assumptions=(
@@ -513,6 +515,8 @@ def _moisture_warnings(top: Top, season: Season, slots: list[Slot]) -> list[Warn
         return []
     span = max(top.mc_now_pct, season.high_pct) - min(top.mc_now_pct, season.low_pct)
     growth = total * beyond / span
+    if growth < LEAST_GROWTH_MM:
+        return []
     verb = "Dry the wood first" if top.mc_now_pct > season.high_pct else "Let the wood settle first"
     return [
         Warning(
@@ -544,13 +548,16 @@ def _lumber_warnings(
     farthest = max(slots, key=lambda slot: abs(slot.distance_mm))
     fixed_mm = farthest.position_mm - farthest.distance_mm
     wet = _slot(farthest.position_mm, fixed_mm, replace(top, mc_now_pct=lumber_pct), bounds, draws, screw)
+    growth = wet.cut_length_mm - farthest.cut_length_mm
+    if growth < LEAST_GROWTH_MM:
+        return []
     return [
         Warning(
             "DRY_FIRST",
             "Dry the wood first, or the longest slot grows by {growth_mm}: the lumber is at {lumber_pct} "
             "today, and these slots are for {mc_now_pct} at assembly.",
             {
-                "growth_mm": max(wet.cut_length_mm - farthest.cut_length_mm, 0.0),
+                "growth_mm": growth,
                 "lumber_pct": lumber_pct,
                 "mc_now_pct": top.mc_now_pct,
             },
@@ -624,14 +631,19 @@ def _end_warnings(slots: list[Slot], rail: Rail, screw: Screw, top: Top) -> list
     ]
 
 
-def _hold_warnings(slots: list[Slot], fixed_mm: float) -> list[Warning]:
+def _hold_warnings(slots: list[Slot], fixed_mm: float, top_mm: float) -> list[Warning]:
     if not all(slot.slides for slot in slots):
         return []
+    # No screw stands on an edge.
+    remedy = (
+        "put a screw in a round hole {fixed_mm} from the front edge, or a stop there."
+        if 0.0 < fixed_mm < top_mm
+        else "put a stop against that edge, or let the line of an outer screw be the fixed one."
+    )
     return [
         Warning(
             "NOTHING_HOLDS",
-            "Every screw slides, so nothing holds the fixed line and the top can walk: put a screw in a "
-            "round hole {fixed_mm} from the front edge, or a stop there.",
+            "Every screw slides, so nothing holds the fixed line and the top can walk: " + remedy,
             {"fixed_mm": fixed_mm},
         )
     ]
@@ -676,8 +688,8 @@ CAUTIONS = (
     ),
     Caution(
         "TURNING_A_TOP",
-        "A thick top is heavy: turn it over with a helper, clamp it before you drill upward into it, and "
-        "wear eye protection. Local rules come first.",
+        "A thick top is heavy: turn it over with helpers or a hoist, clamp it before you drill upward "
+        "into it, and wear eye protection. Local rules come first.",
     ),
     Caution("DEPTH_STOP", "Drill with a depth stop, and measure the screw before you drive it."),
 )

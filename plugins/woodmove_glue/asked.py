@@ -31,6 +31,7 @@ from woodmove_glue.clock import (
     TEMP_C,
     GlueUp,
     Shop,
+    hours,
     needed_clamps,
     pressure_mpa,
 )
@@ -40,6 +41,8 @@ from woodmove_glue.water import Joint
 # What stands over its strip by more is felt and shows under a finish (status: judgement).
 LEVEL_MM = 0.025
 MOST_HANDS = 6
+# What a shop may be colder than a type takes: 55 °F is as good as the 13 °C that it stands for.
+ROUNDED_C = 0.5
 
 PARAMS = (
     *(param.but(required=param.name == "species") for param in groups.WOOD),
@@ -47,7 +50,11 @@ PARAMS = (
                                             "width", "12",
           "glue.strips", low=2, high=2000),
     groups.TOP_WIDTH.but(required=False, help="Width that is glued at once, where --strips is not told"),
-    groups.STRIP_THICKNESS.but(help="Thickness of a strip as glued"),
+    Param("joined_sections", "--sections", WHOLE, "Sections of so many strips that are joined into one top "
+                                                  "afterwards", "3",
+          "glue.sections", low=1, high=2000),
+    groups.STRIP_THICKNESS.but(help="Thickness of a strip as glued, or width of a section that is joined",
+                               high=1500),
     groups.STRIP_WIDTH,
     groups.TOP_THICKNESS.but(help="Width of the joints, where --strip-width is not told"),
     groups.TOP_LENGTH.but(help="Length of the strips"),
@@ -86,7 +93,8 @@ PARAMS = (
           "glue.level", default=LEVEL_MM, low=0.002, high=5),
     *groups.SERVICE,
     Param("glue_date", "--on", DATE, "Day of the glue-up", "2027-01-05", "glue.on"),
-    groups.BUILD_DATE.but(help="Day by which the joints must be planed"),
+    # Of a job, the section on flattening says by when to glue: it knows how long the top rests.
+    groups.BUILD_DATE.but(name="joints_by", job="", help="Day by which the joints must be planed"),
 )  # fmt: skip
 
 
@@ -101,6 +109,7 @@ class Plan:
     :param clamp: kind of clamp
     :param told_clamps: True where their number was told
     :param service_pct: mean moisture content in service, None where nobody said so
+    :param sections: of so many strips that are joined afterwards, 1 for a top that is glued at once
     """
 
     top: Top
@@ -114,6 +123,17 @@ class Plan:
     clamp: Clamp
     told_clamps: bool
     service_pct: float | None
+    sections: int = 1
+
+    @property
+    def too_cold(self) -> bool:
+        """True below what the adhesive takes."""
+        return self.shop.temp_c < self.adhesive.temp_low_c - ROUNDED_C
+
+    @property
+    def hours(self) -> tuple[float, float]:
+        """Hours in the clamps and until it may be machined; a shop that is too cold is warmed first."""
+        return hours(self.adhesive, max(self.shop.temp_c, self.adhesive.temp_low_c))
 
     @property
     def pressure_mpa(self) -> tuple[float, float] | None:
@@ -128,12 +148,20 @@ class Plan:
     @property
     def joint(self) -> Joint | None:
         """A strip and the water of its joints; None without water, or where no table gives the density."""
+        return self._joint(self.strip_mm)
+
+    @property
+    def section_joint(self) -> Joint | None:
+        """The same of a section between two others; None where there is none."""
+        return None if self.sections < 2 else self._joint(self.work.strips * self.strip_mm)
+
+    def _joint(self, wide_mm: float) -> Joint | None:
         gravity, mc = self.top.wood.gravity_12, self.shop.mc_pct
         water_kg_m2 = self.adhesive.spread_g_m2 * self.adhesive.water_pct / 100.0 / 1000.0
         if gravity is None or water_kg_m2 == 0.0:
             return None
         dry = float(density.density_kg_m3(gravity, mc, self.saturation_pct)) / (1.0 + mc / 100.0)
-        return Joint(self.strip_mm, dry, gravity, mc, water_kg_m2, self.shop.temp_c)
+        return Joint(wide_mm, dry, gravity, mc, water_kg_m2, self.shop.temp_c)
 
     @property
     def room_for_clamps(self) -> int:
@@ -196,6 +224,7 @@ def plan_of(request: Request, catalogue: Catalogue) -> Plan:
         clamps()[request["clamp"]],
         request["clamps"] is not None,
         groups.season_of(request, catalogue).mean_pct if groups.has_season(request) else None,
+        request["joined_sections"] or 1,
     )
     return replace(plan, work=replace(work, clamps=request["clamps"] or usual_clamps(plan)))
 

@@ -18,18 +18,22 @@ from woodmove.extend.api import (
     Note,
     Range,
     Request,
+    balanced,
     doubt,
     groups,
     movement,
+    sections_text,
 )
 from woodmove_glue import water
 from woodmove_glue.asked import MOST_HANDS, PARAMS, Plan, plan_of, usual_clamps
-from woodmove_glue.clock import LEAST_PRESSED, allowed_min, hours, margin_min
+from woodmove_glue.clock import LEAST_PRESSED, allowed_min, margin_min
 from woodmove_glue.loader import clamps
 from woodmove_glue.words import CAUTIONS, SURE, against, assumptions, practice, warnings
 
 # A week is generally enough for the water of a glue to leave its seams (source: woodweb-joints).
 WEEK_DAYS = 7.0
+# What a shop should be warmer than the adhesive needs: no thermometer is better (status: judgement).
+SPARE_C = 2
 
 
 def no_glue_up(job: Mapping[str, Any]) -> str:
@@ -115,6 +119,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
             )
         ],
         "clamping": _clamping(plan),
+        "unstressed_h": plan.hours[1],
         **_water(plan, request, draws),
         "instead": _instead(tried, catalogue) if tried.because else [],
         "before": [{"when": when, "do": what} for when, what in practice(plan)],
@@ -146,7 +151,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
 
 def _inputs(request: Request, plan: Plan) -> dict[str, Any]:
     inputs = groups.inputs_of(request)
-    for name in ("glue_strips", "mc_readings", "level_step_mm"):
+    for name in ("glue_strips", "joined_sections", "mc_readings", "level_step_mm"):
         inputs.pop(name, None)
     return inputs | {"adhesive": plan.adhesive.key}
 
@@ -156,12 +161,13 @@ def _clamping(plan: Plan) -> list[dict[str, Any]]:
 
     def row(words: str, number: int, mpa: float | None) -> dict[str, Any]:
         force = None if mpa is None else mpa * plan.work.joint_m2 * 1000.0
+        words += "" if number <= plan.room_for_clamps else ", too many to fit"
         return {
             "pressure": words,
             "on_joint_mpa": mpa,
             "force_kn": force,
             "clamps": number,
-            "spacing_mm": plan.length_mm / number,
+            "spacing_mm": plan.length_mm / number if number <= plan.room_for_clamps else None,
         }
 
     if plan.pressure_mpa is None:
@@ -174,8 +180,8 @@ def _clamping(plan: Plan) -> list[dict[str, Any]]:
 
 def _water(plan: Plan, request: Request, draws: Draws) -> dict[str, Any]:
     """What the water of the glue does, and how long the joints wait: for it, and for the glue itself."""
-    cured = hours(plan.adhesive, plan.shop.temp_c)[1] / 24.0
-    wait, found = np.full(draws.draws + 1, cured), {}
+    cured = plan.hours[1] / 24.0
+    wait, found, by_joint = np.full(draws.draws + 1, cured), {}, []
     joint = plan.joint
     if plan.adhesive.water_pct == 0.0:
         nothing = Range(0.0, 0.0, 0.0)
@@ -186,7 +192,12 @@ def _water(plan: Plan, request: Request, draws: Draws) -> dict[str, Any]:
             return {"glue_water": {"adds_points": draws.range(adds)}, "checks": []}
         moves = movement.movement(plan.top, draws)
         # A seam stands up by half of what the wood beside it swells through the whole top.
-        steps = 0.5 * plan.deep_mm * moves.thickness[:, None] * water.seam_points(joint, draws)
+        by_joint = [
+            0.5 * plan.deep_mm * moves.thickness[:, None] * water.seam_points(each, draws)
+            for each in (joint, plan.section_joint)
+            if each is not None
+        ]
+        steps = by_joint[0]
         wait = np.maximum(water.wait_days(steps, request["level_step_mm"]), cured)
         found = {
             "adds_points": draws.range(adds),
@@ -197,15 +208,18 @@ def _water(plan: Plan, request: Request, draws: Draws) -> dict[str, Any]:
     waits = draws.range(wait)
     if waits.expected >= water.DAYS[-1]:
         return {"glue_water": found, "checks": []}
-    return {"glue_water": {**found, "wait_days": waits}, "checks": _checks(request, waits)}
+    found["wait_days"] = waits
+    if len(by_joint) > 1:
+        found["sections_step_mm"] = draws.range(water.on_day(by_joint[1], waits.expected))
+    return {"glue_water": found, "checks": _checks(request, waits)}
 
 
 def _checks(request: Request, wait: Range) -> list[dict[str, Any]]:
     days = timedelta(days=math.ceil(wait.expected))
     if request["glue_date"] is not None:
         day, words = request["glue_date"] + days, "Plane the glued joints for good from {day} on"
-    elif request["build_date"] is not None:
-        day, words = request["build_date"] - days, "Glue the last joint by {day}"
+    elif request["joints_by"] is not None:
+        day, words = request["joints_by"] - days, "Glue the last joint by {day}"
     else:
         return []
     text = words + ": glue and its water take {wait_days} before the joints may be planed for good."
@@ -215,25 +229,19 @@ def _checks(request: Request, wait: Range) -> list[dict[str, Any]]:
 
 def _instead(tried: _Tried, catalogue: Catalogue) -> list[dict[str, Any]]:
     """What would make it a go, each with its margin; two things together where no one of them does."""
-    hands, work = _more_hands(tried), tried.plan.work
     others = [_with(tried, adhesive) for adhesive in _adhesives(tried, catalogue)]
-    ways = [
-        [("each strip laid as soon as it is spread", _worked(tried, first_all=False))]
-        if work.first_all
-        else [],
-        _smaller(tried),
-        hands,
-        *([clamp] for clamp in _clamps(tried)),
-        *([other] for other in others),
-        _temperatures(tried),
-    ]
+    laid = [("each strip laid as soon as it is spread", _worked(tried, first_all=False))]
+    first = [*([clamp] for clamp in _clamps(tried)), *([other] for other in others), _temperatures(tried)]
+    ways = [laid if tried.plan.work.first_all else [], _smaller(tried), _more_hands(tried), *first]
     found = [row for way in ways for row in _first_go(way)]
     if found:
         return found
     both = [
         [(f"{name}, {words}", more) for words, more in changed(other)]
-        for name, other in others
-        for changed in (_more_hands, _smaller)
+        # Of the temperatures only what warms a shop that is too cold: cooler by a degree helps little.
+        for way in (first if tried.plan.too_cold else first[:-1])
+        for name, other in way
+        for changed in (_more_hands, _smaller, _clamps)
     ]
     return [row for way in both for row in _first_go(way)]
 
@@ -256,7 +264,7 @@ def _worked(tried: _Tried, **changes: Any) -> _Tried:
 def _smaller(tried: _Tried) -> _Ways:
     strips = tried.plan.work.strips
     return [
-        (f"sections of {_sections(strips, count)} strips", _worked(tried, strips=count))
+        (f"sections of {sections_text(balanced(strips, count))} strips", _worked(tried, strips=count))
         for count in range(strips - 1, 1, -1)
     ]
 
@@ -276,7 +284,7 @@ def _clamps(tried: _Tried) -> Iterator[tuple[str, _Tried]]:
     for clamp in clamps().values():
         number = plan.clamps_for(plan.pressure_mpa[0], clamp)
         if number <= plan.room_for_clamps:
-            yield f"{clamp.name}s: {number}", _worked(tried, clamps=number).of(clamp=clamp)
+            yield f"{number} × {clamp.name}", _worked(tried, clamps=number).of(clamp=clamp)
 
 
 def _adhesives(tried: _Tried, catalogue: Catalogue) -> list[Adhesive]:
@@ -291,23 +299,17 @@ def _with(tried: _Tried, adhesive: Adhesive) -> tuple[str, _Tried]:
 
 
 def _temperatures(tried: _Tried) -> _Ways:
-    """Cooler by whole degrees down to the least that the glue bears; up to it where the shop is colder."""
-    shop, least = tried.plan.shop, math.ceil(tried.plan.adhesive.temp_low_c)
+    """Cooler by whole degrees down to a little above the least that the glue bears; up to there where the
+    shop is too cold."""
+    shop, least = tried.plan.shop, math.ceil(tried.plan.adhesive.temp_low_c) + SPARE_C
     cooler = range(math.ceil(shop.temp_c) - 1, least - 1, -1)
     return [
         (
             f"the shop at {temp} °C ({temp * 1.8 + 32:.0f} °F)",
             tried.of(shop=replace(shop, temp_c=float(temp))),
         )
-        for temp in ([least] if shop.temp_c < least else cooler)
+        for temp in ([least] if tried.plan.too_cold else cooler)
     ]
-
-
-def _sections(strips: int, most: int) -> str:
-    """Sections of at most so many strips, as few as will do and as alike: ``7 + 7 + 6``."""
-    number = math.ceil(strips / most)
-    each, more = divmod(strips, number)
-    return " + ".join(str(each + (place < more)) for place in range(number))
 
 
 GLUE_UP = CommandSpec(

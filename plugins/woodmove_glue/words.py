@@ -5,7 +5,6 @@ from typing import Any
 
 from woodmove.extend.api import Assumption, Caution, Request, Warning, movement
 from woodmove_glue.asked import Plan
-from woodmove_glue.clock import hours
 from woodmove_glue.water import DAYS
 
 # A go is a glue-up that is closed in time so often (status: judgement).
@@ -16,7 +15,7 @@ def against(plan: Plan) -> tuple[Warning, ...]:
     """What speaks against gluing at all, however quick the hands are."""
     notes = []
     adhesive, shop = plan.adhesive, plan.shop
-    if shop.temp_c < adhesive.temp_low_c:
+    if plan.too_cold:
         notes.append(
             Warning(
                 "TOO_COLD",
@@ -49,7 +48,7 @@ def against(plan: Plan) -> tuple[Warning, ...]:
 def practice(plan: Plan) -> tuple[tuple[str, str], ...]:
     """What to do before and after, in the order of the work."""
     adhesive = plan.adhesive
-    clamped, cured = (round(each, 1) for each in hours(adhesive, plan.shop.temp_c))
+    clamped, cured = (round(each, 1) for each in plan.hours)
     squeeze = (
         "Clamp from the middle out until a thin line squeezes out all along (common practice)."
         if adhesive.clamping == "full"
@@ -215,6 +214,15 @@ def assumptions(plan: Plan, request: Request) -> tuple[Assumption, ...]:
                 "page tells half.",
             )
         )
+    if not plan.told_clamps:
+        notes.append(
+            Assumption(
+                "CLAMPS_TAKEN",
+                "Nobody says how many clamps there are: reckoned with {clamps} of the kind {clamp}, as many "
+                "as the pressure takes and find room.",
+                {"clamps": plan.work.clamps, "clamp": plan.clamp.name.lower()},
+            )
+        )
     told = [
         words
         for name, words in (("temp_c", "21 °C (70 °F)"), ("rh_pct", "50 % RH"), ("mc_now_pct", "wood at 8 %"))
@@ -250,6 +258,6 @@ CAUTIONS = (
     Caution(
         "CLAMPED",
         "A long clamp under force can slip or fly off: keep fingers out of joints and face out of line. A "
-        "clamped section is heavy; move it with a helper. Local rules come first.",
+        "clamped section is heavy; move it with helpers. Local rules come first.",
     ),
 )

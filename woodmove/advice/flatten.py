@@ -50,12 +50,14 @@ class Flattening:
     :param plane_mm: that the final flattening takes, all off one face: the worst case; None for what is usual
     :param flat_mm: by how much the top may be hollow or round over its width
     :param joint_days: until the water of the glue has left the seams, None where nobody said so
+    :param joint_set_days: until a glued joint may be machined
     """
 
     core_less_shell: float | None = None
     plane_mm: float | None = None
     flat_mm: float = FLAT_MM
     joint_days: float | None = None
+    joint_set_days: int = 1
 
     def of(self, top: Top) -> "Flattening":
         """The same with what is usual for a top in the place of None, as far as it is thick and dry enough.
@@ -128,7 +130,7 @@ def flatten(
     if never:
         for name in ("rest_between_days", "rested_cup_mm"):
             del results[name]
-    results["checks"] = [] if wait is None or never else _checks(wait, start, build)
+    results["checks"] = [] if wait is None or never else _checks(wait, how, start, build)
     return Answer(
         "flatten",
         inputs,
@@ -144,9 +146,10 @@ def flatten(
     )
 
 
-def _checks(wait: Range, start: date | None, build: date | None) -> list[dict[str, Any]]:
+def _checks(wait: Range, how: Flattening, start: date | None, build: date | None) -> list[dict[str, Any]]:
     """When to flatten finally; where only the day is known by which it must be flat, when to flatten
-    roughly."""
+    roughly, and by when the last joint must be glued for that."""
+    before = []
     if start is not None:
         day, words = (
             start + timedelta(days=math.ceil(wait.expected)),
@@ -154,11 +157,24 @@ def _checks(wait: Range, start: date | None, build: date | None) -> list[dict[st
         )
     elif build is not None:
         day, words = build - timedelta(days=math.ceil(wait.expected)), "Flatten the top roughly, by {day}"
+        if how.joint_days is not None:
+            glued = day - timedelta(days=how.joint_set_days)
+            values = {
+                "day": glued.isoformat(),
+                "set_days": how.joint_set_days,
+                "joint_days": how.joint_days,
+                "build": build.isoformat(),
+            }
+            text = (
+                "Glue the last joint by {day}: it takes {set_days} to set before it is machined, and "
+                "{joint_days}, with the water of the glue, before it is planed for good, by {build}."
+            )
+            before = [{"date": glued, "check": Note("LAST_JOINT", text, values)}]
     else:
         return []
     text = words + ": {rest_days} between the two flattenings. As much off one face as off the other."
     note = Note("FLATTEN", text, {"day": day.isoformat(), "rest_days": wait})
-    return [{"date": day, "check": note}]
+    return [*before, {"date": day, "check": note}]
 
 
 def _resting(

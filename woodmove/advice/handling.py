@@ -9,7 +9,7 @@ from woodmove.advice import doubt
 from woodmove.advice.doubt import Draws
 from woodmove.physics.arrays import Array
 from woodmove.physics.density import density_kg_m3
-from woodmove.physics.lifting import recommended_limit_kg
+from woodmove.physics.lifting import KNUCKLES_MM, recommended_limit_kg
 from woodmove.shop.answer import Answer, Assumption, Caution, Refusal, Warning
 from woodmove.shop.board import in_both
 from woodmove.shop.species import Wood
@@ -100,11 +100,12 @@ def lift(
             )
         )
     elif people is None:
+        low = posture["height_mm"] < KNUCKLES_MM
         notes.append(
             Warning(
                 "HOIST",
                 "Not even {people} people should lift this by hand in this posture: use a hoist or a lift "
-                "table, or raise it from trestles at knuckle height.",
+                "table" + (", or raise it from trestles at knuckle height." if low else "."),
                 {"people": MOST_PEOPLE},
             )
         )

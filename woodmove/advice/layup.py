@@ -10,7 +10,6 @@ import numpy as np
 from woodmove.advice import doubt, movement, order
 from woodmove.advice.doubt import Draws
 from woodmove.advice.pile import WIDTH_TO_SPARE_MM
-from woodmove.advice.strips import balanced
 from woodmove.physics.arrays import Array
 from woodmove.physics.shrinkage import (
     across_grain,
@@ -22,7 +21,7 @@ from woodmove.shop.answer import Answer, Assumption, Cause, Range, Refusal, Refu
 from woodmove.shop.board import in_both
 from woodmove.shop.season import Season
 from woodmove.shop.species import Wood
-from woodmove.shop.strip import Laid, Strip
+from woodmove.shop.strip import Laid, Strip, balanced
 
 # Neighbours farther apart in moisture than this are told of; 1 point is better (status: memory, common in
 # gluing guides).
@@ -46,6 +45,7 @@ class Pack:
     :param thickness_mm: of a strip
     :param mc_pct: of strips that nobody metered, None where nobody said so
     :param most: strips to a section, None for one section
+    :param thickness_told: False where the thickness of a strip is only what is usual
     """
 
     wood: Wood
@@ -53,6 +53,7 @@ class Pack:
     thickness_mm: float
     mc_pct: float | None = None
     most: int | None = None
+    thickness_told: bool = True
 
 
 @dataclass(frozen=True)
@@ -123,7 +124,8 @@ def lay_up(
     laid = [Laid(int(state) // order.WAYS, *_WAYS[int(state) % order.WAYS]) for state in rows["laid up"]]
     results: dict[str, Any] = {
         "strip_count": len(used),
-        "places": _places(laid, used, mc[kept], swellings, pack, draws),
+        "metered_pct": float(np.mean(metered)) if metered else None,
+        "laid": _places(laid, used, mc[kept], swellings, pack, draws),
         "orders": [
             {"order": words, **_figures(row, used, swellings, pack, draws), "penalty_ratio": costs.of(row)}
             for words, row in rows.items()
@@ -137,13 +139,16 @@ def lay_up(
         results,
         warnings=(
             *_bad_rows(faults),
-            *_warnings(laid, used, mc[kept], aside, strips, season),
+            *_warnings(laid, used, mc[kept], aside, strips, season, pack),
             *movement.air_warnings(season),
         ),
-        assumptions=_assumptions(used, taken),
+        assumptions=(
+            *_assumptions(used, taken, pack),
+            *(() if costs.of(rows["as listed"]) - costs.of(best) > 1e-9 else (_LISTED_IS_BEST,)),
+        ),
         sources=(*SOURCES, *(c.known.source for c in pack.wood.coefficients), *season.sources),
         columns={
-            "places": (
+            "laid": (
                 "place",
                 "strip",
                 "section",
@@ -164,6 +169,12 @@ def lay_up(
             ),
         },
     )
+
+
+_LISTED_IS_BEST = Assumption(
+    "LISTED_IS_BEST",
+    "No order was found that beats that of the list, and the one told here is as good.",
+)
 
 
 def costs_of(
@@ -401,8 +412,20 @@ def _warnings(
     aside: Mapping[int, str],
     every: Sequence[Strip],
     season: Season,
+    pack: Pack,
 ) -> tuple[Warning, ...]:
     notes = []
+    saturation = min(member.fibre_saturation_pct for member in pack.wood.candidates)
+    green = [strip.name for strip in every if (strip.mc_pct or 0.0) > saturation]
+    if green:
+        notes.append(
+            Warning(
+                "ABOVE_SATURATION",
+                "Above fibre saturation by the list: {strips}. Wood so wet is not glued; see that the column "
+                "mc holds moisture contents.",
+                {"strips": ", ".join(green)},
+            )
+        )
     if aside:
         notes.append(
             Warning(
@@ -440,7 +463,7 @@ def _warnings(
     return tuple(notes)
 
 
-def _assumptions(strips: Sequence[Strip], taken: float) -> tuple[Assumption, ...]:
+def _assumptions(strips: Sequence[Strip], taken: float, pack: Pack) -> tuple[Assumption, ...]:
     notes = [
         Assumption(
             "HOW_LAID",
@@ -464,6 +487,14 @@ def _assumptions(strips: Sequence[Strip], taken: float) -> tuple[Assumption, ...
             "neighbour held them: the most they can be.",
         ),
     ]
+    if not pack.thickness_told:
+        notes.append(
+            Assumption(
+                "THICKNESS_TAKEN",
+                "Nobody says how thick a strip is: taken at {thickness_mm}.",
+                {"thickness_mm": pack.thickness_mm},
+            )
+        )
     unmetered = sum(strip.mc_pct is None for strip in strips)
     if unmetered:
         notes.append(

@@ -12,6 +12,8 @@ from woodmove.shop.climate import MONTHS
 from woodmove.shop.job import Job
 
 MEASUREMENTS = 3
+# How far metered strips may lie from what the job reckons with before it is told (status: judgement).
+APART_POINTS = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,6 +129,27 @@ def _at_odds(job: Job, sections: Sequence[Section]) -> tuple[Warning, ...]:
                 "The list holds {listed} strips that can be laid up, and the top takes {needed}: {missing} "
                 "more.",
                 {"listed": listed, "needed": needed, "missing": needed - listed},
+            )
+        )
+    listed_pct = results.get("lay-up", {}).get("metered_pct")
+    if told is not None and listed_pct is not None and abs(listed_pct - told) > APART_POINTS:
+        notes.append(
+            Warning(
+                "STRIPS_AT_ODDS",
+                "The metered strips of the list are at {listed_pct} on the mean, and all other sections "
+                "reckon with {mc_now_pct} at the assembly. If they will be glued as they are, write it into "
+                "the job as wood.mc_now.",
+                {"listed_pct": listed_pct, "mc_now_pct": told},
+            )
+        )
+    hands, lifters = job.values.get("hands"), results.get("weight", {}).get("people")
+    if hands is not None and lifters is not None and hands < lifters:
+        notes.append(
+            Warning(
+                "TOO_FEW_HANDS",
+                "The top takes {lifters} people to lift, and the job has {hands} (glue.people): find help "
+                "or a hoist before it is turned over.",
+                {"lifters": lifters, "hands": hands},
             )
         )
     ready = next((check for check in results.get("lumber", {}).get("checks", ()) if check.get("date")), None)

@@ -242,8 +242,8 @@ def month_names(course: Course) -> list[str]:
     """Names of the months of a course: by the calendar where the start is known, else by number."""
     if course.start is None:
         return [f"after {month} months" for month in range(25)]
-    dates = [course.start + timedelta(days=float(day)) for day in course.days]
-    return [f"{MONTHS[day.month - 1]} {day.year}" for day in dates]
+    first = course.start.month - 1
+    return [f"{MONTHS[month % 12]} {course.start.year + month // 12}" for month in range(first, first + 25)]
 
 
 def _when(course: Course) -> str:

@@ -13,7 +13,7 @@ from woodmove.physics.arrays import Array
 from woodmove.shop.answer import Answer, Assumption, Refusal, Warning
 from woodmove.shop.board import in_both
 from woodmove.shop.season import Season
-from woodmove.shop.strip import SHORT_MM, Batch, strips_for
+from woodmove.shop.strip import SHORT_MM, Batch, balanced, sections_text, strips_for
 from woodmove.shop.top import Top
 
 # A section must be narrower than the planer by so much, to be fed (status: common practice).
@@ -63,13 +63,6 @@ class Layout:
     def count(self) -> int:
         """Strips of all sections."""
         return sum(self.sections)
-
-
-def balanced(count: int, most: int) -> tuple[int, ...]:
-    """Sections of at most `most` strips, as few as will do, that differ by no more than one strip."""
-    number = math.ceil(count / most)
-    each, more = divmod(count, number)
-    return tuple(each + (place < more) for place in range(number))
 
 
 def most_in_section(planer_mm: float, strip_mm: float) -> int:
@@ -257,7 +250,7 @@ def _growth(top: Top | None, season: Season | None, draws: Draws) -> dict[str, A
 def _count(one: Layout, draws: Draws, width_of: Any, needed_mm: float) -> dict[str, Any]:
     return {
         "strips": one.count,
-        "sections": " + ".join(str(n) for n in one.sections),
+        "sections": sections_text(one.sections),
         "width_glue_up_mm": one.pack_mm,
         "width_trimmed_mm": draws.range(width_of(one, "glue_up")),
         "width_service_mm": draws.range(width_of(one, "service")),
@@ -332,8 +325,8 @@ def _assumptions(
             Assumption(
                 "SECTIONS",
                 "A section stays {feed_mm} narrower than the planer, and each edge that meets another loses "
-                "{joint_trim_mm} (common practice). Joining the sections is a glue-up of its own: woodmove "
-                "glue-up --strips {number} --strip-thickness {section_mm}.",
+                "{joint_trim_mm} (common practice). Joining the sections is a glue-up of its own, of "
+                "{number} strips as thick as a section is wide, {section_mm} (woodmove glue-up).",
                 {
                     "feed_mm": FEED_MM,
                     "joint_trim_mm": wish.joint_trim_mm,

@@ -51,6 +51,8 @@ PARAMS = (
     Param("joint_wait_days", "--joint-wait", WHOLE,
           "Days until the water of the glue has left the seams, as woodmove glue-up tells them", "7",
           "flatten.joint_wait", low=0, high=365),
+    Param("joint_set_days", "--joint-set", WHOLE, "Days until a glued joint may be machined", "1",
+          "flatten.joint_set", default=1, low=0, high=60),
     SHOP_TEMP.but(help="Temperature where it rests", low=-20, high=45),
     SHOP_RH.but(help="Relative humidity where it rests", low=1, high=99),
     *SERVICE,
@@ -67,7 +69,11 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         top,
         season,
         advice.Flattening(
-            request["uneven_points"], request["plane_mm"], request["flat_cup_mm"], request["joint_wait_days"]
+            request["uneven_points"],
+            request["plane_mm"],
+            request["flat_cup_mm"],
+            request["joint_wait_days"],
+            request["joint_set_days"],
         ),
         _air(request, catalogue, season),
         Draws(request.draws, request.seed),

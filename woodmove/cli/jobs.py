@@ -85,7 +85,7 @@ def _core_sections() -> list[PlanSection]:
             "lay-up",
             "The order of the strips",
             _command("lay-up"),
-            ("places", "orders", "set_aside", "bad_rows"),
+            ("laid", "orders", "set_aside", "bad_rows"),
             28,
             _no_list_of_strips,
         ),
@@ -371,13 +371,16 @@ def _handed_on(job: Job, sections: Sequence[Section]) -> dict[str, Any]:
         handed["mc_now_pct"] = (
             job.values.get("stock_mc_pct") if expected is None else round(expected.expected, 1)
         )
-    wait = results.get("glue-up", {}).get("glue_water", {}).get("wait_days")
+    glued = results.get("glue-up", {})
+    wait = glued.get("glue_water", {}).get("wait_days")
     if wait is not None:
         handed["joint_wait_days"] = math.ceil(wait.expected)
+        handed["joint_set_days"] = math.ceil(glued["unstressed_h"] / 24.0)
     if "strips" in results:
         strips = results["strips"]
         handed["top_width_mm"] = strips["width_needed_mm"]
         handed["glue_strips"] = strips["top_sections"][0]["strips_each"]
+        handed["joined_sections"] = sum(row["sections"] for row in strips["top_sections"])
         handed["strip_thickness_mm"] = strips["strip_thickness_mm"]
         if "flat_thickness_mm" in strips:
             handed["top_thickness_mm"] = strips["flat_thickness_mm"].expected

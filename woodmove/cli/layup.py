@@ -82,7 +82,8 @@ def _pack(request: Request, catalogue: Catalogue) -> advice.Pack:
     thickness, board, planer = (
         request[name] for name in ("strip_thickness_mm", "strips_from", "planer_width_mm")
     )
-    if thickness is None:
+    told = thickness is not None
+    if not told:
         thickness = TWO_BY_MM if board is None else board.thickness_mm
     batch = Batch(thickness, board, request["top_thickness_mm"])
     most = None if planer is None else most_in_section(planer, batch.thickness_mm)
@@ -92,6 +93,7 @@ def _pack(request: Request, catalogue: Catalogue) -> advice.Pack:
         batch.thickness_mm,
         request["mc_now_pct"],
         most,
+        told,
     )
 
 
@@ -105,7 +107,7 @@ LAY_UP = CommandSpec(
     ),
     PARAMS,
     run,
-    table="places",
+    table="laid",
 )
 
 COMMANDS = (LAY_UP,)

@@ -53,7 +53,7 @@ from woodmove.shop.species import (
     StiffnessRatios,
     Wood,
 )
-from woodmove.shop.strip import strips_for
+from woodmove.shop.strip import balanced, sections_text, strips_for
 from woodmove.shop.top import EdgeStrips, Rings, Top
 from woodmove.sources import SOURCES, Source, Status
 from woodmove.units import length_text, parse_length_mm
@@ -72,7 +72,7 @@ __all__ = [
     "Species", "Wood", "Coefficients", "Shrinkage", "SpecificGravity", "AcrossGrain", "StiffnessRatios",
     "Known", "Climate", "Room", "Season", "MONTHS", "Screw", "Washer", "Finish", "Faces",
     "Meter", "Accuracy", "Corrected", "SpeciesPair", "mc_of_weights_pct", "target_weight_g",
-    "Adhesive", "Top", "Rings", "EdgeStrips", "strips_for",
+    "Adhesive", "Top", "Rings", "EdgeStrips", "strips_for", "balanced", "sections_text",
     # advice, and the draws behind its Ranges
     "Draws", "doubt", "movement", "width", "season_advice", "Course", "Stay", "emc_advice", "climate_advice",
     "held_advice", "interpolate", "nodes", "settled_after",

@@ -73,7 +73,10 @@ def read_pieces(path: str, table: PieceTable) -> Pieces:
         raise Refusal(
             "NO_ROWS", f"{path} has no {table.noun}s.",
             f"A {table.kind} has a line of headings and a row a {table.noun}.",
-            f"Write {table.example} in its first line.", file=path, line=1,
+            f"Write the first {table.noun} under its headings."
+            if lines
+            else f"Write {table.example} in its first line.",
+            file=path, line=1,
         )  # fmt: skip
     headings = [cell.strip().lower().replace(" ", "_") for cell in lines[0][1]]
     unknown = [heading for heading in headings if heading not in table.columns]
@@ -172,7 +175,7 @@ def _rows(source: str, table: PieceTable, entries: Iterable[tuple[int, dict[str,
 def bad_row(source: str, line: int, wrong: str) -> Refusal:
     """The fault of a row."""
     return Refusal(
-        "BAD_ROW", f"{wrong.rstrip('.')}.", "The other rows are used without it.",
+        "BAD_ROW", f"{wrong.rstrip('.')}.", "A row that is wrong is left out.",
         "Mend the row or take it out.", file=source, line=line,
     )  # fmt: skip
 

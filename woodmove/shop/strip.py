@@ -1,6 +1,7 @@
 """A strip before it is glued on edge into a top, and the ways in which it can be laid."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from woodmove.shop.answer import Refusal
@@ -18,6 +19,21 @@ def strips_for(width_mm: float, thickness_mm: float) -> int:
     """The fewest strips of a thickness that come to a width, or fall short of it by no more than
     :data:`SHORT_MM`."""
     return math.ceil((width_mm - SHORT_MM) / thickness_mm)
+
+
+def balanced(count: int, most: int) -> tuple[int, ...]:
+    """Sections of at most `most` strips, as few as will do, that differ by no more than one strip."""
+    number = math.ceil(count / most)
+    each, more = divmod(count, number)
+    return tuple(each + (place < more) for place in range(number))
+
+
+def sections_text(sections: Sequence[int]) -> str:
+    """``8 + 7 + 7``, and more than four as ``5 × 8 + 2 × 7``."""
+    if len(sections) <= 4:
+        return " + ".join(map(str, sections))
+    alike = [(sections.count(strips), strips) for strips in dict.fromkeys(sections)]
+    return " + ".join(f"{number} × {strips}" for number, strips in alike)
 
 
 @dataclass(frozen=True, slots=True)
