@@ -443,7 +443,8 @@ def _checks(season: Season, course: Course | None, thinning: Range | None) -> li
 
 
 def _through_the_years(slots: list[Slot], top: Top, course: Course | None, draws: Draws) -> dict[str, Any]:
-    """Where each screw stands in its slot by month, from its inner end [mm], in the first two years."""
+    """Where each sliding screw stands by month, from the inner end of its travel [mm], in the first two
+    years."""
     if course is None or course.start is None or top.mc_now_pct is None:
         return {}
     coefficients = [
@@ -453,8 +454,9 @@ def _through_the_years(slots: list[Slot], top: Top, course: Course | None, draws
     for when, mc in zip(season_advice.month_names(course), course.mean_pct[:, 0], strict=True):
         row: dict[str, Any] = {"when": when, "mc_pct": float(mc)}
         for number, (slot, coefficient) in enumerate(zip(slots, coefficients, strict=True), start=1):
-            moved = abs(slot.distance_mm) * coefficient * (mc - top.mc_now_pct)
-            row[f"screw_{number}_mm"] = slot.cut_start_mm + moved if slot.slides else 0.0
+            if slot.slides:
+                moved = abs(slot.distance_mm) * coefficient * (mc - top.mc_now_pct)
+                row[f"screw_{number}_mm"] = slot.cut_start_mm + moved
         rows.append(row)
     return {"screw_months": rows}
 

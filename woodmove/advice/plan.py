@@ -155,15 +155,18 @@ def _at_odds(job: Job, sections: Sequence[Section]) -> tuple[Warning, ...]:
     ready = next((check for check in results.get("lumber", {}).get("checks", ()) if check.get("date")), None)
     rest = results.get("flatten", {}).get("rest_between_days")
     if job.build_date is not None and ready is not None and rest is not None:
-        earliest = date.fromisoformat(ready["date"]) + timedelta(days=math.ceil(rest.expected))
+        set_days = job.values.get("joint_set_days") or 0
+        earliest = date.fromisoformat(ready["date"]) + timedelta(days=set_days + math.ceil(rest.expected))
         if earliest > job.build_date:
             notes.append(
                 Warning(
                     "BUILD_DATE_TOO_SOON",
-                    "By what is expected the lumber is ready on {ready} and the glued top rests {rest_days}: "
-                    "it can be screwed down from {earliest} on, and not on {build} already.",
+                    "By what is expected the lumber is ready on {ready}, joints set in {set_days} and the "
+                    "glued top rests {rest_days}: it can be screwed down from {earliest} on, and not on "
+                    "{build} already.",
                     {
                         "ready": ready["date"],
+                        "set_days": set_days,
                         "rest_days": rest,
                         "earliest": earliest.isoformat(),
                         "build": job.build_date.isoformat(),

@@ -65,6 +65,7 @@ def _given(inputs: Mapping[str, Any], system: System) -> str:
     words = [
         f"{label(name)} {full(name, value, system)}" if value is not True else label(name)
         for name, value in inputs.items()
+        if name != "units"  # those of the job file; the page shows its own
     ]
     return _wrap("Given: " + ", ".join(words) + ".")
 

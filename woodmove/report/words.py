@@ -28,6 +28,7 @@ _LABELS = {
     "cut_length_mm": "slot to cut",
     "screw_from_end_mm": "screw centre\nfrom inner end",
     "cut_start_mm": "screw centre from inner end of travel",
+    "screw_months": "where the centre of each sliding screw stands, from the inner end of its travel",
     "fasteners": "slots in the rail",
     "et_over_el": "ET/EL",
     "er_over_el": "ER/EL",
