@@ -531,3 +531,14 @@ def test_ten_thousand_strips_and_screws(cli):
     done = cli(f"{SLOTS} --at {at}")
     assert done.code == 1
     assert "10000 screws" in done.err
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [("--strip-thickness 1,5in", "--strip-thickness 1.5in"), ("--width 800,5mm", "--width 800.5mm")],
+)
+def test_a_decimal_comma_is_mended(cli, typed, meant):
+    line = {"--strip-thickness": "strips --width 30in", "--width": "strips --strip-thickness 38mm"}
+    done = cli(f"{line[typed.split()[0]]} {typed}")
+    assert done.code == 2
+    assert f"Type {meant}, for example." in done.err

@@ -46,7 +46,10 @@ def test_an_even_top_needs_a_night(cli):
 
 def test_the_joints_are_waited_for(cli):
     line = f"{PANEL} --core-less-shell 0 --temp 70F --rh 41.9"
-    assert cli.results(f"{line} --joint-wait 9")["rest_between_days"]["expected"] == 9
+    # Nine days from the gluing, of which the joints take one, or three, to set.
+    assert cli.results(f"{line} --joint-wait 9")["rest_between_days"]["expected"] == 8
+    assert cli.results(f"{line} --joint-wait 9 --joint-set 3")["rest_between_days"]["expected"] == 6
+    assert cli.results(f"{line} --joint-wait 2 --joint-set 3")["rest_between_days"]["expected"] == 1
     notes = {note["code"]: note["text"] for note in cli.json(line)["assumptions"]}
     assert "--joint-wait" in notes["GLUE_WATER_WAITS"]
 
@@ -254,7 +257,8 @@ def test_it_is_flat_enough_on_the_day_that_is_told(cli):
         found = cli.results(SLAB + f" --core-less-shell 3 --flat-within {within}")
         assert found["rest_between_days"]["expected"] > 1
         limit = cli.json(SLAB + f" --core-less-shell 3 --flat-within {within}")["inputs"]["flat_cup_mm"]
-        assert found["rested_cup_mm"]["expected"] == pytest.approx(limit, rel=1e-6)
+        # In whole days: a little flatter than it must be.
+        assert 0.9 * limit < found["rested_cup_mm"]["expected"] <= limit
 
 
 def test_a_top_that_never_gets_flat_has_no_day(cli):
@@ -274,3 +278,15 @@ def test_what_is_usual_fits_thin_and_wet_tops(cli):
     assert 0 <= wet["core_less_shell_points"] < 0.5
     asked = cli.results(f"{SLAB} --core-less-shell 2")["by_day"][0]
     assert asked["core_less_shell_points"] == pytest.approx(2, abs=0.05)
+
+
+def test_a_build_before_the_final_flattening_is_told(cli):
+    line = f"{SLAB} --from 2027-02-03 --joint-wait 10"
+    found = cli.json(f"{line} --build-date 2027-02-08")
+    (check,) = found["results"]["checks"]
+    (told,) = (note["text"] for note in found["warnings"] if note["code"] == "FLAT_TOO_LATE")
+    assert check["date"] in told
+    later = cli.json(f"{line} --build-date 2028-02-08")
+    assert "FLAT_TOO_LATE" not in {note["code"] for note in later["warnings"]}
+    # The page tells what the document does.
+    assert check["date"] in cli(line).out.split("Dated checks")[1]

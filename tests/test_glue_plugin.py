@@ -402,3 +402,16 @@ def test_no_spacing_is_told_of_clamps_that_do_not_fit(cli):
     crowded = [row for row in rows if row["spacing_mm"] is None]
     assert crowded
     assert all("too many to fit" in row["pressure"] for row in crowded)
+
+
+def test_other_remedies_stand_beside_another_adhesive(cli):
+    """Two faults: too slow for one, too few clamps. An epoxy mends both; so do helpers and clamps."""
+    found = cli.results(f"{LINE} --strips 16 --clamps 5 --clamp-time 40s")
+    assert found["because"] == "too slow, too little pressure"
+    ways = {row["instead"]: row for row in found["instead"]}
+    assert "Epoxy, slow hardener" in ways
+    both = next(words for words in ways if "×" in words and "people" in words)
+    clamps, people = both.split(" ×")[0], both.rsplit(", ", 1)[1].split()[0]
+    again = f"{LINE} --strips 16 --clamps {clamps} --clamp-time 40s --people {people}"
+    kind = "parallel" if "Parallel" in both else "bar" if "I-beam" in both else "pipe"
+    assert cli.results(f"{again} --clamp {kind}")["verdict"] == "go"

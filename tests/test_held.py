@@ -287,7 +287,7 @@ def test_metered_strips_that_the_plan_does_not_reckon_with_are_told(plan):
 
 
 def test_the_last_joint_is_set_before_the_rough_flattening(plan):
-    sections, _ = plan(demo_text())
+    sections, found = plan(demo_text())
     glued, rough = sections["flatten"]["answer"]["results"]["checks"]
     days = [date.fromisoformat(row["date"]) for row in (glued, rough)]
     set_days = math.ceil(sections["glue-up"]["answer"]["results"]["unstressed_h"] / 24)
@@ -295,4 +295,52 @@ def test_the_last_joint_is_set_before_the_rough_flattening(plan):
     assert glued["check"].startswith(f"Glue the last joint by {days[0]}")
     rest = sections["flatten"]["answer"]["results"]["rest_between_days"]["expected"]
     assert date(2027, 1, 16) - days[1] == timedelta(days=math.ceil(rest))
-    assert not sections["glue-up"]["answer"]["results"]["checks"]
+    # Of the two sections that say by when, the plan keeps the earlier one.
+    last = [row["check"] for row in found["results"]["checks"] if row["check"].startswith("Glue the last")]
+    (by_glue,) = (row["date"] for row in sections["glue-up"]["answer"]["results"]["checks"])
+    assert len(last) == 1
+    assert min(by_glue, days[0].isoformat()) in last[0]
+
+
+@pytest.mark.parametrize(
+    ("line", "places"),
+    [
+        ('[glue]\non = "2027-03-01"\n', ("glue.on", "job.build_date")),
+        ('[flatten]\nfrom = "2026-11-01"\n', ("stock.from", "flatten.from")),
+    ],
+)
+def test_dates_that_run_backward_are_told(plan, line, places):
+    table = line.splitlines()[0] + "\n"
+    text = demo_text().replace(table, line) if table in demo_text() else demo_text() + f"\n{line}"
+    told = warnings_of(plan(text)[1])["DATES_OUT_OF_ORDER"]
+    assert all(f"{place} = 20" in told for place in places)
+    assert "DATES_OUT_OF_ORDER" not in warnings_of(plan(demo_text())[1])
+
+
+def checks_of(found) -> list[str]:
+    return [row["check"] for row in found["results"]["checks"]]
+
+
+def test_a_day_of_gluing_that_is_told_is_not_told_back(plan):
+    text = demo_text().replace("[glue]\n", '[glue]\non = "2027-01-04"\n')
+    sections, found = plan(text)
+    assert not any(check.startswith("Glue the last joint") for check in checks_of(found))
+    (levelled,) = (row["date"] for row in sections["glue-up"]["answer"]["results"]["checks"])
+    told = f"Plane the glued joints for good from {levelled}"
+    assert any(check.startswith(told) for check in checks_of(found))
+    assert "LEVEL_TOO_LATE" not in warnings_of(found)
+    late = warnings_of(plan(text.replace("2027-01-04", "2027-01-10"))[1])["LEVEL_TOO_LATE"]
+    assert late.endswith("and not by 2027-01-16.")
+
+
+def test_no_day_is_told_that_comes_before_the_lumber_is_ready(plan):
+    sooner = checks_of(plan(demo_text().replace("2027-01-16", "2026-12-20"))[1])
+    assert not any(check.startswith(("Glue the last joint", "Flatten")) for check in sooner)
+    assert any(check.startswith("Flatten the top roughly") for check in checks_of(plan(demo_text())[1]))
+
+
+def test_a_glue_up_that_is_no_go_is_told_at_the_top(plan):
+    text = demo_text().replace("clamps = 10", "clamps = 4")
+    assert text != demo_text()
+    assert "too little pressure" in warnings_of(plan(text)[1])["NO_GO"]
+    assert "NO_GO" not in warnings_of(plan(demo_text())[1])

@@ -485,7 +485,8 @@ def _lag_warnings(
             Warning(
                 "LAG_WOULD_SAVE",
                 "The slots hold what the air could make of the top in time. As thick and as finished as it "
-                "is, the longest could be {saving_mm} shorter: --bound lagged.",
+                "is, the longest could be {saving_mm} shorter: --bound lagged (bound of [slots] in a "
+                "job file).",
                 {"saving_mm": difference},
             )
         ]

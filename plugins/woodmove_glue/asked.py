@@ -83,8 +83,8 @@ PARAMS = (
           default="pipe"),
     Param("clamps", "--clamps", WHOLE, "How many clamps there are; else as many as the pressure takes", "8",
           "glue.clamps", low=1, high=1000),
-    Param("strip_time_min", "--strip-time", TIME, "Time to spread and lay one strip, as timed in a dry "
-                                                  "run", "30s",
+    Param("strip_time_min", "--strip-time", TIME, "Time in which one person spreads and lays a strip, "
+                                                  "as timed in a dry run", "30s",
           "glue.strip_time", low=0.02, high=60),
     Param("clamp_time_min", "--clamp-time", TIME, "Time to set one clamp, as timed in a dry run", "20s",
           "glue.clamp_time", default=CLAMP_MIN, low=0.02, high=60),
@@ -93,8 +93,7 @@ PARAMS = (
           "glue.level", default=LEVEL_MM, low=0.002, high=5),
     *groups.SERVICE,
     Param("glue_date", "--on", DATE, "Day of the glue-up", "2027-01-05", "glue.on"),
-    # Of a job, the section on flattening says by when to glue: it knows how long the top rests.
-    groups.BUILD_DATE.but(name="joints_by", job="", help="Day by which the joints must be planed"),
+    groups.BUILD_DATE.but(help="Day by which the joints must be planed"),
 )  # fmt: skip
 
 

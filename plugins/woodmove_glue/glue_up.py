@@ -18,6 +18,7 @@ from woodmove.extend.api import (
     Note,
     Range,
     Request,
+    Warning,
     balanced,
     doubt,
     groups,
@@ -131,6 +132,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         warnings=(
             *against(plan),
             *warnings(plan, tried.chance, results["clock"], results["glue_water"]),
+            *_too_late(results["checks"], request),
         ),
         cautions=CAUTIONS,
         assumptions=assumptions(plan, request),
@@ -205,7 +207,7 @@ def _water(plan: Plan, request: Request, draws: Draws) -> dict[str, Any]:
             "after_a_day_step_mm": draws.range(water.on_day(steps, 1.0)),
             "after_a_week_step_mm": draws.range(water.on_day(steps, WEEK_DAYS)),
         }
-    waits = draws.range(wait)
+    waits = draws.range(np.ceil(wait))
     if waits.expected >= water.DAYS[-1]:
         return {"glue_water": found, "checks": []}
     found["wait_days"] = waits
@@ -217,33 +219,60 @@ def _water(plan: Plan, request: Request, draws: Draws) -> dict[str, Any]:
 def _checks(request: Request, wait: Range) -> list[dict[str, Any]]:
     days = timedelta(days=math.ceil(wait.expected))
     if request["glue_date"] is not None:
-        day, words = request["glue_date"] + days, "Plane the glued joints for good from {day} on"
-    elif request["joints_by"] is not None:
-        day, words = request["joints_by"] - days, "Glue the last joint by {day}"
+        day, code = request["glue_date"] + days, "JOINTS_LEVEL"
+        words = "Plane the glued joints for good from {day} on"
+    elif request["build_date"] is not None:
+        day, code = request["build_date"] - days, "LAST_JOINT"
+        words = "Glue the last joint by {day}"
     else:
         return []
     text = words + ": glue and its water take {wait_days} before the joints may be planed for good."
-    note = Note("JOINTS_LEVEL", text, {"day": day.isoformat(), "wait_days": wait})
-    return [{"date": day, "check": note}]
+    return [{"date": day, "check": Note(code, text, {"day": day.isoformat(), "wait_days": wait})}]
+
+
+def _too_late(checks: Sequence[Mapping[str, Any]], request: Request) -> tuple[Warning, ...]:
+    build = request["build_date"]
+    if build is None or request["glue_date"] is None or not checks or checks[0]["date"] <= build:
+        return ()
+    return (
+        Warning(
+            "LEVEL_TOO_LATE",
+            "Glued on {glued}, the joints may be planed for good from {day} on, and not by {build}.",
+            {
+                "glued": request["glue_date"].isoformat(),
+                "day": checks[0]["date"].isoformat(),
+                "build": build.isoformat(),
+            },
+        ),
+    )
 
 
 def _instead(tried: _Tried, catalogue: Catalogue) -> list[dict[str, Any]]:
-    """What would make it a go, each with its margin; two things together where no one of them does."""
+    """What would make it a go, each with its margin; two things together where no one of them does, but for
+    another adhesive."""
     others = [_with(tried, adhesive) for adhesive in _adhesives(tried, catalogue)]
     laid = [("each strip laid as soon as it is spread", _worked(tried, first_all=False))]
-    first = [*([clamp] for clamp in _clamps(tried)), *([other] for other in others), _temperatures(tried)]
-    ways = [laid if tried.plan.work.first_all else [], _smaller(tried), _more_hands(tried), *first]
+    clamped, warmer = list(_clamps(tried)), _temperatures(tried)
+    ways = [
+        laid if tried.plan.work.first_all else [],
+        _smaller(tried),
+        _more_hands(tried),
+        *([way] for way in (*clamped, *others)),
+        warmer,
+    ]
     found = [row for way in ways for row in _first_go(way)]
-    if found:
+    names = {adhesive.name for _, adhesive in catalogue.adhesives}
+    if any(row["instead"] not in names for row in found):
         return found
+    # Two things together, another adhesive among them only where none helps alone. Of the temperatures only
+    # what warms a shop that is too cold: cooler by a degree helps little.
+    pairs = [*clamped, *([] if found else others), *(warmer if tried.plan.too_cold else [])]
     both = [
         [(f"{name}, {words}", more) for words, more in changed(other)]
-        # Of the temperatures only what warms a shop that is too cold: cooler by a degree helps little.
-        for way in (first if tried.plan.too_cold else first[:-1])
-        for name, other in way
+        for name, other in pairs
         for changed in (_more_hands, _smaller, _clamps)
     ]
-    return [row for way in both for row in _first_go(way)]
+    return [*(row for way in both for row in _first_go(way)), *found]
 
 
 _Ways = Sequence[tuple[str, _Tried]]

@@ -194,7 +194,9 @@ def assumptions(plan: Plan, request: Request) -> tuple[Assumption, ...]:
         ),
         Assumption(
             "CLOCK",
-            "A joint of {joint_m2} takes {spread_min} to spread and {lay_min} to lay, a clamp {clamp_min}, "
+            "A joint of {joint_m2} takes {spread_min} to spread"
+            + ("" if plan.work.lay_min == 0.0 else " and {lay_min} to lay")
+            + ", a clamp {clamp_min}, "
             f"by one person, {laid}. How air and wood change the glue's times is by judgement. In time means "
             "nine times of ten, and the margin is that of the tighter time.",
             {

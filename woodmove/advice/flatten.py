@@ -49,7 +49,7 @@ class Flattening:
         [points], None for what is usual
     :param plane_mm: that the final flattening takes, all off one face: the worst case; None for what is usual
     :param flat_mm: by how much the top may be hollow or round over its width
-    :param joint_days: until the water of the glue has left the seams, None where nobody said so
+    :param joint_days: from the gluing until its water has left the seams, None where nobody said so
     :param joint_set_days: until a glued joint may be machined
     """
 
@@ -135,7 +135,11 @@ def flatten(
         "flatten",
         inputs,
         results,
-        warnings=(*movement.warnings(top, season), *_warnings(top, wait, air, now, model)),
+        warnings=(
+            *movement.warnings(top, season),
+            *_warnings(top, wait, air, now, model),
+            *_too_late(results["checks"], start, build),
+        ),
         cautions=CAUTIONS,
         assumptions=_assumptions(top, how, air, model, results["per_point_cup_mm"]),
         sources=(*SOURCES, *(c.known.source for c in top.wood.coefficients), *season.sources),
@@ -151,12 +155,11 @@ def _checks(wait: Range, how: Flattening, start: date | None, build: date | None
     roughly, and by when the last joint must be glued for that."""
     before = []
     if start is not None:
-        day, words = (
-            start + timedelta(days=math.ceil(wait.expected)),
-            "Flatten the top finally, from {day} on",
-        )
+        day, code = start + timedelta(days=math.ceil(wait.expected)), "FLATTEN"
+        words = "Flatten the top finally, from {day} on"
     elif build is not None:
-        day, words = build - timedelta(days=math.ceil(wait.expected)), "Flatten the top roughly, by {day}"
+        day, code = build - timedelta(days=math.ceil(wait.expected)), "FLATTEN_ROUGHLY"
+        words = "Flatten the top roughly, by {day}"
         if how.joint_days is not None:
             glued = day - timedelta(days=how.joint_set_days)
             values = {
@@ -173,8 +176,21 @@ def _checks(wait: Range, how: Flattening, start: date | None, build: date | None
     else:
         return []
     text = words + ": {rest_days} between the two flattenings. As much off one face as off the other."
-    note = Note("FLATTEN", text, {"day": day.isoformat(), "rest_days": wait})
+    note = Note(code, text, {"day": day.isoformat(), "rest_days": wait})
     return [*before, {"date": day, "check": note}]
+
+
+def _too_late(checks: list[dict[str, Any]], start: date | None, build: date | None) -> tuple[Warning, ...]:
+    if start is None or build is None or not checks or checks[-1]["date"] <= build:
+        return ()
+    return (
+        Warning(
+            "FLAT_TOO_LATE",
+            "Flattened roughly on {start}, the top may be flattened finally from {day} on, and not by "
+            "{build}.",
+            {"start": start.isoformat(), "day": checks[-1]["date"].isoformat(), "build": build.isoformat()},
+        ),
+    )
 
 
 def _resting(
@@ -199,7 +215,9 @@ def _resting(
     # Positive where the planed face gets round.
     cups = np.asarray(arc_height_mm(drawn, top.width_mm))
     rest = np.clip(settled_after(np.abs(cups) / how.flat_mm, _DAYS), LEAST_DAYS, MOST_DAYS)
-    wait = draws.range(np.maximum(rest, how.joint_days or 0.0))
+    # From the gluing; the joints have set when the top is flattened roughly.
+    joints = 0.0 if how.joint_days is None else how.joint_days - how.joint_set_days
+    wait = draws.range(np.ceil(np.maximum(rest, joints)))
     central = len(unit) // 2
     difference = history.core_pct[central] - history.shell_pct[central]
     return {
@@ -331,11 +349,12 @@ def _assumptions(top: Top, how: Flattening, air: Air, model: str, per_point: Ran
         ),
         Assumption(
             "GLUE_WATER_WAITS",
-            "The water of the glue is taken to need {joint_days} to leave the seams."
+            "The water of the glue is taken to need {joint_days} to leave the seams, {set_days} of them "
+            "before the rough flattening, while the last joint sets."
             if how.joint_days is not None
             else "The water of the glue is not counted here: woodmove glue-up tells how long its seams need "
             "before the final flattening, about a week (--joint-wait).",
-            {} if how.joint_days is None else {"joint_days": how.joint_days},
+            {} if how.joint_days is None else {"joint_days": how.joint_days, "set_days": how.joint_set_days},
         ),
         Assumption(
             "CORE_AND_SHELL",

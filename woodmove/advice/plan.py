@@ -1,9 +1,10 @@
 """The whole plan of a job: the answers of its sections, made into one."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from itertools import pairwise
 from typing import Any
 
 from woodmove.advice.doubt import INPUTS
@@ -55,7 +56,8 @@ def plan(job: Job, sections: Sequence[Section], inputs: Mapping[str, Any]) -> An
     checks = [
         _dated(check, job.build_date) for answer in answers for check in answer.results.get("checks", ())
     ]
-    checks.sort(key=lambda check: check["order"])
+    notes = _at_odds(job, sections)
+    checks = _kept(sorted(checks, key=lambda check: check["order"]), job, {note.code for note in notes})
     rows = [{"when": check["when"], "check": check["check"]} for check in checks]
     assumptions = [*job.assumptions, *(note for answer in answers for note in answer.assumptions)]
     if "mc_now_pct" in job.values and "mc_now_pct" not in job.lines:
@@ -97,17 +99,66 @@ def plan(job: Job, sections: Sequence[Section], inputs: Mapping[str, Any]) -> An
                 ]
             ),
         },
-        warnings=_once([_at_odds(job, sections), *(answer.warnings for answer in answers)]),
+        warnings=_once([notes, *(answer.warnings for answer in answers)]),
         cautions=_once([answer.cautions for answer in answers]),
         assumptions=_once([assumptions]),
         sources=tuple(source for answer in answers for source in answer.sources),
     )
 
 
+def _kept(checks: Sequence[dict[str, Any]], job: Job, told: Collection[str]) -> list[dict[str, Any]]:
+    """The checks, in order of time, without those that the job or another one overtakes."""
+    codes = {"LAST_JOINT"} if job.values.get("glue_date") is not None else set()
+    if "BUILD_DATE_TOO_SOON" in told:
+        codes = {"LAST_JOINT", "FLATTEN_ROUGHLY"}
+    kept = []
+    for check in checks:
+        # That of a plugin may be bare words.
+        code = getattr(check["check"], "code", "")
+        if code not in codes:
+            kept.append(check)
+        if code == "LAST_JOINT":
+            codes.add(code)  # of several the earliest counts
+    return kept
+
+
+# Days of a job in the order of the work: name of the value, its place in the job file.
+_IN_ORDER = (
+    ("from_date", "stock.from"),
+    ("glue_date", "glue.on"),
+    ("flatten_from", "flatten.from"),
+    ("build_date", "job.build_date"),
+)
+
+
+def _out_of_order(job: Job) -> Iterator[Warning]:
+    days = [(place, job.values[name]) for name, place in _IN_ORDER if job.values.get(name) is not None]
+    for (first, first_day), (then, then_day) in pairwise(days):
+        if then_day < first_day:
+            yield Warning(
+                "DATES_OUT_OF_ORDER",
+                "The job says {first} = {first_day} and {then} = {then_day}: lumber is stacked, glued, "
+                "flattened and screwed down in this order. Mend one of them.",
+                {
+                    "first": first,
+                    "first_day": first_day.isoformat(),
+                    "then": then,
+                    "then_day": then_day.isoformat(),
+                },
+            )
+
+
 def _at_odds(job: Job, sections: Sequence[Section]) -> tuple[Warning, ...]:
     """Where what the sections find does not go together."""
     results = {section.key: section.answer.results for section in sections if section.answer is not None}
-    notes = []
+    notes = list(_out_of_order(job))
+    glued = results.get("glue-up", {})
+    if glued.get("verdict") == "no go":
+        notes.append(
+            Warning(
+                "NO_GO", "The glue-up is no go as it is planned: {because}.", {"because": glued["because"]}
+            )
+        )
     expected = results.get("lumber", {}).get("mc_at_build_pct")
     told = job.values.get("mc_now_pct")
     if expected is not None and "mc_now_pct" in job.lines and not expected.low <= told <= expected.high:

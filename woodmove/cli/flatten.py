@@ -49,7 +49,7 @@ PARAMS = (
                                                   "width", "1/64in",
           "flatten.flat_within", default=advice.FLAT_MM, low=0.02, high=50),
     Param("joint_wait_days", "--joint-wait", WHOLE,
-          "Days until the water of the glue has left the seams, as woodmove glue-up tells them", "7",
+          "Days from the gluing until its water has left the seams, as woodmove glue-up tells them", "7",
           "flatten.joint_wait", low=0, high=365),
     Param("joint_set_days", "--joint-set", WHOLE, "Days until a glued joint may be machined", "1",
           "flatten.joint_set", default=1, low=0, high=60),

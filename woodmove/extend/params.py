@@ -4,6 +4,7 @@ One Param serves the command line, the job file, the help and the error messages
 agree.
 """
 
+import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
@@ -105,11 +106,12 @@ class Param:
         :raises Refusal: text that is not of this kind (exit 2) or a value that is not allowed (exit 1)
         """
         label = label or self.option
-        instead = f"Type {label} {self.example}, for example."
+        example = self._meant(text)
+        instead = f"Type {label} {example}, for example."
         if self.is_argument:
-            instead = f"Type {self.example} in its place, for example."
+            instead = f"Type {example} in its place, for example."
         elif label != self.option:
-            instead = _in_a_file(label, self.example)
+            instead = _in_a_file(label, example)
         try:
             value = self.kind.parse(text)
         except ValueError as problem:
@@ -138,6 +140,17 @@ class Param:
                 exit_code=2 if wrong_word else 1,
             )
         return value
+
+    def _meant(self, text: str) -> str:
+        """What to type instead: the same with points for decimal commas where that reads, or the example."""
+        pointed = re.sub(r"(?<=\d),(?=\d)", ".", text)
+        if pointed != text:
+            try:
+                self.kind.parse(pointed)
+            except ValueError:
+                return self.example
+            return pointed
+        return self.example
 
     def _allowed(self) -> str:
         if self.choices:

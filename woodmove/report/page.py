@@ -33,6 +33,9 @@ def _body(answer: Answer, system: System) -> Iterator[str]:
     if answer.inputs:
         yield _given(answer.inputs, system)
     yield from _results(answer, system)
+    # Those of a month only are for the plan, which knows the year.
+    if dated := [row["check"] for row in answer.results.get("checks", ()) if row.get("date")]:
+        yield "Dated checks\n" + "\n".join(_item(bare("check", check, system)) for check in dated)
 
 
 def _plan(answer: Answer, sections: Sequence[dict[str, Any]], system: System) -> Iterator[str]:
