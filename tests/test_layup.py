@@ -281,6 +281,18 @@ def test_a_column_that_holds_something_else_is_suspected(cli):
     assert "ABOVE_SATURATION" not in codes(lay(cli, MIXED))
 
 
+@pytest.mark.parametrize(
+    ("strips", "bare"),
+    [
+        ("name=a mc=8 crook=1/16, name=b mc=8", True),
+        ("name=a mc=8 crook=1.5mm, name=b mc=8 crook=1/16in", False),
+        ("name=a mc=8 crook=0 rings=20, name=b mc=8", False),
+    ],
+)
+def test_lengths_without_a_unit_are_told(cli, strips, bare):
+    assert ("BARE_LENGTHS" in {note["code"] for note in lay(cli, strips)["assumptions"]}) == bare
+
+
 def test_headings_alone_ask_for_a_row(cli):
     Path("strips.csv").write_text("strip,mc\n", encoding="utf-8")
     done = cli([*BASE.split(), "strips.csv"])

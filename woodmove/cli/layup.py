@@ -67,7 +67,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         else:
             lines.append(row.line)
     faults.sort(key=lambda fault: fault.line or 0)
-    return advice.lay_up(
+    answer = advice.lay_up(
         strips,
         lines,
         faults,
@@ -76,6 +76,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         Draws(request.draws, request.seed),
         inputs_of(request),
     )
+    return table.told(answer)
 
 
 def _pack(request: Request, catalogue: Catalogue) -> advice.Pack:

@@ -145,9 +145,8 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
                 lines.append(row.line)
         draws = Draws(pile_advice.draws_for(len(boards), request.draws), request.seed)
         faults.sort(key=lambda fault: fault.line or 0)
-        return pile_advice.rank(
-            boards, lines, faults, cut, wood, service_of(request, catalogue, draws), draws, inputs
-        )
+        service = service_of(request, catalogue, draws)
+        return pile.told(pile_advice.rank(boards, lines, faults, cut, wood, service, draws, inputs))
     draws = Draws(request.draws, request.seed)
     board = _board(request.values)
     mate = None

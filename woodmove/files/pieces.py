@@ -4,17 +4,19 @@ text. What the columns are, and how their texts are read, is the caller's."""
 import csv
 import difflib
 import io
+import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
 
 from woodmove.files.texts import read_text
-from woodmove.shop.answer import Refusal
+from woodmove.shop.answer import Answer, Assumption, Refusal
 
 # Column -> name of the value in base units, and how its text is read (raising ValueError).
 Columns = Mapping[str, tuple[str, Callable[[str], Any]]]
 NAMELESS = "row"
+_BARE_NUMBER = re.compile(r"[-+\d\s./]+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,11 +48,24 @@ class PieceRow:
 
 @dataclass(frozen=True, slots=True)
 class Pieces:
-    """The pieces of a table, and the rows that could not be read."""
+    """The pieces of a table, and the rows that could not be read.
+
+    :param bare: True if a length has no unit, and so is read as inches
+    """
 
     source: str
     rows: tuple[PieceRow, ...]
     faults: tuple[Refusal, ...]
+    bare: bool = False
+
+    def told(self, answer: Answer) -> Answer:
+        """An answer about these pieces, which says so where lengths have no unit."""
+        return replace(answer, assumptions=(*answer.assumptions, _BARE)) if self.bare else answer
+
+
+_BARE = Assumption(
+    "BARE_LENGTHS", "Lengths of the list without a unit are read as inches: for millimetres write 3mm."
+)
 
 
 def read_pieces(path: str, table: PieceTable) -> Pieces:
@@ -144,7 +159,7 @@ def pieces_of_text(text: str, source: str, table: PieceTable) -> Pieces:
 
 
 def _rows(source: str, table: PieceTable, entries: Iterable[tuple[int, dict[str, str], int]]) -> Pieces:
-    rows, faults = [], []
+    rows, faults, bare = [], [], False
 
     @cache
     def read(column: str, text: str) -> Any:
@@ -163,13 +178,14 @@ def _rows(source: str, table: PieceTable, entries: Iterable[tuple[int, dict[str,
                 if text.strip() and name in values:
                     raise ValueError("another column says it already")
                 if text.strip():
-                    values[name] = read(column, text.strip())
+                    values[name] = value = read(column, text.strip())
+                    bare = bare or bool(name.endswith("_mm") and value and _BARE_NUMBER.fullmatch(text))
         except ValueError as problem:
             faults.append(bad_row(source, line, f"{column}: {problem}" if not surplus else str(problem)))
             continue
         values.setdefault("name", f"{NAMELESS} {line}")
         rows.append(PieceRow(values, line))
-    return Pieces(source, tuple(rows), tuple(faults))
+    return Pieces(source, tuple(rows), tuple(faults), bare)
 
 
 def bad_row(source: str, line: int, wrong: str) -> Refusal:
