@@ -533,6 +533,12 @@ def test_ten_thousand_strips_and_screws(cli):
     assert "10000 screws" in done.err
 
 
+def test_commas_of_a_list_that_reads_stay(cli):
+    done = cli("slots --species teak --top-width 30in --mc-low 6 --mc-high 9 --rings flat --at 2,9999")
+    assert "2.9999" not in done.err
+    assert "Type --at 2in," in done.err
+
+
 @pytest.mark.parametrize(
     ("typed", "meant"),
     [("--strip-thickness 1,5in", "--strip-thickness 1.5in"), ("--width 800,5mm", "--width 800.5mm")],

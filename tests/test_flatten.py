@@ -257,8 +257,14 @@ def test_it_is_flat_enough_on_the_day_that_is_told(cli):
         found = cli.results(SLAB + f" --core-less-shell 3 --flat-within {within}")
         assert found["rest_between_days"]["expected"] > 1
         limit = cli.json(SLAB + f" --core-less-shell 3 --flat-within {within}")["inputs"]["flat_cup_mm"]
-        # In whole days: a little flatter than it must be.
-        assert 0.9 * limit < found["rested_cup_mm"]["expected"] <= limit
+        # In whole days: a little flatter than it must be, and flat enough for so much and no less.
+        rested = found["rested_cup_mm"]["expected"]
+        assert 0.9 * limit < rested <= limit
+        days = [
+            cli.results(SLAB + f" --core-less-shell 3 --flat-within {share * rested}mm")["rest_between_days"]
+            for share in (1.0001, 0.9999)
+        ]
+        assert days[0]["expected"] == found["rest_between_days"]["expected"] == days[1]["expected"] - 1
 
 
 def test_a_top_that_never_gets_flat_has_no_day(cli):

@@ -102,6 +102,11 @@ def parse_angle_deg(text: str) -> float:
     return parse_number(re.sub(r"\s*(°|degrees?|deg)$", "", _tidy(text), flags=re.IGNORECASE))
 
 
+def lacks_unit(text: str) -> bool:
+    """True for numbers alone, which a reader could take for another unit than the one that counts."""
+    return re.fullmatch(r"[-+\d\s./,]+", text) is not None
+
+
 _MINUTES_PER = {"s": 1 / 60, "sec": 1 / 60, "min": 1.0, "h": 60.0}
 
 

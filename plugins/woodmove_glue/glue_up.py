@@ -163,13 +163,13 @@ def _clamping(plan: Plan) -> list[dict[str, Any]]:
 
     def row(words: str, number: int, mpa: float | None) -> dict[str, Any]:
         force = None if mpa is None else mpa * plan.work.joint_m2 * 1000.0
-        words += "" if number <= plan.room_for_clamps else ", too many to fit"
+        fit = number <= plan.room_for_clamps
         return {
-            "pressure": words,
+            "pressure": words if fit else f"{words}, too many to fit",
             "on_joint_mpa": mpa,
             "force_kn": force,
             "clamps": number,
-            "spacing_mm": plan.length_mm / number if number <= plan.room_for_clamps else None,
+            "spacing_mm": plan.length_mm / number if fit else None,
         }
 
     if plan.pressure_mpa is None:
@@ -217,7 +217,7 @@ def _water(plan: Plan, request: Request, draws: Draws) -> dict[str, Any]:
 
 
 def _checks(request: Request, wait: Range) -> list[dict[str, Any]]:
-    days = timedelta(days=math.ceil(wait.expected))
+    days = timedelta(days=wait.expected)
     if request["glue_date"] is not None:
         day, code = request["glue_date"] + days, "JOINTS_LEVEL"
         words = "Plane the glued joints for good from {day} on"

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from woodmove.extend.api import Array, Draws, diffusion, doubt, interpolate, nodes, settled_after
+from woodmove.extend.api import Array, Draws, at_time, diffusion, doubt, interpolate, nodes, settled_after
 
 # Wettest that wood at a joint is taken to be [%]: a little under fibre saturation (status: judgement).
 WETTEST_PCT = 28.0
@@ -103,9 +103,5 @@ def wait_days(steps_mm: Array, level_mm: float) -> Array:
 
 
 def on_day(values: Array, day: float) -> Array:
-    """What dies away, on a day between the first of :data:`DAYS` and the last: by straight lines of its
-    logarithm, shape (...,) of values of shape (..., days)."""
-    after = int(np.searchsorted(DAYS, day))
-    part = (day - DAYS[after - 1]) / (DAYS[after] - DAYS[after - 1])
-    before, then = (np.log(np.maximum(values[..., place], 1e-12)) for place in (after - 1, after))
-    return np.exp(before * (1.0 - part) + then * part)
+    """What dies away, on a day up to the last of :data:`DAYS`: shape (...) of values of shape (..., days)."""
+    return at_time(values, DAYS, day)

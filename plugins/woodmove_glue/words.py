@@ -124,15 +124,8 @@ def warnings(
                 {"mc_pct": shop.mc_pct, "low_pct": adhesive.mc_low_pct},
             )
         )
-    if plan.service_pct is not None and abs(shop.mc_pct - plan.service_pct) > movement.FAR_POINTS:
-        notes.append(
-            Warning(
-                "FAR_FROM_SERVICE",
-                "The strips are at {mc_pct} and will live at {service_pct}: glue them within 2 points of "
-                "that.",
-                {"mc_pct": shop.mc_pct, "service_pct": plan.service_pct},
-            )
-        )
+    if plan.service_pct is not None:
+        notes += movement.far_from_service(shop.mc_pct, plan.service_pct)
     if "after_a_week_step_mm" in glue_water and "wait_days" not in glue_water:
         notes.append(
             Warning(

@@ -1,6 +1,5 @@
 """How flat a glued-up top stays: seams, cup, and how long to rest between rough and final flattening."""
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
@@ -12,7 +11,7 @@ from woodmove.advice import doubt, movement, seams
 from woodmove.advice import season as season_advice
 from woodmove.advice.acclimate import Air
 from woodmove.advice.doubt import Draws
-from woodmove.advice.response import interpolate, nodes, settled_after
+from woodmove.advice.response import at_time, interpolate, nodes, settled_after
 from woodmove.advice.warping import CORE_LESS_SHELL_POINTS, TYPICAL
 from woodmove.physics.arrays import Array
 from woodmove.physics.diffusion import DIFFUSIVITIES, STILL_AIR_M_S, Boards, History, simulate
@@ -126,7 +125,7 @@ def flatten(
         "seams": seams.by_season(top, season, draws, now),
     }
     wait = results.get("rest_between_days")
-    never = wait is not None and wait.expected >= MOST_DAYS - 0.5
+    never = wait is not None and wait.expected >= MOST_DAYS
     if never:
         for name in ("rest_between_days", "rested_cup_mm"):
             del results[name]
@@ -137,7 +136,7 @@ def flatten(
         results,
         warnings=(
             *movement.warnings(top, season),
-            *_warnings(top, wait, air, now, model),
+            *_warnings(top, never, air, now, model),
             *_too_late(results["checks"], start, build),
         ),
         cautions=CAUTIONS,
@@ -155,10 +154,10 @@ def _checks(wait: Range, how: Flattening, start: date | None, build: date | None
     roughly, and by when the last joint must be glued for that."""
     before = []
     if start is not None:
-        day, code = start + timedelta(days=math.ceil(wait.expected)), "FLATTEN"
+        day, code = start + timedelta(days=wait.expected), "FLATTEN"
         words = "Flatten the top finally, from {day} on"
     elif build is not None:
-        day, code = build - timedelta(days=math.ceil(wait.expected)), "FLATTEN_ROUGHLY"
+        day, code = build - timedelta(days=wait.expected), "FLATTEN_ROUGHLY"
         words = "Flatten the top roughly, by {day}"
         if how.joint_days is not None:
             glued = day - timedelta(days=how.joint_set_days)
@@ -224,12 +223,12 @@ def _resting(
         "rest_between_days": wait,
         "now_cup_mm": draws.range(np.abs(cups[:, 0])),
         "planed_face_gets": "round" if cups[0, 0] > 0 else "hollow",
-        "rested_cup_mm": draws.range(_at(cups, wait.expected)),
+        "rested_cup_mm": draws.range(at_time(cups, _DAYS, wait.expected)),
         "by_day": [
             {
                 "day": day,
                 "core_less_shell_points": float(np.interp(day, _DAYS, difference)),
-                "planed_cup_mm": draws.range(_at(cups, float(day))),
+                "planed_cup_mm": draws.range(at_time(cups, _DAYS, day)),
             }
             for day in SHOWN_DAYS
         ],
@@ -292,19 +291,10 @@ def _rest(top: Top, how: Flattening, air: Air, deep_mm: float, gravity: float, m
     return simulate(boards, start, _DAYS, temp, emc, cells=CELLS, profiles=True)
 
 
-def _at(values: Array, day: float) -> Array:
-    """Sizes on a day, by straight lines of their logarithm between the times, as the rest is found: shape
-    (draws + 1,)."""
-    after = int(np.clip(np.searchsorted(_DAYS, day), 1, len(_DAYS) - 1))
-    part = (day - _DAYS[after - 1]) / (_DAYS[after] - _DAYS[after - 1])
-    before, then = (np.log(np.maximum(np.abs(values[:, place]), 1e-6)) for place in (after - 1, after))
-    return np.exp(before * (1.0 - part) + then * part)
-
-
-def _warnings(top: Top, wait: Range | None, air: Air, now: Array, model: str) -> tuple[Warning, ...]:
+def _warnings(top: Top, never: bool, air: Air, now: Array, model: str) -> tuple[Warning, ...]:
     notes = []
     gravity = top.wood.gravity_12
-    if wait is None or gravity is None:
+    if gravity is None:
         return (
             Warning(
                 "NO_DENSITY",
@@ -313,7 +303,7 @@ def _warnings(top: Top, wait: Range | None, air: Air, now: Array, model: str) ->
                 {"wood": top.wood.species.name},
             ),
         )
-    if wait.expected >= MOST_DAYS - 0.5:
+    if never:
         notes.append(
             Warning(
                 "NEVER_FLAT",

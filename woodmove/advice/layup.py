@@ -450,16 +450,7 @@ def _warnings(
                     },
                 )
             )
-    off = float(np.mean(mc)) - season.mean_pct
-    if abs(off) > movement.FAR_POINTS:
-        notes.append(
-            Warning(
-                "FAR_FROM_SERVICE",
-                "The strips are at {mc_pct} on the mean and will live at {service_pct}: glue them within 2 "
-                "points of that.",
-                {"mc_pct": float(np.mean(mc)), "service_pct": season.mean_pct},
-            )
-        )
+    notes += movement.far_from_service(float(np.mean(mc)), season.mean_pct, "on the mean")
     return tuple(notes)
 
 

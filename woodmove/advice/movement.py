@@ -23,6 +23,23 @@ TWO_BY_MM = 38.1
 FAR_POINTS = 2.0
 
 
+def far_from_service(mc_pct: float, service_pct: float, which: str = "") -> tuple[Warning, ...]:
+    """What to say of strips that would be glued far from the moisture they will live at.
+
+    :param which: words behind their moisture content, such as "on the mean"
+    """
+    if abs(mc_pct - service_pct) <= FAR_POINTS:
+        return ()
+    text = "The strips are at {mc_pct}" + (f" {which}" if which else "")
+    return (
+        Warning(
+            "FAR_FROM_SERVICE",
+            text + " and will live at {service_pct}: glue them within 2 points of that.",
+            {"mc_pct": mc_pct, "service_pct": service_pct},
+        ),
+    )
+
+
 @dataclass(frozen=True, slots=True)
 class Movement:
     """Coefficients of a top [per % MC], the central one first and the draws behind, shape (draws + 1,).

@@ -1,7 +1,6 @@
 """A pile of boards, ranked: which are calm, and what each is good for."""
 
 from collections.abc import Mapping, Sequence
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from typing import Any
 
@@ -157,6 +156,8 @@ class _Found:
 
 def _found(lot: Lot, wood: Wood, service: Service, draws: Draws, pile: Pile) -> _Found:
     """All boards, some at a time, so that their draws stay in the cache."""
+    from concurrent.futures import ThreadPoolExecutor  # loads logging, which few commands need
+
     block = max(1, BLOCK // (draws.draws * lot.left_mm.shape[1]))
     blocks = [lot.part(slice(start, start + block)) for start in range(0, lot.boards, block)]
     with ThreadPoolExecutor(THREADS) as pool:  # NumPy lets the others work meanwhile

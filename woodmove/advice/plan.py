@@ -1,6 +1,5 @@
 """The whole plan of a job: the answers of its sections, made into one."""
 
-import math
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -15,6 +14,9 @@ from woodmove.shop.job import Job
 MEASUREMENTS = 3
 # How far metered strips may lie from what the job reckons with before it is told (status: judgement).
 APART_POINTS = 1.0
+TOO_SOON = "BUILD_DATE_TOO_SOON"
+# Results of the sections that are done, by section.
+_Results = Mapping[str, Mapping[str, Any]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +58,8 @@ def plan(job: Job, sections: Sequence[Section], inputs: Mapping[str, Any]) -> An
     checks = [
         _dated(check, job.build_date) for answer in answers for check in answer.results.get("checks", ())
     ]
-    notes = _at_odds(job, sections)
+    results = {section.key: section.answer.results for section in sections if section.answer is not None}
+    notes = tuple(_at_odds(job, results))
     checks = _kept(sorted(checks, key=lambda check: check["order"]), job, {note.code for note in notes})
     rows = [{"when": check["when"], "check": check["check"]} for check in checks]
     assumptions = [*job.assumptions, *(note for answer in answers for note in answer.assumptions)]
@@ -109,7 +112,7 @@ def plan(job: Job, sections: Sequence[Section], inputs: Mapping[str, Any]) -> An
 def _kept(checks: Sequence[dict[str, Any]], job: Job, told: Collection[str]) -> list[dict[str, Any]]:
     """The checks, in order of time, without those that the job or another one overtakes."""
     codes = {"LAST_JOINT"} if job.values.get("glue_date") is not None else set()
-    if "BUILD_DATE_TOO_SOON" in told:
+    if TOO_SOON in told:
         codes = {"LAST_JOINT", "FLATTEN_ROUGHLY"}
     kept = []
     for check in checks:
@@ -148,83 +151,87 @@ def _out_of_order(job: Job) -> Iterator[Warning]:
             )
 
 
-def _at_odds(job: Job, sections: Sequence[Section]) -> tuple[Warning, ...]:
+def _at_odds(job: Job, results: _Results) -> Iterator[Warning]:
     """Where what the sections find does not go together."""
-    results = {section.key: section.answer.results for section in sections if section.answer is not None}
-    notes = list(_out_of_order(job))
+    yield from _out_of_order(job)
+    yield from _no_go(results)
+    yield from _two_moistures(job, results)
+    yield from _strips(job, results)
+    yield from _hands(job, results)
+    yield from _too_soon(job, results)
+
+
+def _no_go(results: _Results) -> Iterator[Warning]:
     glued = results.get("glue-up", {})
     if glued.get("verdict") == "no go":
-        notes.append(
-            Warning(
-                "NO_GO", "The glue-up is no go as it is planned: {because}.", {"because": glued["because"]}
-            )
-        )
-    expected = results.get("lumber", {}).get("mc_at_build_pct")
+        text = "The glue-up is no go as it is planned: {because}."
+        yield Warning("NO_GO", text, {"because": glued["because"]})
+
+
+def _two_moistures(job: Job, results: _Results) -> Iterator[Warning]:
     told = job.values.get("mc_now_pct")
+    expected = results.get("lumber", {}).get("mc_at_build_pct")
     if expected is not None and "mc_now_pct" in job.lines and not expected.low <= told <= expected.high:
-        notes.append(
-            Warning(
-                "TWO_MOISTURES",
-                "The job says that the wood of the top is at {mc_now_pct} (wood.mc_now), and all sections of "
-                "the top count on it; the lumber is expected at {expected_pct} on the day of the build. "
-                "Leave wood.mc_now out until the strips are metered for the glue-up.",
-                {"mc_now_pct": told, "expected_pct": expected},
-            )
+        yield Warning(
+            "TWO_MOISTURES",
+            "The job says that the wood of the top is at {mc_now_pct} (wood.mc_now), and all sections of the "
+            "top count on it; the lumber is expected at {expected_pct} on the day of the build. Leave "
+            "wood.mc_now out until the strips are metered for the glue-up.",
+            {"mc_now_pct": told, "expected_pct": expected},
         )
+
+
+def _strips(job: Job, results: _Results) -> Iterator[Warning]:
     needed = results.get("strips", {}).get("strip_count")
     listed = results.get("lay-up", {}).get("strip_count")
     if needed is not None and listed is not None and listed < needed:
-        notes.append(
-            Warning(
-                "STRIPS_MISSING",
-                "The list holds {listed} strips that can be laid up, and the top takes {needed}: {missing} "
-                "more.",
-                {"listed": listed, "needed": needed, "missing": needed - listed},
-            )
+        yield Warning(
+            "STRIPS_MISSING",
+            "The list holds {listed} strips that can be laid up, and the top takes {needed}: {missing} more.",
+            {"listed": listed, "needed": needed, "missing": needed - listed},
         )
-    listed_pct = results.get("lay-up", {}).get("metered_pct")
-    if told is not None and listed_pct is not None and abs(listed_pct - told) > APART_POINTS:
-        notes.append(
-            Warning(
-                "STRIPS_AT_ODDS",
-                "The metered strips of the list are at {listed_pct} on the mean, and all other sections "
-                "reckon with {mc_now_pct} at the assembly. If they will be glued as they are, write it into "
-                "the job as wood.mc_now.",
-                {"listed_pct": listed_pct, "mc_now_pct": told},
-            )
+    told, metered = job.values.get("mc_now_pct"), results.get("lay-up", {}).get("metered_pct")
+    if told is not None and metered is not None and abs(metered - told) > APART_POINTS:
+        yield Warning(
+            "STRIPS_AT_ODDS",
+            "The metered strips of the list are at {listed_pct} on the mean, and all other sections reckon "
+            "with {mc_now_pct} at the assembly. If they will be glued as they are, write it into the job as "
+            "wood.mc_now.",
+            {"listed_pct": metered, "mc_now_pct": told},
         )
+
+
+def _hands(job: Job, results: _Results) -> Iterator[Warning]:
     hands, lifters = job.values.get("hands"), results.get("weight", {}).get("people")
     if hands is not None and lifters is not None and hands < lifters:
-        notes.append(
-            Warning(
-                "TOO_FEW_HANDS",
-                "The top takes {lifters} people to lift, and the job has {hands} (glue.people): find help "
-                "or a hoist before it is turned over.",
-                {"lifters": lifters, "hands": hands},
-            )
+        yield Warning(
+            "TOO_FEW_HANDS",
+            "The top takes {lifters} people to lift, and the job has {hands} (glue.people): find help or a "
+            "hoist before it is turned over.",
+            {"lifters": lifters, "hands": hands},
         )
+
+
+def _too_soon(job: Job, results: _Results) -> Iterator[Warning]:
     ready = next((check for check in results.get("lumber", {}).get("checks", ()) if check.get("date")), None)
     rest = results.get("flatten", {}).get("rest_between_days")
-    if job.build_date is not None and ready is not None and rest is not None:
-        set_days = job.values.get("joint_set_days") or 0
-        earliest = date.fromisoformat(ready["date"]) + timedelta(days=set_days + math.ceil(rest.expected))
-        if earliest > job.build_date:
-            notes.append(
-                Warning(
-                    "BUILD_DATE_TOO_SOON",
-                    "By what is expected the lumber is ready on {ready}, joints set in {set_days} and the "
-                    "glued top rests {rest_days}: it can be screwed down from {earliest} on, and not on "
-                    "{build} already.",
-                    {
-                        "ready": ready["date"],
-                        "set_days": set_days,
-                        "rest_days": rest,
-                        "earliest": earliest.isoformat(),
-                        "build": job.build_date.isoformat(),
-                    },
-                )
-            )
-    return tuple(notes)
+    if job.build_date is None or ready is None or rest is None:
+        return
+    set_days = job.values.get("joint_set_days") or 0
+    earliest = date.fromisoformat(ready["date"]) + timedelta(days=set_days + rest.expected)
+    if earliest > job.build_date:
+        yield Warning(
+            TOO_SOON,
+            "By what is expected the lumber is ready on {ready}, joints set in {set_days} and the glued top "
+            "rests {rest_days}: it can be screwed down from {earliest} on, and not on {build} already.",
+            {
+                "ready": ready["date"],
+                "set_days": set_days,
+                "rest_days": rest,
+                "earliest": earliest.isoformat(),
+                "build": job.build_date.isoformat(),
+            },
+        )
 
 
 def _measurements(of_sections: Sequence[dict[str, float]]) -> list[dict[str, Any]]:

@@ -11,6 +11,9 @@ import numpy as np
 
 from woodmove.physics.arrays import Array
 
+# What has died away so far is gone.
+_NOTHING = 1e-6
+
 
 def nodes(axes: Sequence[Array]) -> list[Array]:
     """Every combination of the values of some inputs: one array per input, shape (combinations,)."""
@@ -46,6 +49,25 @@ def interpolate(axes: Sequence[Array], table: Array, points: Sequence[Array]) ->
     return found
 
 
+def at_time(sizes: Array, times: Array, time: float) -> Array:
+    """What dies away, at a time: by straight lines of the logarithm of its size, as :func:`settled_after`
+    reads it.
+
+    :param sizes: at the times, of either sign, shape (..., times)
+    :param times: rising, shape (times,)
+    :param time: between the first and the last of them
+    :returns: shape (...), not negative
+    """
+    after = int(np.clip(np.searchsorted(times, time), 1, len(times) - 1))
+    part = (time - times[after - 1]) / (times[after] - times[after - 1])
+    before, then = (_log(np.abs(sizes[..., place])) for place in (after - 1, after))
+    return np.exp(before * (1.0 - part) + then * part)
+
+
+def _log(sizes: Array) -> Array:
+    return np.log(np.maximum(sizes, _NOTHING))
+
+
 def settled_after(measure: Array, times: Array) -> Array:
     """Last time at which a measure is above 1, by straight lines of its logarithm; 0 where it never is,
     the last time where it still is.
@@ -56,9 +78,6 @@ def settled_after(measure: Array, times: Array) -> Array:
     late = measure > 1.0
     last = np.where(late.any(axis=-1), late.shape[-1] - 1 - late[..., ::-1].argmax(axis=-1), 0)
     after = np.minimum(last + 1, len(times) - 1)
-    over, under = (
-        np.log(np.maximum(np.take_along_axis(measure, place[..., None], -1)[..., 0], 1e-6))
-        for place in (last, after)
-    )
+    over, under = (_log(np.take_along_axis(measure, place[..., None], -1)[..., 0]) for place in (last, after))
     part = np.clip(np.divide(over, over - under, out=np.zeros_like(over), where=over > under), 0.0, 1.0)
     return np.where(late.any(axis=-1), times[last] + part * (times[after] - times[last]), 0.0)

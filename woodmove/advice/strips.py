@@ -298,15 +298,7 @@ def _warnings(
     if top is not None and season is not None:
         notes += movement.warnings(top, season)
         now = season.mean_pct if top.mc_now_pct is None else top.mc_now_pct
-        if abs(now - season.mean_pct) > movement.FAR_POINTS:
-            notes.append(
-                Warning(
-                    "FAR_FROM_SERVICE",
-                    "The strips are at {mc_pct} and will live at {service_pct}: glue them within 2 points "
-                    "of that.",
-                    {"mc_pct": now, "service_pct": season.mean_pct},
-                )
-            )
+        notes += movement.far_from_service(now, season.mean_pct)
     return tuple(notes)
 
 

@@ -29,7 +29,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
             faults += [
                 Refusal("BAD_ROW", f"[{section.key}] {sentence(warning, 'in')}", file=path)
                 for warning in section.answer.warnings
-                if warning.code.endswith("BAD_ROW") or warning.code.endswith("BAD_ROWS")
+                if warning.code.endswith(("BAD_ROW", "BAD_ROWS"))
             ]
     if faults:
         raise Refusals(faults)

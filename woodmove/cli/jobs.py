@@ -18,6 +18,7 @@ from woodmove.extend.params import DATE, TEXT, Param, Request, read_all
 from woodmove.files.job import RawField, RawJob
 from woodmove.shop.answer import Refusal, Refusals
 from woodmove.shop.job import Job
+from woodmove.units import lacks_unit
 
 CORE_PROVIDER = "woodmove"
 
@@ -214,7 +215,7 @@ def read(raw: RawJob, catalogue: Catalogue) -> Job:
         param = params.get(field.place)
         if param is None:
             faults.append(_unknown(field, raw, params, catalogue))
-        elif _lacks_unit(field, param):
+        elif param.kind.bare_unit not in ("", "%") and lacks_unit(field.text):
             faults.append(_unitless(field, raw, param.example))
         else:
             texts[param.name] = field.text
@@ -300,12 +301,6 @@ def _lost(what: str, source: str, line: int, catalogue: Catalogue) -> Refusal:
     )
 
 
-def _lacks_unit(field: RawField, param: Param) -> bool:
-    """True for a number that a reader of the file could take for another unit."""
-    plain = re.fullmatch(r"[-+\d\s./,]+", field.text) is not None
-    return plain and param.kind.bare_unit not in ("", "%")
-
-
 def _unitless(field: RawField, raw: RawJob, example: str) -> Refusal:
     return Refusal(
         "NO_UNIT",
@@ -374,7 +369,7 @@ def _handed_on(job: Job, sections: Sequence[Section]) -> dict[str, Any]:
     glued = results.get("glue-up", {})
     wait = glued.get("glue_water", {}).get("wait_days")
     if wait is not None:
-        handed["joint_wait_days"] = math.ceil(wait.expected)
+        handed["joint_wait_days"] = int(wait.expected)
         handed["joint_set_days"] = math.ceil(glued["unstressed_h"] / 24.0)
     if "strips" in results:
         strips = results["strips"]

@@ -11,7 +11,7 @@ from woodmove.advice import emc as emc_advice
 from woodmove.advice import held as held_advice
 from woodmove.advice import season as season_advice
 from woodmove.advice.doubt import Draws
-from woodmove.advice.response import interpolate, nodes, settled_after
+from woodmove.advice.response import at_time, interpolate, nodes, settled_after
 from woodmove.advice.season import Course, Stay
 from woodmove.advice.width import width
 from woodmove.extend import groups
@@ -75,7 +75,7 @@ __all__ = [
     "Adhesive", "Top", "Rings", "EdgeStrips", "strips_for", "balanced", "sections_text",
     # advice, and the draws behind its Ranges
     "Draws", "doubt", "movement", "width", "season_advice", "Course", "Stay", "emc_advice", "climate_advice",
-    "held_advice", "interpolate", "nodes", "settled_after",
+    "held_advice", "interpolate", "nodes", "settled_after", "at_time",
     # sources and physics
     "Array", "Source", "SOURCES", "Status", "Validity", "air", "sorption", "shrinkage",
     "density", "diffusion",

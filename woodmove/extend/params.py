@@ -106,12 +106,6 @@ class Param:
         :raises Refusal: text that is not of this kind (exit 2) or a value that is not allowed (exit 1)
         """
         label = label or self.option
-        example = self._meant(text)
-        instead = f"Type {label} {example}, for example."
-        if self.is_argument:
-            instead = f"Type {example} in its place, for example."
-        elif label != self.option:
-            instead = _in_a_file(label, example)
         try:
             value = self.kind.parse(text)
         except ValueError as problem:
@@ -119,7 +113,7 @@ class Param:
                 "UNREADABLE",
                 f"{label}: {problem}.",
                 f"{label} takes {self._allowed()}.",
-                instead,
+                self._instead(label, self._meant(text)),
                 fields=(self.name,),
                 exit_code=2,
             ) from None
@@ -135,22 +129,27 @@ class Param:
                 "NOT_ALLOWED" if wrong_word else "OUT_OF_BOUNDS",
                 f"{label} cannot be {text}.",
                 f"{label} takes {self._allowed()}.",
-                instead,
+                self._instead(label, self.example),
                 fields=(self.name,),
                 exit_code=2 if wrong_word else 1,
             )
         return value
 
-    def _meant(self, text: str) -> str:
-        """What to type instead: the same with points for decimal commas where that reads, or the example."""
-        pointed = re.sub(r"(?<=\d),(?=\d)", ".", text)
-        if pointed != text:
-            try:
-                self.kind.parse(pointed)
-            except ValueError:
-                return self.example
-            return pointed
-        return self.example
+    def _instead(self, label: str, example: str) -> str:
+        if self.is_argument:
+            return f"Type {example} in its place, for example."
+        if label != self.option:
+            return _in_a_file(label, example)
+        return f"Type {label} {example}, for example."
+
+    def _meant(self, unreadable: str) -> str:
+        """The same text with points for decimal commas where that reads, or the example."""
+        pointed = re.sub(r"(?<=\d),(?=\d)", ".", unreadable)
+        try:
+            self.kind.parse(pointed)
+        except ValueError:
+            return self.example
+        return pointed
 
     def _allowed(self) -> str:
         if self.choices:

@@ -4,7 +4,6 @@ text. What the columns are, and how their texts are read, is the caller's."""
 import csv
 import difflib
 import io
-import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
@@ -12,11 +11,11 @@ from typing import Any
 
 from woodmove.files.texts import read_text
 from woodmove.shop.answer import Answer, Assumption, Refusal
+from woodmove.units import lacks_unit
 
 # Column -> name of the value in base units, and how its text is read (raising ValueError).
 Columns = Mapping[str, tuple[str, Callable[[str], Any]]]
 NAMELESS = "row"
-_BARE_NUMBER = re.compile(r"[-+\d\s./]+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +178,7 @@ def _rows(source: str, table: PieceTable, entries: Iterable[tuple[int, dict[str,
                     raise ValueError("another column says it already")
                 if text.strip():
                     values[name] = value = read(column, text.strip())
-                    bare = bare or bool(name.endswith("_mm") and value and _BARE_NUMBER.fullmatch(text))
+                    bare = bare or bool(name.endswith("_mm") and value and lacks_unit(text))
         except ValueError as problem:
             faults.append(bad_row(source, line, f"{column}: {problem}" if not surplus else str(problem)))
             continue
