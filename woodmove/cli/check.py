@@ -40,7 +40,9 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
             "fields_read": len(job.lines),
             "faults": 0,
             "sections_done": ", ".join(s.key for s in sections if s.status == "done"),
-            "sections_skipped": "; ".join(f"{s.key}: {s.reason}" for s in sections if s.status == "skipped")
+            "sections_skipped": "; ".join(
+                f"{s.key}: {s.reason.rstrip('.')}" for s in sections if s.status == "skipped"
+            )
             or None,
         },
     )
