@@ -72,7 +72,8 @@ PARAMS = (
           "A pile of boards as CSV, a row a board, to be ranked: columns as name, nominal, pith_depth, "
           "mc_now, crook; all of them are named if one is wrong", "pile.csv", "pile.file"),
     Param("pile_boards", "--boards", TEXT,
-          "The same in one text: boards with commas between, each key=value with blanks between",
+          "The same in one text: boards with commas between, each key=value with blanks between; other "
+          "options count for boards that say nothing of the thing",
           "name=A1 pith_depth=1-1/2in mc_now=13, name=A2 pith_inside=yes", "pile.boards"),
     SPECIES,
     EDITION,
@@ -136,7 +137,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         boards, lines, faults = [], [], list(pile.faults)
         for row in pile.rows:
             try:
-                board = _board(dict(request.values) | dict(row.values))
+                board = _board(row.over(request.values, PILE))
                 cut.pieces(board.size)
             except Refusal as fault:
                 faults.append(bad_row(pile.source, row.line, fault.text))
