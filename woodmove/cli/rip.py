@@ -15,6 +15,7 @@ from woodmove.extend.groups import (
     BOARD,
     EDITION,
     GRAIN,
+    INTO,
     PLACE,
     ROOM,
     SPECIES,
@@ -33,23 +34,11 @@ from woodmove.shop.stock import EDGES, Cut, FirstCut, Pith, Prong, SawnBoard
 from woodmove.shop.top import KERF_MM
 from woodmove.units import length_text
 
-
-def _into(text: str) -> int | str:
-    word = text.strip().lower()
-    if word in ("halves", "resaw"):
-        return word
-    if not word.isdigit() or not 1 <= int(word) <= 50:
-        raise ValueError(f"{text!r} is neither a number of strips (1 to 50), halves nor resaw")
-    return int(word)
-
-
-INTO = Kind("NUMBER|halves|resaw", _into)
 SLOPE = Kind("SLOPE", parse_slope)
 RING = Kind("RADIUS", parse_ring)
 
 CUT = (
-    Param("into", "--into", INTO, "How many strips, or halves, or resaw (through the thickness)", "3",
-          "pile.into"),
+    INTO,
     STRIP_WIDTH,
     Param("kerf_mm", "--kerf", LENGTH, "Width of the saw cut", "1/8in", "pile.kerf", low=0.5, high=20,
           default=KERF_MM),
