@@ -44,6 +44,26 @@ def test_longer_strips_reject_more_and_more_oversize_rejects_less(cli):
     assert tight > loose
 
 
+@pytest.mark.parametrize("thickness", ["1-1/4in", "1-3/8in", "1-7/16in"])
+@pytest.mark.parametrize("length", ["47in", "85in"])
+def test_a_strip_cleans_up_as_in_strips(cli, thickness, length):
+    """The same strips, nobody having looked at their boards and 14.5 % as bought: one rule, two commands."""
+    strip = f"--species hem-fir --strip-width 3-1/4in {FEW}"
+    bought = f"--strips 20 --strip-length {length} --finished-thickness {thickness} --sizes 2x8"
+    (row,) = cli.results(f"buy {strip} {bought} --mc-service 14.5")["sizes"]
+    planed = f"--width 30in --strips-from 2x8 --strip-thickness {thickness} --length {length}"
+    allowance = cli.results(f"strips {strip} {planed}")["allowance"]
+    assert 100.0 - row["reject_pct"] == pytest.approx(allowance["clean_up_chance_pct"])
+
+
+def test_crook_counts_where_the_edges_are_jointed(cli):
+    line = f"buy --species hem-fir --strips 20 --strip-width 3-1/4in --strip-length 85in --sizes 2x8 {FEW}"
+    glued, jointed = (cli.json(f"{line} {more}") for more in ("", "--finished-width 3in"))
+    assert jointed["results"]["sizes"][0]["reject_pct"] > glued["results"]["sizes"][0]["reject_pct"]
+    codes = [{note["code"] for note in answer["assumptions"]} for answer in (glued, jointed)]
+    assert ["EDGES_NOT_JOINTED" in each for each in codes] == [True, False]
+
+
 def test_the_cheapest_mix(cli):
     found = cli.results(f"{BUY} --sizes 2x6,2x10 --prices 2x6=5,2x10=20")
     assert found["cheapest"].endswith("of 2x6")

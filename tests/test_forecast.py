@@ -24,7 +24,7 @@ OAK = CATALOGUE.wood("northern-red-oak")
 PIN = Instrument(CATALOGUE.meters.get("pin"))
 START = date(2026, 12, 1)
 DAYS = (5, 10, 15, 20)
-STOCK = Stock(OAK, 38.0, 140.0, 2400.0, 15.0, 15.0, cut_width_mm=40.0)
+STOCK = Stock(OAK, 38.0, 140.0, 2400.0, 15.0, 15.0)
 
 
 _LEARNERS: dict[tuple, Learner] = {}

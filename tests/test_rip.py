@@ -431,6 +431,7 @@ def test_wet_wood_is_outside_the_range_of_cup(cli):
         ("--slope '1 in 0.5'", 2, "steeper than 1 in 1"),
         ("--slope steep", 2, "1 in N"),
         ("--pith-depth -4in", 1, "far face"),
+        ("--pith-inside --pith-depth 2in", 1, "negative depth"),
         ("--ring-radius '3in rise 0in'", 2, "above 0"),
         ("--mc-core 14", 2, "--mc-shell"),
         ("--prong-in 1/8in", 2, "--prong-length"),

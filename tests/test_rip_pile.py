@@ -113,6 +113,45 @@ def test_cells_left_empty_take_what_the_command_says(cli):
     assert rows["dry"]["crook_mm"]["high"] < rows["wet"]["crook_mm"]["high"]
 
 
+@pytest.mark.parametrize(
+    ("own", "shared"),
+    [
+        ("pith_inside=yes", "--pith-depth 2in"),
+        ("pith_inside=yes", "--pith-depth 2in --pith-offset 1in --ring-radius 2in"),
+        ("pith_depth=3in", "--pith-inside"),
+        ("pith_depth=3in", "--pith-depth 1in --pith-offset 2in"),
+        ("pith_offset=1in", "--pith-depth 1in"),
+        ("ring_radius=2in", "--pith-depth 1in"),
+        ("nominal=2x6", "--size '1in x 9in'"),
+        ("size=38x140mm", "--nominal 2x12"),
+        ("mc_now=9", "--mc-core 20 --mc-shell 16"),
+        ("mc_core=12 mc_shell=10", "--mc-now 20"),
+    ],
+)
+@pytest.mark.parametrize("kind", ["list", "file"])
+def test_what_a_board_says_of_a_fact_replaces_all_that_is_said_of_all_boards(cli, own, shared, kind):
+    """Said for all boards or not: the board is reckoned the same, and one that says nothing takes it."""
+    size = "" if own.startswith(("nominal", "size")) else "--nominal 2x8"
+    keys, cells = zip(*(pair.split("=") for pair in own.split()), strict=True)
+    write(f"board,{','.join(keys)}\nA,{','.join(cells)}\n")
+    line = "rip pile.csv" if kind == "file" else f"rip --boards 'name=A {own}'"
+
+    def row(more: str) -> dict[str, object]:
+        (found,) = cli.results(f"{line} --species hem-fir --draws 256 --into 2 {size} {more}")["boards"]
+        return {name: value for name, value in found.items() if name != "line"}
+
+    assert row(shared) == row("")
+
+
+def test_a_pith_in_the_board_and_below_it_is_a_bad_row(cli):
+    found = cli.results(
+        "rip --species hem-fir --nominal 2x8 --draws 256 --boards "
+        "'name=A pith_inside=yes pith_depth=2in, name=B pith_inside=yes pith_depth=-1/2in'"
+    )
+    assert [row["board"] for row in found["boards"]] == ["B"]
+    assert "in the board, and 2 in (50.8 mm) below" in found["bad_rows"][0]["wrong"]
+
+
 def test_csv_prints_the_boards(cli):
     write(PILE)
     rows = list(csv.DictReader(io.StringIO(cli(RANK, "--csv").out)))

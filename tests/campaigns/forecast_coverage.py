@@ -67,8 +67,7 @@ class Campaign:
 def run(boards: int, *, species: str = "northern-red-oak", seed: int = 1, draws: int = 2048) -> Campaign:
     """Forecasts for so many boards."""
     wood = Catalogue().wood(species)
-    # It will be ripped into strips, so that its mean decides and not what a resaw would release.
-    stock = Stock(wood, THICKNESS_MM, WIDTH_MM, LENGTH_MM, START_PCT, START_PCT, cut_width_mm=40.0)
+    stock = Stock(wood, THICKNESS_MM, WIDTH_MM, LENGTH_MM, START_PCT, START_PCT)
     air = Air.steady(TEMP_C, float(rh_for_mc_pct(TEMP_C, EMC_PCT)))
     days = [EVERY_DAYS * (i + 1) for i in range(max(COUNTS))]
     learner = Learner(

@@ -47,6 +47,7 @@ class Stock:
     :param core_pct: MC in the middle [%]; equals `shell_pct` where one reading is all there is
     :param shell_pct: MC of the outer quarters [%]
     :param cut_width_mm: width of the pieces that it will be cut into, None for the whole width
+    :param resawn: True if these are sawn through their thickness: then what that releases counts too
     :param mc_readings: how many meter readings the MC is the mean of
     :param stacking: "stickered", "face-down", "wrapped", or "dead" with `count` boards on each other
     :raises Refusal: wood above fibre saturation
@@ -62,6 +63,7 @@ class Stock:
     count: int = 1
     cut_width_mm: float | None = None
     mc_readings: int = 5
+    resawn: bool = False
 
     def __post_init__(self) -> None:
         saturation = min(member.fibre_saturation_pct for member in self.wood.candidates)
@@ -239,7 +241,7 @@ def acclimate(
         **_waits(_parts(history, target, stock), goal, central, float(ready[central])),
         "tolerance_points": goal.tolerance_points,
         "core_shell_limit_points": CORE_SHELL_POINTS,
-        "release_limit_mm": RELEASED_MM,
+        **({"release_limit_mm": RELEASED_MM} if stock.resawn else {}),
         "milestones": _milestones(history, stock, draws, drawn, central),
     }
     faster = [] if at_target else _faster(stock, air, goal, gravity, model)
@@ -329,10 +331,14 @@ def profile_of(stock: Stock) -> Array:
 
 
 def _parts(history: History, target: Array, stock: Stock) -> dict[str, Array]:
-    """The three measures of readiness, shape (boards, times)."""
+    """The measures of readiness, shape (boards, times): two, and a third where a resaw is planned."""
     # A board that dries through one face is uneven too, and cups when it is planed.
     tilt = np.abs(history.top_pct - history.bottom_pct)
     core_less_shell = np.abs(history.core_pct - history.shell_pct)
+    mean = np.abs(history.mean_pct - target[:, None])
+    parts = {"mean": mean, "core_shell": np.maximum(core_less_shell, tilt)}
+    if not stock.resawn:
+        return parts
     tangential = float(np.mean([c.tangential for c in stock.wood.coefficients]))
     # A parabola is twice as deep as its core-and-shell difference; resawn at mid-thickness each half
     # bends to 2 C (depth) / thickness, and cups by curvature times width squared over 8.
@@ -340,8 +346,7 @@ def _parts(history: History, target: Array, stock: Stock) -> dict[str, Array]:
     release = 2.0 * tangential * 2.0 * core_less_shell / stock.thickness_mm * cut_mm**2 / 8.0
     if stock.stacking == "dead":
         release = 0.0 * release  # the gradient is that of the pile, not of a board
-    mean = np.abs(history.mean_pct - target[:, None])
-    return {"mean": mean, "core_shell": np.maximum(core_less_shell, tilt), "release": release}
+    return parts | {"release": release}
 
 
 def _limits(goal: Goal) -> dict[str, float]:
@@ -351,8 +356,9 @@ def _limits(goal: Goal) -> dict[str, float]:
 def _waits(parts: dict[str, Array], goal: Goal, board: int, ready: float) -> dict[str, float | None]:
     """Day up to which each measure is missed before the board is ready: what the wait is for."""
     waits: dict[str, float | None] = {}
-    for part, limit in _limits(goal).items():
-        missed = np.flatnonzero((parts[part][board] > limit) & (ready > _TIMES))
+    limits = _limits(goal)
+    for part, measure in parts.items():
+        missed = np.flatnonzero((measure[board] > limits[part]) & (ready > _TIMES))
         last = min(float(_TIMES[missed[-1] + 1]), ready) if len(missed) else 0.0
         waits[f"wait_for_{part}_days"] = None if ready >= HORIZON_DAYS else last
     return waits
@@ -361,7 +367,7 @@ def _waits(parts: dict[str, Array], goal: Goal, board: int, ready: float) -> dic
 def ready_days(
     history: History, target: Array, goal: Goal, stock: Stock, times_days: Array = _TIMES
 ) -> Array:
-    """First day on which all three measures are met, shape (boards,); the horizon where none is.
+    """First day on which all measures are met, shape (boards,); the horizon where none is.
 
     :param target: MC to reach [%], shape (boards,)
     :param times_days: of the history
@@ -370,7 +376,7 @@ def ready_days(
 
 
 def _unreadiness(history: History, target: Array, goal: Goal, stock: Stock) -> Array:
-    """The worst of the three measures over its limit, shape (boards, times): ready at 1 and below."""
+    """The worst of the measures over its limit, shape (boards, times): ready at 1 and below."""
     limits = _limits(goal)
     parts = _parts(history, target, stock)
     return np.maximum.reduce([measure / limits[part] for part, measure in parts.items()])
@@ -568,16 +574,14 @@ def _warnings(
 
 def _assumptions(stock: Stock, air: Air, goal: Goal, model: str) -> tuple[Assumption, ...]:
     used = DIFFUSIVITIES[model]
+    halves = "; sawn through, the halves bend less than {release_mm}" if stock.resawn else ""
     return (
         Assumption(
             "READY_MEANS",
-            "Ready: mean within {tolerance_points} of the target, core and shell within {limit_points}, and "
-            "what a resaw would release under {release_mm} (common practice).",
-            {
-                "tolerance_points": goal.tolerance_points,
-                "limit_points": CORE_SHELL_POINTS,
-                "release_mm": RELEASED_MM,
-            },
+            "Ready: mean within {tolerance_points} of the target, core and shell within {limit_points}"
+            f"{halves} (common practice).",
+            {"tolerance_points": goal.tolerance_points, "limit_points": CORE_SHELL_POINTS}
+            | ({"release_mm": RELEASED_MM} if stock.resawn else {}),
         ),
         Assumption("TARGET", "The target is {words}.", {"words": goal.words}),
         Assumption(

@@ -46,6 +46,12 @@ def thickness_loss_mm(bow_mm: Number, cup_mm: Number, lift_mm: Number) -> Number
     return bow_mm + cup_mm + lift_mm / 2.0
 
 
+def strip_loss_mm(cup_mm: Array, lift_mm: Array) -> Array:
+    """Thickness that goes to plane a strip clean that will stand on edge in a top [mm]: its cup, half its
+    twist, and a pass over each face. Its bow stays: clamps pull a thin strip straight."""
+    return thickness_loss_mm(np.zeros_like(cup_mm), cup_mm, lift_mm) + 2.0 * CLEAN_UP_MM
+
+
 @dataclass(frozen=True, slots=True)
 class Shape:
     """Sizes of warp of a piece over its length [mm]."""

@@ -11,7 +11,7 @@ import numpy as np
 from woodmove.advice import budget, doubt, warping
 from woodmove.advice.doubt import Draws
 from woodmove.advice.lot import Lot
-from woodmove.advice.pile import THICKNESS_TO_SPARE_MM, WIDTH_TO_SPARE_MM
+from woodmove.advice.pile import THICKNESS_TO_SPARE_MM
 from woodmove.advice.rip import SOURCES, Service
 from woodmove.advice.warping import Pile
 from woodmove.shop.answer import Answer, Assumption, Refusal, Warning
@@ -47,8 +47,9 @@ class Wanted:
 
     :param strips: how many good strips
     :param strip_length_mm: of each
-    :param finished_width_mm: that a strip must keep, None for its sawn width less a common allowance
-    :param finished_thickness_mm: the same for its thickness
+    :param finished_width_mm: that a strip must keep when its edges are jointed, None where they are not: then
+        the crooks of the strips of a top average out, and flattening takes what is left
+    :param finished_thickness_mm: that a strip must keep, None for that of its board less a common allowance
     :param sure: chance with which the purchase should be enough
     """
 
@@ -258,19 +259,16 @@ def _yield(
     found = warping.warps(
         lot, wood, service.drawn(draws), Pile(draws), np.array([wanted.strip_length_mm]), ("in_service",)
     ).modes
-    across, bow, cup, lift = (
-        np.abs(found[mode]["in_service"][0, :, 1:]) for mode in ("crook_mm", "bow_mm", "cup_mm", "lift_mm")
+    crook, cup, lift = (
+        np.abs(found[mode]["in_service"][0, :, 1:]) for mode in ("crook_mm", "cup_mm", "lift_mm")
     )
-    rounded = np.array([budget.rounded_mm(piece, size.width_mm, cut.edges) for piece in pieces])
-    spare_across = WIDTH_TO_SPARE_MM if wanted.finished_width_mm is None else (
-        pieces[0].width_mm - wanted.finished_width_mm - 2 * budget.CLEAN_UP_MM - rounded[:, None]
-    )  # fmt: skip
-    spare_through = THICKNESS_TO_SPARE_MM if wanted.finished_thickness_mm is None else (
-        size.thickness_mm - wanted.finished_thickness_mm - 2 * budget.CLEAN_UP_MM
-    )  # fmt: skip
-    good = (budget.width_loss_mm(across) <= spare_across) & (
-        budget.thickness_loss_mm(bow, cup, lift) <= spare_through
-    )
+    thickness = wanted.finished_thickness_mm
+    spare = THICKNESS_TO_SPARE_MM if thickness is None else size.thickness_mm - thickness
+    good = budget.strip_loss_mm(cup, lift) <= spare
+    if wanted.finished_width_mm is not None:
+        rounded = np.array([budget.rounded_mm(piece, size.width_mm, cut.edges) for piece in pieces])
+        takes = budget.width_loss_mm(crook) + rounded[:, None] + 2.0 * budget.CLEAN_UP_MM
+        good &= takes <= pieces[0].width_mm - wanted.finished_width_mm
     lengths = lengths_of(board_length_mm, wanted.strip_length_mm, cut.kerf_mm)
     # The lengths of a board come from the same wood: they do alike.
     strips = lengths * np.sum(good, axis=0, dtype=float)
@@ -395,15 +393,32 @@ def _assumptions(wanted: Wanted, cut: Cut, service: Service) -> tuple[Assumption
             "SURE", "Enough in {sure_pct} of purchases; species and pile are shared by all boards of one.",
             {"sure_pct": 100.0 * wanted.sure},
         ),
+        Assumption(
+            "NO_MORE_SPARES",
+            "Spares for strips that do not clean up are in the count: ask for as many strips as the top "
+            "takes.",
+        ),
+        Assumption(
+            "GLUED_ON_EDGE",
+            "The strips are glued on edge into a top: clamps close their bow (woodmove strips says with what "
+            "force). Planing takes cup, twist and a pass of {pass_mm} on each face.",
+            {"pass_mm": budget.CLEAN_UP_MM},
+        ),
     ]  # fmt: skip
-    if wanted.finished_width_mm is None or wanted.finished_thickness_mm is None:
+    if wanted.finished_thickness_mm is None:
         notes.append(
             Assumption(
                 "ALLOWANCE",
-                "Where no finished size is told, a strip is good if milling it takes at most {width_mm} "
-                "of width and "
-                "{thickness_mm} of thickness.",
-                {"width_mm": WIDTH_TO_SPARE_MM, "thickness_mm": THICKNESS_TO_SPARE_MM},
+                "A strip is good if that is at most {thickness_mm}: no finished thickness is told.",
+                {"thickness_mm": THICKNESS_TO_SPARE_MM},
+            )
+        )
+    if wanted.finished_width_mm is None:
+        notes.append(
+            Assumption(
+                "EDGES_NOT_JOINTED",
+                "The edges of the strips are not jointed: glued side by side their crooks average out. Say "
+                "--finished-width if each edge is jointed straight.",
             )
         )
     return tuple(notes)

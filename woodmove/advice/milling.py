@@ -53,7 +53,7 @@ def milled(
     """
     assert batch.board is not None
     warps = _warps(batch, wanted_mm, top, season, draws)
-    needed = strip_loss_mm(warps["cup_mm"], warps["lift_mm"])
+    needed = budget.strip_loss_mm(warps["cup_mm"], warps["lift_mm"])
     spare = batch.board.thickness_mm - batch.thickness_mm
     chance = float(np.mean(needed[:, 1:] <= spare))
     closing = _closing_kn(batch, top, warps["bow_mm"], draws)
@@ -74,8 +74,7 @@ def milled(
             Assumption(
                 "BOW_CLOSES",
                 "The bow of a strip closes in the clamps (it takes about {to_close_kn}), so that planing "
-                "need only take its cup, its twist and a pass of {pass_mm} on each face. For strips that "
-                "must be straight on their own woodmove buy counts the bow too.",
+                "need only take its cup, its twist and a pass of {pass_mm} on each face.",
                 {"to_close_kn": closing, "pass_mm": budget.CLEAN_UP_MM},
             )
         )
@@ -138,12 +137,6 @@ def _too_little(sawn_mm: float, wanted_mm: float, takes: Range) -> Warning:
     )
 
 
-def strip_loss_mm(cup_mm: Array, lift_mm: Array) -> Array:
-    """What planing takes off a strip that will stand on edge [mm]: its cup, half its twist, and a pass over
-    each face. Its bow stays: clamps pull a thin strip straight."""
-    return budget.thickness_loss_mm(np.zeros_like(cup_mm), cup_mm, lift_mm) + 2.0 * budget.CLEAN_UP_MM
-
-
 def clean_thickness_mm(
     batch: Batch, wanted_mm: float | None, top: Top, season: Season | None, draws: Draws
 ) -> float:
@@ -155,7 +148,7 @@ def clean_thickness_mm(
     """
     assert batch.board is not None
     warps = _warps(batch, wanted_mm, top, season, draws)
-    needed = strip_loss_mm(warps["cup_mm"], warps["lift_mm"])
+    needed = budget.strip_loss_mm(warps["cup_mm"], warps["lift_mm"])
     thickness = _clean_mm(batch.board.thickness_mm, needed)
     if thickness < LEAST_MM:
         raise Refusal(

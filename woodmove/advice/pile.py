@@ -56,7 +56,8 @@ def rank(
     draws: Draws,
     inputs: Mapping[str, Any],
 ) -> Answer:
-    """The boards of a pile, the calmest first.
+    """The boards of a pile, the calmest first, those that hold their pith last: near it the chance of a strip
+    beyond a limit is nearly 1 wherever the pith lies, and tells them apart no more.
 
     Boards whose first cut was measured tell of the whole pile.
 
@@ -88,7 +89,7 @@ def rank(
     pile = Pile(draws, Lot.of(mates, cut) if mates else None)
     lot = Lot.of([board for board, _ in uncut], cut)
     found = _found(lot, wood, service, draws, pile)
-    order = np.lexsort((_burden(found.sizes), np.round(found.chance, 2))).tolist()
+    order = np.lexsort((_burden(found.sizes), np.round(found.chance, 2), found.holds_pith)).tolist()
     chances = found.chance.tolist()
     ranges = {
         mode: [Range(*each) for each in np.transpose(sizes).tolist()] for mode, sizes in found.sizes.items()
@@ -102,8 +103,7 @@ def rank(
             "over_stud_limit_chance_pct": 100.0 * chances[i],
             **{mode: each[i] for mode, each in ranges.items()},
             **({} if found.closes is None else {"kerf_closes_chance_pct": 100.0 * float(found.closes[i])}),
-            "good_for": GOOD_FOR[int(found.lengths[i])]
-            + ("" if not found.pith_inside[i] else ", pith in it"),
+            "good_for": GOOD_FOR[int(found.lengths[i])] + (", pith in it" if found.holds_pith[i] else ""),
         }
         for place, i in enumerate(order, start=1)
     ]
@@ -115,7 +115,7 @@ def rank(
             "bad_rows": [{"line": fault.line, "wrong": fault.wrong} for fault in faults],
             **_learned(mates, pile, draws),
         },
-        warnings=_warnings(boards, faults, cut),
+        warnings=_warnings(boards, [uncut[i][0].name for i in np.flatnonzero(found.holds_pith)], faults),
         cautions=rip_words.cautions(cut, cut.pieces(boards[0].size)),
         assumptions=_assumptions(service, draws, mates),
         sources=(*SOURCES, *(c.known.source for c in wood.coefficients)),
@@ -145,13 +145,14 @@ class _Found:
     :param closes: chance that the first kerf closes, None where nothing is ripped
     :param sizes: expected, low and high of the worst strip, by mode
     :param lengths: number in GOOD_FOR
+    :param holds_pith: True where the pith lies in the board, and not in what is left beside its strips
     """
 
     chance: Array
     closes: Array | None
     sizes: Mapping[str, tuple[Array, Array, Array]]
     lengths: Array
-    pith_inside: Array
+    holds_pith: Array
 
 
 def _found(lot: Lot, wood: Wood, service: Service, draws: Draws, pile: Pile) -> _Found:
@@ -175,7 +176,7 @@ def _found(lot: Lot, wood: Wood, service: Service, draws: Draws, pile: Pile) -> 
         None if parts[0].closes is None else joined("closes"),
         {mode: sizes(mode) for mode in MODES},
         joined("lengths"),
-        joined("pith_inside"),
+        joined("holds_pith"),
     )
 
 
@@ -196,8 +197,14 @@ def _part(lot: Lot, wood: Wood, service: Service, draws: Draws, pile: Pile) -> _
         closes,
         {mode: bounds(values[own, worst]) for mode, values in modes.items()},
         _lengths(across[own, worst], *(size[own, worst] for size in through)),
-        np.logical_or(lot.pith_inside, lot.pith_depth_mm < 0),
+        _holds_pith(lot),
     )
+
+
+def _holds_pith(lot: Lot) -> Array:
+    left, right = lot.left_mm.min(axis=1), lot.right_mm.max(axis=1)
+    beside = (lot.pith_offset_mm < left) | (lot.pith_offset_mm > right)  # not where nobody read it
+    return np.logical_or(lot.pith_inside, lot.pith_depth_mm < 0) & ~beside
 
 
 def _lengths(crook_mm: Array, bow_mm: Array, cup_mm: Array, lift_mm: Array) -> Array:
@@ -219,7 +226,9 @@ def _burden(sizes: Mapping[str, tuple[Array, Array, Array]]) -> Array:
     return np.sum([sizes[mode][0] / limits[mode] for mode in ("crook_mm", "bow_mm", "lift_mm")], axis=0)
 
 
-def _warnings(boards: Sequence[SawnBoard], faults: Sequence[Refusal], cut: Cut) -> tuple[Warning, ...]:
+def _warnings(
+    boards: Sequence[SawnBoard], holding_pith: Sequence[str], faults: Sequence[Refusal]
+) -> tuple[Warning, ...]:
     notes = [
         Warning(
             "BAD_ROW",
@@ -232,13 +241,13 @@ def _warnings(boards: Sequence[SawnBoard], faults: Sequence[Refusal], cut: Cut) 
         notes.append(
             Warning("MORE_BAD_ROWS", "{count} more rows are left out.", {"count": len(faults) - MOST_FAULTS})
         )
-    inside = [board.name for board in boards if board.pith.inside or (board.pith.depth_mm or 0.0) < 0]
-    if inside:
+    if holding_pith:
         notes.append(
             Warning(
                 "PITH_INSIDE",
-                "The pith is in {boards}: severe twist is found within {near_mm} of the pith only.",
-                {"boards": _names(inside), "near_mm": rip_words.SEVERE_TWIST_WITHIN_MM},
+                "The pith is in {boards}. Severe twist is found within 3 in (75 mm) of it only: such a board "
+                "ranks last.",
+                {"boards": _names(holding_pith)},
             )
         )
     wet = [

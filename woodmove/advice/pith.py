@@ -21,8 +21,8 @@ def about_pith(lot: Lot, draws: Draws) -> tuple[Array, Array, Array]:
     (boards, 1, draws + 1)."""
     thickness, width = lot.thickness_mm[:, None], lot.width_mm[:, None]
     read, offset_read = np.isfinite(lot.pith_depth_mm), np.isfinite(lot.pith_offset_mm)
-    ring = np.isfinite(lot.ring_radius_mm) & ~read
-    inside = lot.pith_inside & ~read & ~ring
+    inside = lot.pith_inside & ~read
+    ring = np.isfinite(lot.ring_radius_mm) & ~read & ~inside
     unseen = ~(read | ring | inside)
     depth = np.zeros((lot.boards, draws.draws + 1))
     if read.any():

@@ -12,6 +12,7 @@ from woodmove.extend.groups import (
     BUILD_DATE,
     DIFFUSIVITY,
     EDITION,
+    INTO,
     MC_READINGS,
     PLACE,
     ROOM,
@@ -51,6 +52,7 @@ PARAMS = (
     Param("stock_length_mm", "--length", LENGTH, "Length of the lumber", "8ft", "stock.length", low=10,
           high=10_000, default=2438.4),
     TOP_THICKNESS.but(option="--cut-width", help="Width of the pieces it will be cut into; else all of it"),
+    INTO.but(help="How it will be cut: a resaw (through the thickness) waits until its halves stay straight"),
     STOCK_MC,
     MC_READINGS,
     Param("mc_core_pct", "--mc-core", PERCENT, "Moisture content in the middle of the thickness", "14",
@@ -141,6 +143,7 @@ def stock_of(request: Request, catalogue: Catalogue) -> advice.Stock:
         int(count or 1),
         request["top_thickness_mm"],
         request["mc_readings"],
+        request["into"] == "resaw",
     )
 
 

@@ -8,7 +8,7 @@ from woodmove.cli import acclimate
 from woodmove.cli.air_files import HINTS, hints_of
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.contracts import CommandSpec
-from woodmove.extend.groups import BUILD_DATE, TOP_THICKNESS, inputs_of
+from woodmove.extend.groups import BUILD_DATE, inputs_of
 from woodmove.extend.params import (
     DATE,
     LENGTH,
@@ -44,7 +44,7 @@ ADD_PARAMS = (
     Param("depth_mm", "--depth", LENGTH, "Depth of insulated pins below the face", "3/8in", low=0, high=500),
     Param("day", "--date", DATE, "Day of the reading; today if not told", "2026-12-10"),
 )
-_LEFT_OUT = {"mc_core_pct", "mc_shell_pct", BUILD_DATE.name, TOP_THICKNESS.name}
+_LEFT_OUT = {"mc_core_pct", "mc_shell_pct", BUILD_DATE.name}
 FORECAST_PARAMS = (
     LOG,
     *(
@@ -185,7 +185,7 @@ def _with_start(request: Request, log: ReadingsLog, instrument: Any) -> Request:
     """The request with the MC at the start: as told, or as the first readings show."""
     from woodmove.advice.readings import first_mc_pct
 
-    values = {**request.values, "mc_core_pct": None, "mc_shell_pct": None, TOP_THICKNESS.name: None}
+    values = {**request.values, "mc_core_pct": None, "mc_shell_pct": None}
     if values["stock_mc_pct"] is None:
         values["stock_mc_pct"] = first_mc_pct(log, instrument)
     return replace(request, values=values)

@@ -15,6 +15,7 @@ from woodmove.extend.groups import (
     BOARD,
     EDITION,
     GRAIN,
+    INTO,
     PLACE,
     ROOM,
     SPECIES,
@@ -33,23 +34,11 @@ from woodmove.shop.stock import EDGES, Cut, FirstCut, Pith, Prong, SawnBoard
 from woodmove.shop.top import KERF_MM
 from woodmove.units import length_text
 
-
-def _into(text: str) -> int | str:
-    word = text.strip().lower()
-    if word in ("halves", "resaw"):
-        return word
-    if not word.isdigit() or not 1 <= int(word) <= 50:
-        raise ValueError(f"{text!r} is neither a number of strips (1 to 50), halves nor resaw")
-    return int(word)
-
-
-INTO = Kind("NUMBER|halves|resaw", _into)
 SLOPE = Kind("SLOPE", parse_slope)
 RING = Kind("RADIUS", parse_ring)
 
 CUT = (
-    Param("into", "--into", INTO, "How many strips, or halves, or resaw (through the thickness)", "3",
-          "pile.into"),
+    INTO,
     STRIP_WIDTH,
     Param("kerf_mm", "--kerf", LENGTH, "Width of the saw cut", "1/8in", "pile.kerf", low=0.5, high=20,
           default=KERF_MM),
@@ -72,7 +61,8 @@ PARAMS = (
           "A pile of boards as CSV, a row a board, to be ranked: columns as name, nominal, pith_depth, "
           "mc_now, crook; all of them are named if one is wrong", "pile.csv", "pile.file"),
     Param("pile_boards", "--boards", TEXT,
-          "The same in one text: boards with commas between, each key=value with blanks between",
+          "The same in one text: boards with commas between, each key=value with blanks between; other "
+          "options count for boards that say nothing of the thing",
           "name=A1 pith_depth=1-1/2in mc_now=13, name=A2 pith_inside=yes", "pile.boards"),
     SPECIES,
     EDITION,
@@ -136,7 +126,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         boards, lines, faults = [], [], list(pile.faults)
         for row in pile.rows:
             try:
-                board = _board(dict(request.values) | dict(row.values))
+                board = _board(row.over(request.values, PILE))
                 cut.pieces(board.size)
             except Refusal as fault:
                 faults.append(bad_row(pile.source, row.line, fault.text))

@@ -64,6 +64,15 @@ def _board(text: str) -> BoardSize:
     return BoardSize(text.strip(), min(parts), max(parts))
 
 
+def _into(text: str) -> int | str:
+    word = text.strip().lower()
+    if word in ("halves", "resaw"):
+        return word
+    if not word.isdigit() or not 1 <= int(word) <= 50:
+        raise ValueError(f"{text!r} is neither a number of strips (1 to 50), halves nor resaw")
+    return int(word)
+
+
 RINGS = Kind("flat|quarter|on-edge|DEGREES", _rings)
 BOARD = Kind("SIZE", _board)
 
@@ -124,6 +133,10 @@ STRIP_THICKNESS = Param(
     "strip_thickness_mm", "--strip-thickness", LENGTH, "Thickness of a strip as planed for the "
                                                        "glue-up", "1-3/8in",
     "strips.thickness", low=3, high=300,
+)  # fmt: skip
+INTO = Param(
+    "into", "--into", Kind("NUMBER|halves|resaw", _into),
+    "How many strips, or halves, or resaw (through the thickness)", "3", "pile.into",
 )  # fmt: skip
 STRIP_WIDTH = Param(
     "strip_width_mm", "--strip-width", LENGTH, "Width of a strip as it comes off the saw", "2-1/2in",

@@ -27,6 +27,7 @@ class PieceTable:
     :param example: headings that do
     :param pairs: a piece in one text that does
     :param field: name of the parameter that holds the pieces in one text
+    :param facts: names of values that tell of one fact between them, such as where the pith lies
     """
 
     noun: str
@@ -35,6 +36,7 @@ class PieceTable:
     example: str
     pairs: str
     field: str
+    facts: tuple[tuple[str, ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +45,12 @@ class PieceRow:
 
     values: Mapping[str, Any]
     line: int
+
+    def over(self, shared: Mapping[str, Any], table: PieceTable) -> dict[str, Any]:
+        """Its values, and behind them those that are said of all pieces. A piece that says anything of a fact
+        takes nothing of it from the others: half of each would be true of none."""
+        own = (fact for fact in table.facts if not self.values.keys().isdisjoint(fact))
+        return {**shared, **dict.fromkeys(name for fact in own for name in fact), **self.values}
 
 
 @dataclass(frozen=True, slots=True)

@@ -111,4 +111,9 @@ PILE = PieceTable(
     "board,nominal,length,mc_now,pith_depth",
     "name=A1 pith_depth=1-1/2in mc_now=13",
     "pile_boards",
+    facts=(
+        ("strips_from", "board_size"),
+        ("stock_mc_pct", "mc_core_pct", "mc_shell_pct"),
+        ("pith_depth_mm", "pith_offset_mm", "pith_inside", "ring_radius_mm"),
+    ),
 )

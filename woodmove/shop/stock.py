@@ -61,7 +61,7 @@ class SawnBoard:
     :param slope_deg: slope of grain on the wide face, left-handed positive
     :param crook_mm: already there; positive where the edge that strips are cut from is the round one
     :param bow_mm: already there; positive where the pith side is the hollow one
-    :raises Refusal: a pith beyond the far face, a slope steeper than 1 in 1
+    :raises Refusal: a pith beyond the far face, or in the board and below it; a slope steeper than 1 in 1
     """
 
     name: str
@@ -86,6 +86,15 @@ class SawnBoard:
                 "negative, and at most one board thickness.",
                 "Turn the board over, measure again and type the depth below that face, such as 1in.",
                 fields=("pith_depth_mm",),
+            )
+        if depth is not None and depth >= 0 and self.pith.inside:
+            raise Refusal(
+                "PITH_TWICE",
+                f"The pith is said to be in the board, and {in_both(depth)} below its face.",
+                "A pith that is in the board has a negative depth, or none.",
+                "Leave out --pith-inside, or type the depth from the face into the board, as --pith-depth "
+                "-3/4in.",
+                fields=("pith_inside", "pith_depth_mm"),
             )
         if self.slope_deg is not None and abs(self.slope_deg) > 45.0 + 1e-9:
             raise Refusal(
