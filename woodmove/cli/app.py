@@ -77,7 +77,6 @@ def run(arguments: list[str]) -> int:
     try:
         command = typer.main.get_command(_app(arguments, catalogue))
         code = command.main(args=arguments or ["--help"], prog_name="woodmove", standalone_mode=False)
-        sys.stdout.flush()
         return code if isinstance(code, int) else 0
     except Refusal as fault:
         return _refuse([fault], as_json)
@@ -86,9 +85,8 @@ def run(arguments: list[str]) -> int:
     except (KeyboardInterrupt, typer.Abort):
         print("woodmove: interrupted", file=sys.stderr)
         return 130
-    except BrokenPipeError:  # the reader, `head` say, has seen enough
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 0
+    except OSError:  # of the system, told by `main`
+        raise
     except Exception as problem:
         # Typer's own usage errors; its exception classes have no public name.
         if hasattr(problem, "format_message") and hasattr(problem, "exit_code"):
