@@ -79,8 +79,14 @@ FILES: dict[str, str | bytes] = {
         "mc_low = 6\nmc_high = 9", 'place = "fargo"\nhumidify_to = 60\ndehumidify_to = 40'
     ),
     "shop.toml": JOB + "[shop]\nrh = 120\n",
+    "no-place.toml": JOB.replace("mc_low = 6\nmc_high = 9", 'place = "missing.csv"'),
+    "half-year.toml": JOB.replace("mc_low = 6\nmc_high = 9", 'place = "half-year.csv"'),
+    "no-pile.toml": JOB + '[pile]\nfile = "missing.csv"\n',
     "deep.toml": "[job]\nname = " + 3000 * "[" + 3000 * "]" + "\n",
     "digits.toml": JOB.replace("mc_now = 8", "mc_now = " + 5000 * "9"),
+    # What job files name.
+    "half-year.csv": "time,temp_c,rh\n"
+    + "".join(f"2026-{month:02}-{day:02} 12:00,20,45\n" for month in range(1, 7) for day in range(1, 29)),
     # Tables of readings.
     "good.csv": "time,temp_f,rh\nMonday,70,50\n",
     "bom.csv": b"\xef\xbb\xbftemp_c,rh\n20,50\n",
@@ -354,6 +360,12 @@ ROWS = [
         "The dry extreme (16 %) is wetter than the wet one (9 %)"),
     row("check half.toml", 1, "half.toml:11", "Only one of the two moisture extremes is given"),
     row("check date.toml", 1, "date.toml:14", "'16 January' is not a date such as 2027-01-15"),
+    row("check no-place.toml", 1, "no-place.toml:11", "There is no file missing.csv"),
+    row("plan no-place.toml", 1, "no-place.toml:11", "There is no file missing.csv"),
+    row("check half-year.toml", 1, "half-year.toml:11", "half-year.csv is no whole year",
+        "woodmove climate add NAME --from half-year.csv"),
+    row("plan half-year.toml", 1, "half-year.toml:11", "half-year.csv is no whole year"),
+    row("check no-pile.toml", 1, "no-pile.toml:14", "There is no file missing.csv"),
     row("check units.toml", 1, "units.toml:14", "job.units cannot be furlong"),
     row("check section.toml", 1, "section.toml:14", "no plan section 'roof'", "width"),
     row("check no-section.toml", 1, "no-section.toml:14", "there is nothing in it"),

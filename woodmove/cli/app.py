@@ -306,6 +306,7 @@ def check_names(
             try:
                 getattr(catalogue, param.shelf).get(values[param.name])
             except Refusal as fault:
+                fault.fields = (param.name,)
                 faults.append(fault)
     return faults
 

@@ -228,7 +228,7 @@ def read(raw: RawJob, catalogue: Catalogue) -> Job:
     values |= {name: beside(raw.source, values[name]) for name in paths}
     unreadable += check_names(given, values, list(texts), catalogue)
     for fault in unreadable:
-        fault.file, fault.line = raw.source, lines.get(fault.fields[0])
+        fault.file, fault.line = raw.source, lines[fault.fields[0]]
         fault.exit_code = fault.exit_code if fault.exit_code == 4 else 1
     known = [section.key for section, _ in schema.sections]
     asked = tuple(values.pop("plan_sections", "").split(",")) if values.get("plan_sections") else ()
@@ -393,15 +393,10 @@ def _run(
     values = {param.name: job.values.get(param.name, param.default) for param in params}
     try:
         answer = section.command.run(Request(values, draws, seed), catalogue)
-    except Refusal as fault:
-        if fault.file is None:
-            fault.file = job.source
-            fault.line = next((job.lines[name] for name in fault.fields if name in job.lines), None)
-        fault.instead = _for_a_file(fault.instead, params)
-        fault.exit_code = fault.exit_code if fault.exit_code == 4 else 1
-        where = f"{fault.file}:{fault.line}: " if fault.line else ""
-        text = f"{where}{fault.text} {fault.instead}".strip()
-        return Section(section.key, section.title, provider, "failed", text, cause="data", fault=fault)
+    except (Refusal, Refusals) as refused:
+        faults = refused.faults if isinstance(refused, Refusals) else (refused,)
+        text = " ".join(_placed(fault, job, params) for fault in faults)
+        return Section(section.key, section.title, provider, "failed", text, cause="data", faults=faults)
     except (Exception, SystemExit) as problem:
         if provider == CORE_PROVIDER:
             raise
@@ -422,6 +417,18 @@ def _run(
         section.key, section.title, provider, "done", answer=answer, shows=section.shows,
         decides=section.decides,
     )  # fmt: skip
+
+
+def _placed(fault: Refusal, job: Job, params: Sequence[Param]) -> str:
+    """The words of a fault, with the line of the job that it is about: of the value, or of the file named."""
+    names = fault.fields or [name for name, value in job.values.items() if value == fault.file]
+    line = next((job.lines[name] for name in names if name in job.lines), None)
+    if fault.line is None and (line is not None or fault.file is None):
+        fault.file, fault.line = job.source, line
+    fault.instead = _for_a_file(fault.instead, params)
+    fault.exit_code = fault.exit_code if fault.exit_code == 4 else 1
+    where = f"{fault.file}:{fault.line}: " if fault.line else ""
+    return f"{where}{fault.text} {fault.instead}".strip()
 
 
 def _for_a_file(instead: str, params: Sequence[Param]) -> str:
