@@ -893,9 +893,11 @@ def test_help_shows_examples_options_and_units(cli, spec):
         assert param.option in shown
         assert words(param.help)[:20] in shown
     # What an argument shows in help is its name and its words.
-    units = {param.kind.bare_unit for param in spec.params if param.kind.bare_unit and not param.is_argument}
-    for unit in units:
-        assert f"bare number: {unit}" in shown
+    metric = words(cli([*spec.name.split(), "-h", "--units", "mm"]).out)
+    for param in spec.params:
+        if (unit := param.kind.bare_unit) and not param.is_argument:
+            assert f"bare number: {'°F' if unit == '°C' else unit}" in shown
+            assert f"bare number: {'mm' if unit == 'in' else unit}" in metric
     assert shown.count("[needed") == sum(p.required and not p.is_argument for p in spec.params)
 
 

@@ -44,6 +44,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
             )
             or None,
         },
+        assumptions=job.assumptions,
     )
 
 

@@ -45,7 +45,7 @@ def _into(text: str) -> int | str:
 
 INTO = Kind("NUMBER|halves|resaw", _into)
 SLOPE = Kind("SLOPE", parse_slope)
-RING = Kind("RADIUS", parse_ring)
+RING = Kind("RADIUS", parse_ring, "in")
 
 CUT = (
     Param("into", "--into", INTO, "How many strips, or halves, or resaw (through the thickness)", "3",
@@ -184,8 +184,8 @@ def one_of(request: Request, in_file: str, in_text: str, table: PieceTable) -> P
             exit_code=2,
         )
     if path is not None:
-        return read_pieces(path, table)
-    return None if text is None else pieces_of_text(text, f"the list of {table.noun}s", table)
+        return read_pieces(path, table, request.units)
+    return None if text is None else pieces_of_text(text, f"the list of {table.noun}s", table, request.units)
 
 
 def service_of(request: Request, catalogue: Catalogue, draws: Draws) -> advice.Service:
