@@ -750,7 +750,7 @@ def test_new_asks_and_asks_again(cli):
     job = tomllib.loads(Path("job.toml").read_text(encoding="utf-8"))
     assert job["job"] == {"name": 'My "best" table', "units": "mm"}
     assert job["wood"] == {"species": "teak", "rings": "quarter", "mc_now": "9"}
-    assert job["top"] == {"width": "30in", "thickness": "1in"}  # Enter takes what is offered
+    assert job["top"] == {"width": "760mm", "thickness": "1in"}  # Enter takes what is offered
     assert job["room"] == {"place": "burlington", "indoor": "open", "heat_to": "60F"}
     assert cli("check job.toml").code == 0
 

@@ -247,6 +247,18 @@ def printable(text: str) -> str:
     return re.sub(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]", lambda match: f"\\x{ord(match[0]):02x}", text)
 
 
+def in_millimetres(text: str) -> str:
+    """Text with the inches, feet and °F in it as millimetres and °C, rounded as one would type them: for
+    examples."""
+
+    def length(match: re.Match[str]) -> str:
+        mm = parse_length_mm(match[0])
+        return f"{mm:.1g}mm" if mm < 1 else f"{round(mm, -1 if mm > 100 else 0):.0f}mm"
+
+    metric = re.sub(rf"{_NUMBER}(?:in|ft)\b", length, text)
+    return re.sub(r"(-?\d+)F\b", lambda match: f"{parse_temperature_c(match[0]):.0f}C", metric)
+
+
 def length_text(mm: float) -> str:
     """A length in both systems, for messages that are written before anyone asked for one:
     ``1-1/2 in (38.1 mm)``."""
