@@ -750,7 +750,7 @@ def test_new_asks_and_asks_again(cli):
     job = tomllib.loads(Path("job.toml").read_text(encoding="utf-8"))
     assert job["job"] == {"name": 'My "best" table', "units": "mm"}
     assert job["wood"] == {"species": "teak", "rings": "quarter", "mc_now": "9"}
-    assert job["top"] == {"width": "30in", "thickness": "1in"}  # Enter takes what is offered
+    assert job["top"] == {"width": "760mm", "thickness": "1in"}  # Enter takes what is offered
     assert job["room"] == {"place": "burlington", "indoor": "open", "heat_to": "60F"}
     assert cli("check job.toml").code == 0
 
@@ -893,9 +893,11 @@ def test_help_shows_examples_options_and_units(cli, spec):
         assert param.option in shown
         assert words(param.help)[:20] in shown
     # What an argument shows in help is its name and its words.
-    units = {param.kind.bare_unit for param in spec.params if param.kind.bare_unit and not param.is_argument}
-    for unit in units:
-        assert f"bare number: {unit}" in shown
+    metric = words(cli([*spec.name.split(), "-h", "--units", "mm"]).out)
+    for param in spec.params:
+        if (unit := param.kind.bare_unit) and not param.is_argument:
+            assert f"bare number: {'°F' if unit == '°C' else unit}" in shown
+            assert f"bare number: {'mm' if unit == 'in' else unit}" in metric
     assert shown.count("[needed") == sum(p.required and not p.is_argument for p in spec.params)
 
 

@@ -71,6 +71,21 @@ def test_a_bad_row_is_named_by_its_line_and_the_rest_is_ranked(cli):
     assert "Line 4 of pile.csv" in page.out
 
 
+def test_a_pile_of_bad_rows_only_leaves_the_rest_of_a_plan(cli):
+    write("board,nominal\na,2x7\nb,3y4\n")
+    write(
+        '[wood]\nspecies = "hem-fir"\n[pile]\nfile = "pile.csv"\n[plan]\nsections = ["wood", "pile"]\n',
+        "job.toml",
+    )
+    done = cli("plan job.toml --json")
+    assert done.code == 1
+    wood, pile = done.json["results"]["sections"]
+    assert (wood["status"], pile["status"]) == ("done", "failed")
+    for line in (2, 3):
+        assert f"pile.csv:{line}" in pile["reason"]
+        assert f"pile.csv:{line}: " in cli("check job.toml").err
+
+
 def test_a_pile_of_bad_rows_only_is_refused_with_all_lines(cli):
     write("board,nominal\na,2x7\nb,3y4\n")
     done = cli(RANK)

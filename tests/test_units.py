@@ -17,21 +17,20 @@ quickly = settings(deadline=None)
     ("text", "mm"),
     [
         ("1in", INCH),
-        ("1", INCH),  # a bare number is inches
+        ("0", 0),  # in any unit
         ("1-1/2in", 1.5 * INCH),
         ("1 1/2in", 1.5 * INCH),
-        ("1-1/2", 1.5 * INCH),
         ("3/64in", 3 / 64 * INCH),
         ("1.5 in", 1.5 * INCH),
         (".5in", 0.5 * INCH),
-        ("5.", 5 * INCH),
+        ("5.in", 5 * INCH),
         ('1 1/2"', 1.5 * INCH),
         ("3''", 3 * INCH),
         ("2 inches", 2 * INCH),
         ("1 INCH", INCH),
         ("1½in", 1.5 * INCH),
         ("1½ in", 1.5 * INCH),
-        ("1 ½", 1.5 * INCH),
+        ("1 ½in", 1.5 * INCH),
         ("1-½in", 1.5 * INCH),
         ("½in", 0.5 * INCH),
         ("1 1⁄2″", 1.5 * INCH),
@@ -88,7 +87,6 @@ def test_a_number_of_hundreds_of_digits_is_no_length():
 @pytest.mark.parametrize(
     ("text", "celsius"),
     [
-        ("21", 21),  # a bare number is °C
         ("21C", 21),
         ("21 °C", 21),
         ("21c", 21),
@@ -96,8 +94,8 @@ def test_a_number_of_hundreds_of_digits_is_no_length():
         ("70 °F", 190 / 9),
         ("70 deg F", 190 / 9),
         ("-4F", -20),
-        ("−20", -20),
-        ("+5", 5),
+        ("−20C", -20),
+        ("+5C", 5),
         (".5C", 0.5),
         ("70℉", 190 / 9),
     ],
@@ -172,8 +170,9 @@ def test_a_shop_fraction_reads_back_to_half_a_sixty_fourth(inches):
 @given(st.integers(-64 * 1000, 64 * 1000))
 def test_a_sixty_fourth_reads_back_as_itself(parts):
     shown = units.shop_fraction(parts / 64)
-    assert units.parse_length_mm(shown + "in") == pytest.approx(parts / 64 * INCH, rel=1e-12)
-    assert units.shop_fraction(units.parse_length_mm(shown) / INCH) == shown
+    back = units.parse_length_mm(shown + "in")
+    assert back == pytest.approx(parts / 64 * INCH, rel=1e-12)
+    assert units.shop_fraction(back / INCH) == shown
 
 
 @quickly

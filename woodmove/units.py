@@ -13,6 +13,7 @@ from fractions import Fraction
 from typing import Literal, TypeAlias
 
 System: TypeAlias = Literal["in", "mm"]
+SYSTEM_WORDS: dict[System, str] = {"in": "inches and °F", "mm": "millimetres and °C"}
 
 _MM_PER = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, '"': 25.4, "ft": 304.8, "'": 304.8}
 _UNIT_WORDS = {
@@ -50,7 +51,8 @@ def _number(text: str) -> float:
 def parse_length_mm(text: str) -> float:
     """Length [mm] from text: ``1-1/2in``, ``1 1/2"``, ``6ft 3in``, ``38mm``, ``3.8cm``, ``1½ in``.
 
-    A bare number is inches. A leading minus is allowed.
+    A bare number is none, but for 0: :func:`with_unit_given` gives it the reader's unit first. A leading
+    minus is allowed.
 
     :raises ValueError: what is not a length
     """
@@ -67,21 +69,29 @@ def parse_length_mm(text: str) -> float:
         if unit and unit not in _MM_PER:
             raise ValueError(f"{text!r} is not a length: {match[2]!r} is not a unit of length")
         parts.append(unit)
-        total += _number(match[1]) * _MM_PER[unit or "in"]
+        total += _number(match[1]) * _MM_PER[unit or "mm"]
         position = match.end()
+    if parts == [""] and total:
+        raise ValueError(_no_unit(text, "in", "mm"))
     if not parts or (len(parts) > 1 and parts not in (["ft", "in"], ["'", '"'], ["ft", '"'], ["'", "in"])):
         raise ValueError(f"{text!r} is not a length")
     return -total if negative else total
 
 
+def _no_unit(text: str, *units: str) -> str:
+    return f"{text!r} has no unit: write {' or '.join(text.strip() + unit for unit in units)}"
+
+
 def parse_temperature_c(text: str) -> float:
-    """Temperature [°C] from text: ``21``, ``21C``, ``70F``, ``-4 °F``. A bare number is °C.
+    """Temperature [°C] from text: ``21C``, ``70F``, ``-4 °F``. A bare number is none, as of a length.
 
     :raises ValueError: what is not a temperature
     """
     match = re.fullmatch(r"([+-]?(?:\d+\.?\d*|\.\d+))\s*(?:°|deg)?\s*([cf]?)", _tidy(text), re.IGNORECASE)
     if not match:
         raise ValueError(f"{text!r} is not a temperature")
+    if not match[2]:
+        raise ValueError(_no_unit(text, "F", "C"))
     value = float(match[1])
     return (value - 32.0) / 1.8 if match[2].lower() == "f" else value
 
@@ -102,9 +112,41 @@ def parse_angle_deg(text: str) -> float:
     return parse_number(re.sub(r"\s*(°|degrees?|deg)$", "", _tidy(text), flags=re.IGNORECASE))
 
 
-def lacks_unit(text: str) -> bool:
-    """True for numbers alone, which a reader could take for another unit than the one that counts."""
-    return re.fullmatch(r"[-+\d\s./,]+", text) is not None
+# What a bare number means to a reader in inches, and to one in millimetres.
+_TWINS = (("in", "mm"), ("°F", "°C"))
+_BARE = re.compile(rf"[-+]?\s*{_NUMBER}\s*(?:°|deg)?", re.IGNORECASE)
+# What parts two lengths that belong together.
+_BETWEEN = re.compile(r"(\s*(?:[x×]|\brise\b)\s*)", re.IGNORECASE)
+# A section as sold, such as 2x8 or 2-1/2 x 10, is a name and no length.
+_AS_SOLD = re.compile(r"\s*\d(?:-1/2)?\s*[x×]\s*\d\d?(?:-1/2)?\s*", re.IGNORECASE)
+
+
+def reader_unit(unit: str, system: System) -> str:
+    """The unit of a length or a temperature in a system: "in" gives "mm". Others stay as they are."""
+    return next((twins[system == "mm"] for twins in _TWINS if unit in twins), unit)
+
+
+def with_unit_given(text: str, unit: str, system: System) -> str:
+    """Text with the reader's unit behind each bare length or temperature: ``38 x 184`` gives
+    ``38mm x 184mm``.
+
+    What has a unit keeps it. A length of 0 needs none, and a size as sold has none.
+
+    :param unit: of what the text holds, in either system; other units than those of lengths and temperatures
+        give none
+    """
+    given = reader_unit(unit, system).removeprefix("°")
+    if not any(unit in twins for twins in _TWINS) or _AS_SOLD.fullmatch(text):
+        return text
+    parts = _BETWEEN.split(text)
+    parts[::2] = [f"{part}{given}" if _is_bare(part, given) else part for part in parts[::2]]
+    return "".join(parts)
+
+
+def _is_bare(text: str, unit: str) -> bool:
+    tidy = _tidy(text)
+    nothing = unit in _MM_PER and not re.search("[1-9]", tidy)
+    return _BARE.fullmatch(tidy) is not None and not nothing
 
 
 _MINUTES_PER = {"s": 1 / 60, "sec": 1 / 60, "min": 1.0, "h": 60.0}
@@ -203,6 +245,18 @@ def shop_fraction(inches: float, denominator: int = 64, *, up: bool = False) -> 
 def printable(text: str) -> str:
     """Text that a terminal prints and does not obey: control characters become their code."""
     return re.sub(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]", lambda match: f"\\x{ord(match[0]):02x}", text)
+
+
+def in_millimetres(text: str) -> str:
+    """Text with the inches, feet and °F in it as millimetres and °C, rounded as one would type them: for
+    examples."""
+
+    def length(match: re.Match[str]) -> str:
+        mm = parse_length_mm(match[0])
+        return f"{mm:.1g}mm" if mm < 1 else f"{round(mm, -1 if mm > 100 else 0):.0f}mm"
+
+    metric = re.sub(rf"{_NUMBER}(?:in|ft)\b", length, text)
+    return re.sub(r"(-?\d+)F\b", lambda match: f"{parse_temperature_c(match[0]):.0f}C", metric)
 
 
 def length_text(mm: float) -> str:

@@ -59,7 +59,7 @@ def rh_of_air_pct(
             "IMPOSSIBLE_AIR",
             f"No air is like that: {problem}.",
             "Dew point and wet bulb lie at or below the temperature.",
-            "Check the readings and their units: 70F is 70 °F, a bare 70 is 70 °C.",
+            "Check the readings and their units: 70F is 70 °F, 21C is 21 °C.",
             fields=(*given, "temp_c"),
         ) from None
     assert rh_pct is not None

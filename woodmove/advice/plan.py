@@ -29,7 +29,7 @@ class Section:
     :param cause: of a failure that fails the plan: "data", or "plugin" if the job asked for the section;
         empty where the plan is good without it
     :param decides: True if its Ranges count for what to measure next
-    :param fault: what it was refused for, None where it was not
+    :param faults: what it was refused for
     :param shows: names of the results that the printed plan shows; empty for all
     """
 
@@ -42,7 +42,7 @@ class Section:
     cause: str = ""
     shows: tuple[str, ...] = ()
     decides: bool = True
-    fault: Refusal | None = None
+    faults: tuple[Refusal, ...] = ()
 
 
 def plan(job: Job, sections: Sequence[Section], inputs: Mapping[str, Any]) -> Answer:

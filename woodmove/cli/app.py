@@ -6,15 +6,17 @@ import inspect
 import os
 import sys
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from importlib import import_module
 from typing import TYPE_CHECKING, Any, cast
 
 import typer
 
 from woodmove import __version__
+from woodmove.cli.reader import units_of, units_of_help
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.contracts import CommandSpec
-from woodmove.extend.params import FLAG, TEXT, WHOLE, Param, Request, read_all
+from woodmove.extend.params import FLAG, TEXT, WHOLE, Param, Request, read_all, with_units
 from woodmove.shop.answer import Answer, Refusal, Refusals
 from woodmove.units import System
 
@@ -51,8 +53,9 @@ GROUPS = {
     "plugins": "Plugins: what is loaded, what failed and why.",
 }
 
-UNITS = Param("units", "--units", TEXT, "Units printed; inches if not told, or what the job file says", "mm",
-              choices=("in", "mm"))  # fmt: skip
+UNITS = Param("units", "--units", TEXT,
+              "Units of what is printed, and of numbers typed without one; else those of the job file, the "
+              "settings file, or inches", "mm", choices=("in", "mm"))  # fmt: skip
 DRAWS = Param("draws", "--draws", WHOLE, "Draws behind each Range", "8192", low=100, high=1_000_000,
               default=8192)  # fmt: skip
 SEED = Param("seed", "--seed", WHOLE, "Seed of the draws", "1", low=0, high=2**32 - 1, default=1)
@@ -63,7 +66,6 @@ COMMON = (
     SEED,
     Param("json", "--json", FLAG, "One JSON document, in base units", ""),
 )
-_SYSTEMS: tuple[System, System] = ("in", "mm")
 CSV = Param("csv", "--csv", FLAG, "The rows as CSV, in base units", "")
 
 
@@ -77,7 +79,6 @@ def run(arguments: list[str]) -> int:
     try:
         command = typer.main.get_command(_app(arguments, catalogue))
         code = command.main(args=arguments or ["--help"], prog_name="woodmove", standalone_mode=False)
-        sys.stdout.flush()
         return code if isinstance(code, int) else 0
     except Refusal as fault:
         return _refuse([fault], as_json)
@@ -86,9 +87,8 @@ def run(arguments: list[str]) -> int:
     except (KeyboardInterrupt, typer.Abort):
         print("woodmove: interrupted", file=sys.stderr)
         return 130
-    except BrokenPipeError:  # the reader, `head` say, has seen enough
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 0
+    except OSError:  # of the system, told by `main`
+        raise
     except Exception as problem:
         # Typer's own usage errors; its exception classes have no public name.
         if hasattr(problem, "format_message") and hasattr(problem, "exit_code"):
@@ -193,6 +193,7 @@ def _app(arguments: Sequence[str], catalogue: Catalogue) -> typer.Typer:
     app.callback()(root)
     word = next((argument for argument in arguments if not argument.startswith("-")), None)
     commands = core_commands(word) if word in CORE else all_commands(catalogue)
+    system = units_of_help(arguments)
     groups: dict[str, typer.Typer] = {}
     for spec in commands:
         *path, name = spec.name.split()
@@ -206,7 +207,7 @@ def _app(arguments: Sequence[str], catalogue: Catalogue) -> typer.Typer:
                 )  # fmt: skip
                 app.add_typer(groups[path[0]], name=path[0])
             home = groups[path[0]]
-        home.command(name, help=_help(spec))(_callback(spec, catalogue))
+        home.command(name, help=_help(spec))(_callback(spec, catalogue, system))
     return app
 
 
@@ -221,8 +222,11 @@ def _help(spec: CommandSpec) -> str:
     return f"{spec.help}\n\n\b\nExamples:\n" + "\n".join(f"  {example}" for example in spec.examples)
 
 
-def _callback(spec: CommandSpec, catalogue: Catalogue) -> Callable[..., int]:
-    """A function with the signature that Typer reads the command line from."""
+def _callback(spec: CommandSpec, catalogue: Catalogue, system: System) -> Callable[..., int]:
+    """A function with the signature that Typer reads the command line from.
+
+    :param system: the units of its help
+    """
     params = (*spec.params, *COMMON, *((CSV,) if spec.table else ()))
 
     def call(**texts: Any) -> int:
@@ -232,7 +236,7 @@ def _callback(spec: CommandSpec, catalogue: Catalogue) -> Callable[..., int]:
         inspect.Parameter(
             param.name,
             inspect.Parameter.KEYWORD_ONLY,
-            default=_typer_parameter(param, catalogue),
+            default=_typer_parameter(param, catalogue, system),
             annotation=bool if param.kind is FLAG else str | None,
         )
         for param in params
@@ -242,7 +246,7 @@ def _callback(spec: CommandSpec, catalogue: Catalogue) -> Callable[..., int]:
     return call
 
 
-def _typer_parameter(param: Param, catalogue: Catalogue) -> Any:
+def _typer_parameter(param: Param, catalogue: Catalogue, system: System) -> Any:
     if param.kind is FLAG:
         return typer.Option(False, param.option, help=param.help, show_default=False)
     complete = _completion(param, catalogue)
@@ -252,29 +256,25 @@ def _typer_parameter(param: Param, catalogue: Catalogue) -> Any:
             None, metavar=param.option, help=param.help, autocompletion=complete, show_default=False
         )
     return typer.Option(
-        None, param.option, metavar=metavar, help=_param_help(param), autocompletion=complete,
+        None, param.option, metavar=metavar, help=_param_help(param, system), autocompletion=complete,
         show_default=False,
     )  # fmt: skip
 
 
-def _param_help(param: Param) -> str:
+def _param_help(param: Param, system: System) -> str:
     from woodmove import units
 
     remarks = []
     if param.required:
         remarks.append("needed")
     if param.kind.bare_unit:
-        remarks.append(f"bare number: {param.kind.bare_unit}")
+        remarks.append(f"bare number: {units.reader_unit(param.kind.bare_unit, system)}")
     if param.default is not None:
         default = param.default
         if isinstance(default, tuple):
             default = ",".join(str(one) for one in default)
         if isinstance(default, int | float):
-            shown = [
-                units.with_unit(param.name, units.show_number(param.name, default, system), system)
-                for system in _SYSTEMS
-            ]
-            default = shown[0] if shown[0] == shown[1] else f"{shown[0]} ({shown[1]})"
+            default = units.with_unit(param.name, units.show_number(param.name, default, system), system)
         remarks.append(f"default {default}")
     return param.help + (f" [{'; '.join(remarks)}]" if remarks else "")
 
@@ -308,6 +308,7 @@ def check_names(
             try:
                 getattr(catalogue, param.shelf).get(values[param.name])
             except Refusal as fault:
+                fault.fields = (param.name,)
                 faults.append(fault)
     return faults
 
@@ -316,6 +317,8 @@ def _execute(spec: CommandSpec, texts: dict[str, Any], catalogue: Catalogue) -> 
     flags = {name: bool(texts.pop(name, False)) for name in ("strict", "json", "csv")}
     switches = [param.name for param in spec.params if param.kind is FLAG]
     texts = {name: str(text) for name, text in texts.items() if name not in switches or text}
+    reader = units_of(texts.get("units"))
+    texts, bare = with_units(spec.params, texts, reader)
     values, faults = read_all((*spec.params, *COMMON), texts)
     faults = [fault for fault in faults if not set(fault.fields) & {"strict", "json"}]
     faults += check_names(spec.params, values, list(texts), catalogue)
@@ -327,8 +330,9 @@ def _execute(spec: CommandSpec, texts: dict[str, Any], catalogue: Catalogue) -> 
     if faults:
         raise Refusals(faults)
     common = {param.name: values.pop(param.name) for param in COMMON}
-    answer = _answer(spec, Request(values, common["draws"], common["seed"]), catalogue)
-    system = common["units"] or answer.inputs.get("units") or "in"
+    answer = _answer(spec, Request(values, common["draws"], common["seed"], reader), catalogue)
+    answer = replace(answer, assumptions=(*bare, *answer.assumptions))
+    system = common["units"] or answer.inputs.get("units") or reader
     if flags["strict"]:
         _hold_to_validity(answer, system)
     _print(answer, spec, system, flags)

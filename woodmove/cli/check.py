@@ -17,14 +17,13 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     sections, _ = run_sections(job, catalogue, request.draws, request.seed)
     faults: list[Refusal] = []
     for section in sections:
-        fault = section.fault or (
-            Refusal("PLUGIN_FAILED", f"[{section.key}] {section.reason}", file=path, exit_code=4)
-            if section.cause
-            else None
-        )
+        found = section.faults
+        if section.cause and not found:
+            text = f"[{section.key}] {section.reason}"
+            found = (Refusal("PLUGIN_FAILED", text, file=path, exit_code=4),)
         # What several sections need, and miss, is one fault of the file.
-        if fault is not None and all((fault.text, fault.line) != (f.text, f.line) for f in faults):
-            faults.append(fault)
+        told = {(fault.text, fault.line) for fault in faults}
+        faults += [fault for fault in found if (fault.text, fault.line) not in told]
         if section.answer is not None:
             faults += [
                 Refusal("BAD_ROW", f"[{section.key}] {sentence(warning, 'in')}", file=path)
@@ -45,6 +44,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
             )
             or None,
         },
+        assumptions=job.assumptions,
     )
 
 

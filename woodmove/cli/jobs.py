@@ -14,17 +14,17 @@ from woodmove.cli.measured import beside, looks_like_path, measured
 from woodmove.cli.readings import METER, SETTING
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.contracts import CommandSpec, PlanSection
-from woodmove.extend.params import DATE, TEXT, Param, Request, read_all
+from woodmove.extend.params import DATE, TEXT, Param, Request, read_all, with_units
 from woodmove.files.job import RawField, RawJob
-from woodmove.shop.answer import Refusal, Refusals
+from woodmove.shop.answer import Assumption, Refusal, Refusals
 from woodmove.shop.job import Job
-from woodmove.units import lacks_unit
 
 CORE_PROVIDER = "woodmove"
 
 JOB_PARAMS = (
     Param("job_name", "", TEXT, "What the work is called", "assembly table", "job.name"),
-    Param("job_units", "", TEXT, "Units printed", "in", "job.units", choices=("in", "mm"), default="in"),
+    Param("job_units", "", TEXT, "Units of what is printed, and of numbers without one", "in", "job.units",
+          choices=("in", "mm")),
     Param("build_date", "", DATE, "Day on which the top is screwed down", "2027-01-15", "job.build_date"),
     Param("plan_sections", "", TEXT, "Sections wanted, all of them if not told", "air", "plan.sections"),
     Param("readings_log", "", TEXT, "Log of readings, beside this file: its moisture content counts, once it "
@@ -215,12 +215,17 @@ def read(raw: RawJob, catalogue: Catalogue) -> Job:
         param = params.get(field.place)
         if param is None:
             faults.append(_unknown(field, raw, params, catalogue))
-        elif param.kind.bare_unit not in ("", "%") and lacks_unit(field.text):
-            faults.append(_unitless(field, raw, param.example))
         else:
             texts[param.name] = field.text
             lines[param.name] = field.line
     given = [param for param in params.values() if param.name in texts]
+    assumptions: tuple[Assumption, ...] = ()
+    units = texts.get("job_units")
+    bare: set[str] = set()
+    if units in ("in", "mm"):
+        texts, assumptions = with_units(given, texts, units, lambda param: param.job)
+    else:
+        bare = {p.name for p in given if p.kind.with_unit(texts[p.name], "mm") != texts[p.name]}
     values, unreadable = read_all(given, texts, lambda param: param.job)
     # Files that a job names lie beside it, wherever it is read from.
     paths = [name for name in ("pile_file", "strips_file") if name in values]
@@ -228,8 +233,10 @@ def read(raw: RawJob, catalogue: Catalogue) -> Job:
     values |= {name: beside(raw.source, values[name]) for name in paths}
     unreadable += check_names(given, values, list(texts), catalogue)
     for fault in unreadable:
-        fault.file, fault.line = raw.source, lines.get(fault.fields[0])
+        fault.file, fault.line = raw.source, lines[fault.fields[0]]
         fault.exit_code = fault.exit_code if fault.exit_code == 4 else 1
+        if fault.fields[0] in bare:
+            fault.instead += ' Or write units = "mm", or "in", in [job].'
     known = [section.key for section, _ in schema.sections]
     asked = tuple(values.pop("plan_sections", "").split(",")) if values.get("plan_sections") else ()
     asked = tuple(key.strip() for key in asked)
@@ -245,10 +252,10 @@ def read(raw: RawJob, catalogue: Catalogue) -> Job:
         )  # fmt: skip
     if faults or unreadable:
         raise Refusals(sorted(faults + unreadable, key=lambda fault: fault.line or 0))
-    assumptions = ()
     if values.get("readings_log"):
         try:
-            values, assumptions = measured(values, raw.source, catalogue)
+            values, notes = measured(values, raw.source, catalogue)
+            assumptions += notes
         except Refusal as fault:
             if fault.line is None:
                 fault.file, fault.line = raw.source, lines["readings_log"]
@@ -257,7 +264,7 @@ def read(raw: RawJob, catalogue: Catalogue) -> Job:
         lines = {name: line for name, line in lines.items() if name in values or name == "readings_log"}
     return Job(
         values.pop("job_name", ""),
-        values.pop("job_units", "in"),
+        values.pop("job_units", None),
         values.get("build_date"),
         asked,
         values,
@@ -298,17 +305,6 @@ def _lost(what: str, source: str, line: int, catalogue: Catalogue) -> Refusal:
         file=source,
         line=line,
         exit_code=4,
-    )
-
-
-def _unitless(field: RawField, raw: RawJob, example: str) -> Refusal:
-    return Refusal(
-        "NO_UNIT",
-        f"{field.place} = {field.text} has no unit.",
-        "In a job file a length or a temperature carries its unit, in quotes.",
-        f'Write {field.place.partition(".")[2]} = "{example}", for example.',
-        file=raw.source,
-        line=field.line,
     )
 
 
@@ -392,16 +388,11 @@ def _run(
         return Section(section.key, section.title, provider, "skipped", f"{reason}.")
     values = {param.name: job.values.get(param.name, param.default) for param in params}
     try:
-        answer = section.command.run(Request(values, draws, seed), catalogue)
-    except Refusal as fault:
-        if fault.file is None:
-            fault.file = job.source
-            fault.line = next((job.lines[name] for name in fault.fields if name in job.lines), None)
-        fault.instead = _for_a_file(fault.instead, params)
-        fault.exit_code = fault.exit_code if fault.exit_code == 4 else 1
-        where = f"{fault.file}:{fault.line}: " if fault.line else ""
-        text = f"{where}{fault.text} {fault.instead}".strip()
-        return Section(section.key, section.title, provider, "failed", text, cause="data", fault=fault)
+        answer = section.command.run(Request(values, draws, seed, job.units), catalogue)
+    except (Refusal, Refusals) as refused:
+        faults = refused.faults if isinstance(refused, Refusals) else (refused,)
+        text = " ".join(_placed(fault, job, params) for fault in faults)
+        return Section(section.key, section.title, provider, "failed", text, cause="data", faults=faults)
     except (Exception, SystemExit) as problem:
         if provider == CORE_PROVIDER:
             raise
@@ -422,6 +413,18 @@ def _run(
         section.key, section.title, provider, "done", answer=answer, shows=section.shows,
         decides=section.decides,
     )  # fmt: skip
+
+
+def _placed(fault: Refusal, job: Job, params: Sequence[Param]) -> str:
+    """The words of a fault, with the line of the job that it is about: of the value, or of the file named."""
+    names = fault.fields or [name for name, value in job.values.items() if value == fault.file]
+    line = next((job.lines[name] for name in names if name in job.lines), None)
+    if fault.line is None and (line is not None or fault.file is None):
+        fault.file, fault.line = job.source, line
+    fault.instead = _for_a_file(fault.instead, params)
+    fault.exit_code = fault.exit_code if fault.exit_code == 4 else 1
+    where = f"{fault.file}:{fault.line}: " if fault.line else ""
+    return f"{where}{fault.text} {fault.instead}".strip()
 
 
 def _for_a_file(instead: str, params: Sequence[Param]) -> str:

@@ -8,7 +8,7 @@ from woodmove.extend.contracts import CommandSpec
 from woodmove.extend.params import FLAG, TEXT, Param, Request
 from woodmove.files.job import refuse_existing, write_new
 from woodmove.shop.answer import Answer, Refusal
-from woodmove.units import printable
+from woodmove.units import System, in_millimetres, printable, reader_unit
 
 # What a new job file sets from the start, by its place in the file: the values are those that
 # --defaults writes and that the questions offer. All other places are written as comments.
@@ -24,6 +24,8 @@ ASKED = {
     "room.indoor": "heated",
     "room.heat_to": "68F",
 }
+METRIC = ASKED | {"job.units": "mm", "top.width": "760mm", "top.thickness": "38mm", "room.heat_to": "20C"}
+_UNIT_WORDS = {"in": "inches", "mm": "millimetres"}
 TABLES = {
     "job": "The work.",
     "shop": "The air of the shop today, by hygrometer.",
@@ -40,18 +42,28 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     path = request["job"]
     refuse_existing(path)
     params = Schema.of(catalogue).params
-    answers = dict(ASKED)
+    units = request.units or "in"
+    answers = dict(_offered(units))
     if not request["defaults"]:
-        for place, default in ASKED.items():
-            answers[place] = _ask(params[place], default, catalogue)
-    write_new(path, _text(params, answers))
+        for place in ASKED:
+            answers[place] = _ask(params[place], _offered(units)[place], units, catalogue)
+            # Asked early, it counts for what is asked after it.
+            units = "mm" if answers["job.units"] == "mm" else "in"
+    write_new(path, _text(params, answers, units))
     return Answer("new", request.inputs(), {"written": path, "next": f"woodmove plan {path}"})
 
 
-def _ask(param: Param, default: str, catalogue: Catalogue) -> str:
+def _offered(units: System) -> dict[str, str]:
+    return METRIC if units == "mm" else ASKED
+
+
+def _ask(param: Param, default: str, units: System, catalogue: Catalogue) -> str:
+    """The answer to a question, a length or a temperature with its unit."""
+    unit = reader_unit(param.kind.bare_unit, units)
+    question = f"{_explained(param)}, in {_UNIT_WORDS.get(unit, unit)}" if unit else _explained(param)
     while True:
         # Not typer.prompt, which writes to standard output too.
-        print(f"{param.help} [{default}]: ", end="", file=sys.stderr, flush=True)
+        print(f"{question} [{default}]: ", end="", file=sys.stderr, flush=True)
         line = sys.stdin.readline()
         if not line:
             raise Refusal(
@@ -60,7 +72,7 @@ def _ask(param: Param, default: str, catalogue: Catalogue) -> str:
                 "Each question takes a line; an empty line takes the value in brackets.",
                 "Answer them all, or type --defaults.",
             )
-        text = line.strip() or default
+        text = param.kind.with_unit(line.strip() or default, units)
         try:
             param.read(text, param.job)
             if param.shelf:
@@ -71,7 +83,7 @@ def _ask(param: Param, default: str, catalogue: Catalogue) -> str:
             return text
 
 
-def _text(params: dict[str, Param], answers: dict[str, str]) -> str:
+def _text(params: dict[str, Param], answers: dict[str, str], units: System) -> str:
     tables: dict[str, list[Param]] = {}
     for param in params.values():
         tables.setdefault(param.job.partition(".")[0], []).append(param)
@@ -79,7 +91,8 @@ def _text(params: dict[str, Param], answers: dict[str, str]) -> str:
     ordered = sorted(tables, key=lambda table: list(TABLES).index(table) if table in TABLES else len(TABLES))
     lines = [
         "# A woodmove job. Lines that begin with # are not read: take the # away to use one.",
-        "# Lengths and temperatures carry their unit, in quotes. Then: woodmove plan THIS_FILE",
+        "# A length or a temperature carries its unit, in quotes; without one it is read in job.units.",
+        "# Then: woodmove plan THIS_FILE",
     ]
     for table in ordered:
         active = any(param.job in answers for param in tables[table])
@@ -88,12 +101,14 @@ def _text(params: dict[str, Param], answers: dict[str, str]) -> str:
         for param in tables[table]:
             key = param.job.partition(".")[2]
             value = answers.get(param.job)
-            choices = f" ({', '.join(param.choices)})" if param.choices else ""
-            lines.append(f"# {param.help}{choices}")
-            lines.append(
-                f'{key} = "{_escaped(value)}"' if value is not None else f'# {key} = "{param.example}"'
-            )
+            lines.append(f"# {_explained(param)}")
+            example = in_millimetres(param.example) if units == "mm" else param.example
+            lines.append(f'{key} = "{_escaped(value)}"' if value is not None else f'# {key} = "{example}"')
     return "\n".join(lines) + "\n"
+
+
+def _explained(param: Param) -> str:
+    return f"{param.help} ({', '.join(param.choices)})" if param.choices else param.help
 
 
 def _escaped(text: str) -> str:

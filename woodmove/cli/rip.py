@@ -35,7 +35,7 @@ from woodmove.shop.top import KERF_MM
 from woodmove.units import length_text
 
 SLOPE = Kind("SLOPE", parse_slope)
-RING = Kind("RADIUS", parse_ring)
+RING = Kind("RADIUS", parse_ring, "in")
 
 CUT = (
     INTO,
@@ -174,8 +174,8 @@ def one_of(request: Request, in_file: str, in_text: str, table: PieceTable) -> P
             exit_code=2,
         )
     if path is not None:
-        return read_pieces(path, table)
-    return None if text is None else pieces_of_text(text, f"the list of {table.noun}s", table)
+        return read_pieces(path, table, request.units)
+    return None if text is None else pieces_of_text(text, f"the list of {table.noun}s", table, request.units)
 
 
 def service_of(request: Request, catalogue: Catalogue, draws: Draws) -> advice.Service:

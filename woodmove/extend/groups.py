@@ -74,7 +74,7 @@ def _into(text: str) -> int | str:
 
 
 RINGS = Kind("flat|quarter|on-edge|DEGREES", _rings)
-BOARD = Kind("SIZE", _board)
+BOARD = Kind("SIZE", _board, "in")
 
 SPECIES = Param(
     "species", "--species", TEXT, "Species, or a lumber-yard mix such as hem-fir", "douglas-fir-coast",

@@ -13,6 +13,7 @@ from typing import Any
 import pluggy
 
 from woodmove.extend import hookspecs
+from woodmove.extend.config import config_home
 from woodmove.extend.contracts import PLUGIN_API
 from woodmove.units import printable
 
@@ -63,12 +64,6 @@ def installed(found: Iterable[EntryPoint] | None = None) -> list[Candidate]:
         Candidate(e.name, e.dist.name if e.dist else "", e.dist.version if e.dist else "", e.load)
         for e in ordered
     ]
-
-
-def config_home() -> Path:
-    """The user's folder for configuration, by the XDG base directory specification."""
-    named = os.environ.get("XDG_CONFIG_HOME", "")
-    return Path(named) if os.path.isabs(named) else Path.home() / ".config"
 
 
 def single_files(folder: Path | None = None) -> Iterator[Candidate]:

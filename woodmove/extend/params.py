@@ -11,21 +11,29 @@ from datetime import date
 from typing import Any
 
 from woodmove import units
-from woodmove.shop.answer import Refusal
+from woodmove.shop.answer import Assumption, Refusal
+from woodmove.units import System
 
 
 @dataclass(frozen=True, slots=True)
 class Kind:
     """How the text of a parameter is read.
 
-    :param metavar: what the help prints for the value
+    :param metavar: what the help prints for the value; with ``,...`` at its end for several, commas between
     :param parse: text to a value in base units; raises ValueError, with what is wrong as its message
-    :param bare_unit: what a number without a unit means, for the help
+    :param bare_unit: what a number without a unit means. "in" stands for lengths and "°C" for temperatures:
+        theirs is the reader's unit, and `parse` is handed the number with it
     """
 
     metavar: str
     parse: Callable[[str], Any]
     bare_unit: str = ""
+
+    def with_unit(self, text: str, system: System) -> str:
+        """The text as `parse` takes it: bare lengths and temperatures have the unit of a system."""
+        # Elsewhere a comma stands in a number, and is refused as such.
+        parts = text.split(",") if self.metavar.endswith(",...") else [text]
+        return ",".join(units.with_unit_given(part, self.bare_unit, system) for part in parts)
 
 
 def _text(text: str) -> str:
@@ -144,12 +152,16 @@ class Param:
 
     def _meant(self, unreadable: str) -> str:
         """The same text with points for decimal commas where that reads, or the example."""
+
+        def reads(text: str) -> bool:
+            try:
+                self.kind.parse(self.kind.with_unit(text, "in"))
+            except ValueError:
+                return False
+            return True
+
         pointed = re.sub(r"(?<=\d),(?=\d)", ".", unreadable)
-        try:
-            self.kind.parse(pointed)
-        except ValueError:
-            return self.example
-        return pointed
+        return pointed if reads(pointed) and not reads(unreadable) else self.example
 
     def _allowed(self) -> str:
         if self.choices:
@@ -160,6 +172,7 @@ class Param:
             "LENGTH": "a length", "LENGTH,...": "lengths with commas between, each", "TEMP": "a temperature",
             "PERCENT": "a percentage", "NUMBER": "a whole number", "DATE": "a date", "DEGREES": "an angle",
             "WEIGHT": "a weight", "TIME": "a span of time",
+            "SIZE": "a size as sold, such as 2x8, or as measured, such as 38mm x 184mm",
         }  # fmt: skip
         words = [kinds.get(word, word) for word in self.kind.metavar.split("|")]
         what = " or ".join(words) if self.kind is not TEXT else f"text such as {self.example}"
@@ -184,11 +197,14 @@ class Request:
 
     :param draws: how many draws go into each Range
     :param seed: of the draws; the same seed gives the same Ranges
+    :param units: those of bare lengths in lists, such as the rows of a pile; None where nobody says, and
+        each must carry its own
     """
 
     values: Mapping[str, Any]
     draws: int = 8192
     seed: int = 1
+    units: System | None = "in"
 
     def __getitem__(self, name: str) -> Any:
         return self.values[name]
@@ -218,6 +234,27 @@ def _add(param: Param, label: str) -> str:
     if label == param.option:
         return f"Add {label} {param.example}, for example."
     return _in_a_file(label, param.example)
+
+
+def with_units(
+    params: Iterable[Param],
+    texts: Mapping[str, str],
+    system: System,
+    label: Callable[[Param], str] = lambda p: p.option,
+) -> tuple[dict[str, str], tuple[Assumption, ...]]:
+    """The texts of several parameters, bare lengths and temperatures with the unit of a system.
+
+    :param label: how a parameter is named
+    :returns: the texts, and a note of those that got a unit, if any did
+    """
+    given, told = dict(texts), []
+    for param in params:
+        if param.name in texts:
+            given[param.name] = text = param.kind.with_unit(texts[param.name], system)
+            if text != texts[param.name]:
+                told.append(f"{label(param)} {text}")
+    words = f"Numbers without a unit are read in {units.SYSTEM_WORDS[system]}: {', '.join(told)}."
+    return given, (Assumption("BARE_NUMBERS", words),) if told else ()
 
 
 def read_all(

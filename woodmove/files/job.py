@@ -2,8 +2,6 @@
 
 import contextlib
 import os
-import re
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from importlib import resources
@@ -11,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from woodmove.files.texts import read_text
+from woodmove.files.toml import load_toml
 from woodmove.shop.answer import Refusal
 
 DEMO = "the built-in demo"
@@ -22,12 +21,10 @@ class RawField:
 
     :param place: ``table.key``
     :param text: the value as text; of a list, its items with commas between
-    :param bare: True for a number without quotes, which cannot carry a unit
     """
 
     place: str
     text: str
-    bare: bool
     line: int
 
 
@@ -62,20 +59,13 @@ def read_demo() -> RawJob:
 
 
 def _parse(text: str, source: str) -> RawJob:
-    try:
-        data = tomllib.loads(text.replace("\r\n", "\n"))
-    except (tomllib.TOMLDecodeError, RecursionError, ValueError) as problem:  # a number of 5,000 digits, say
-        where = re.search(r"\(at line (\d+)", str(problem))
-        message = re.sub(r"\s*\(at .*\)$", "", str(problem))
-        raise Refusal(
-            "NOT_TOML",
-            f"{source} is not a job file: {message}.",
-            "A job file is TOML: [tables], and key = value lines with text in quotes, each key once.",
-            "Put text in quotes, mend that line, or start again from woodmove new JOB.toml.",
-            file=source,
-            line=int(where[1]) if where else text.count("\n") + 1,
-        ) from None
-    tables, lines = _lines(text)
+    data, tables, lines = load_toml(
+        text,
+        source,
+        "job file",
+        "A job file is TOML: [tables], and key = value lines with text in quotes, each key once.",
+        "Put text in quotes, mend that line, or start again from woodmove new JOB.toml.",
+    )
     fields: list[RawField] = []
     for table, content in data.items():
         if not isinstance(content, dict):
@@ -104,34 +94,7 @@ def _field(table: str, key: str, value: Any, source: str, line: int) -> RawField
             line=line,
         )
     texts = [str(item).lower() if isinstance(item, bool) else str(item) for item in items]
-    bare = any(isinstance(item, int | float) and not isinstance(item, bool) for item in items)
-    return RawField(f"{table}.{key}", ",".join(texts), bare, line)
-
-
-def _lines(text: str) -> tuple[dict[str, int], dict[tuple[str, str], int]]:
-    """Line of each table and of each key. The TOML reader of the standard library keeps no positions."""
-    tables: dict[str, int] = {}
-    keys: dict[tuple[str, str], int] = {}
-    table, quote = "", ""  # quote: what closes the text of several lines that we are in
-    for number, line in enumerate(text.splitlines(), start=1):
-        if quote:
-            if quote in line:
-                quote = ""
-            continue
-        if header := re.match(r"\s*\[\s*\"?([\w-]+)\"?\s*\]", line):
-            table = header[1]
-            tables.setdefault(table, number)
-        elif entry := re.match(r"\s*(?:\"?([\w-]+)\"?\s*\.\s*)?\"?([\w-]+)\"?\s*=\s*(.*)", line):
-            name, value = entry[1] or table, entry[3]
-            keys.setdefault((name, entry[2]), number)
-            if not name and value.startswith("{"):  # a table in one line
-                tables.setdefault(entry[2], number)
-                for inner in re.findall(r"\"?([\w-]+)\"?\s*=", value):
-                    keys.setdefault((entry[2], inner), number)
-            elif name:
-                tables.setdefault(name, number)
-            quote = next((q for q in ('"""', "'''") if value.count(q) == 1), "")
-    return tables, keys
+    return RawField(f"{table}.{key}", ",".join(texts), line)
 
 
 def refuse_existing(path: str) -> None:

@@ -11,11 +11,13 @@ from typing import Any
 
 from woodmove.files.texts import read_text
 from woodmove.shop.answer import Answer, Assumption, Refusal
-from woodmove.units import lacks_unit
+from woodmove.units import System, with_unit_given
 
 # Column -> name of the value in base units, and how its text is read (raising ValueError).
 Columns = Mapping[str, tuple[str, Callable[[str], Any]]]
 NAMELESS = "row"
+# How the names of values end that are lengths, or sizes made of two.
+_LENGTHS = ("_mm", "_size", "_from")
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,27 +59,33 @@ class PieceRow:
 class Pieces:
     """The pieces of a table, and the rows that could not be read.
 
-    :param bare: True if a length has no unit, and so is read as inches
+    :param bare: the units in which lengths without one are read, None if there are no such lengths
     """
 
     source: str
     rows: tuple[PieceRow, ...]
     faults: tuple[Refusal, ...]
-    bare: bool = False
+    bare: System | None = None
 
     def told(self, answer: Answer) -> Answer:
         """An answer about these pieces, which says so where lengths have no unit."""
-        return replace(answer, assumptions=(*answer.assumptions, _BARE)) if self.bare else answer
+        note = _BARE[self.bare] if self.bare else ()
+        return replace(answer, assumptions=(*answer.assumptions, *note))
 
 
-_BARE = Assumption(
-    "BARE_LENGTHS", "Lengths of the list without a unit are read as inches: for millimetres write 3mm."
-)
+_BARE = {
+    system: (Assumption("BARE_LENGTHS", f"Lengths of the list without a unit are read as {words}."),)
+    for system, words in (
+        ("in", "inches: for millimetres write 3mm"),
+        ("mm", "millimetres: for inches write 1/8in"),
+    )
+}
 
 
-def read_pieces(path: str, table: PieceTable) -> Pieces:
+def read_pieces(path: str, table: PieceTable, units: System | None = None) -> Pieces:
     """Read a CSV of pieces: a line of headings, then a row a piece; cells may be empty.
 
+    :param units: those of lengths without one; None for a list in which each has its own
     :raises Refusal: no such file, no rows, or a heading that is none
     """
     text = read_text(path, f"{table.kind} file")
@@ -121,6 +129,7 @@ def read_pieces(path: str, table: PieceTable) -> Pieces:
             (line, dict(zip(headings, cells, strict=False)), len(cells) - len(headings))
             for line, cells in lines[1:]
         ),
+        units,
     )
 
 
@@ -135,9 +144,10 @@ def _mended(unknown: list[str], table: PieceTable) -> str:
     return f"Write {meant}." if meant else "Rename it or take it out."
 
 
-def pieces_of_text(text: str, source: str, table: PieceTable) -> Pieces:
+def pieces_of_text(text: str, source: str, table: PieceTable, units: System | None = None) -> Pieces:
     """Pieces in one text: commas between them, each ``key=value`` pairs with blanks between.
 
+    :param units: those of lengths without one; None for a list in which each has its own
     :raises Refusal: a key that is none
     """
     entries = []
@@ -162,15 +172,20 @@ def pieces_of_text(text: str, source: str, table: PieceTable) -> Pieces:
                 fields=(table.field,),
             )
         entries.append((number, cells, 0))
-    return _rows(source, table, entries)
+    return _rows(source, table, entries, units)
 
 
-def _rows(source: str, table: PieceTable, entries: Iterable[tuple[int, dict[str, str], int]]) -> Pieces:
+def _rows(
+    source: str, table: PieceTable, entries: Iterable[tuple[int, dict[str, str], int]], units: System | None
+) -> Pieces:
     rows, faults, bare = [], [], False
 
     @cache
-    def read(column: str, text: str) -> Any:
-        return table.columns[column][1](text)
+    def read(column: str, text: str) -> tuple[Any, bool]:
+        """The value, and whether it got a unit."""
+        name, parse = table.columns[column]
+        given = with_unit_given(text, "in", units) if units and name.endswith(_LENGTHS) else text
+        return parse(given), given != text
 
     for line, cells, surplus in entries:
         values: dict[str, Any] = {}
@@ -185,14 +200,14 @@ def _rows(source: str, table: PieceTable, entries: Iterable[tuple[int, dict[str,
                 if text.strip() and name in values:
                     raise ValueError("another column says it already")
                 if text.strip():
-                    values[name] = value = read(column, text.strip())
-                    bare = bare or bool(name.endswith("_mm") and value and lacks_unit(text))
+                    values[name], got_unit = read(column, text.strip())
+                    bare = bare or got_unit
         except ValueError as problem:
             faults.append(bad_row(source, line, f"{column}: {problem}" if not surplus else str(problem)))
             continue
         values.setdefault("name", f"{NAMELESS} {line}")
         rows.append(PieceRow(values, line))
-    return Pieces(source, tuple(rows), tuple(faults), bare)
+    return Pieces(source, tuple(rows), tuple(faults), units if bare else None)
 
 
 def bad_row(source: str, line: int, wrong: str) -> Refusal:

@@ -38,7 +38,9 @@ def parse_slope(text: str) -> float:
     body = re.sub(r"\s*(right|left)$", "", words)
     scribed = re.fullmatch(r"(.+?)\s+over\s+(.+)", body)
     if scribed:
-        rise, run = (units.parse_length_mm(part) for part in scribed.groups())
+        # Where neither has a unit, any unit gives the same slope.
+        any_unit = "" if re.search(r"[^-\d\s./]", "".join(scribed.groups())) else "mm"
+        rise, run = (units.parse_length_mm(part + any_unit) for part in scribed.groups())
     else:
         ratio = re.fullmatch(r"1\s*(?:in|:|/)\s*(\d+\.?\d*|\.\d+)", body)
         if not ratio:

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, Literal
 
 from woodmove.shop.answer import Assumption
 
@@ -13,7 +13,7 @@ class Job:
     """The values of a job file, in base units, by parameter name.
 
     :param name: what the work is called
-    :param units: "in" or "mm", for what is printed
+    :param units: of bare lengths and of what is printed, None if not said
     :param build_date: when the top will be screwed down, None if not said
     :param asked: keys of the plan sections that the file asks for by name
     :param values: the values that stand in the file
@@ -23,7 +23,7 @@ class Job:
     """
 
     name: str
-    units: str
+    units: Literal["in", "mm"] | None
     build_date: date | None
     asked: tuple[str, ...]
     values: Mapping[str, Any]

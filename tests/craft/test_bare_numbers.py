@@ -1,0 +1,94 @@
+"""A number that is typed without a unit is in the units that its reader works in.
+
+What a maker expects, counted by hand (common practice): a rule in millimetres is read in millimetres, a
+thermometer in °F is read in °F, and a number of the one is never taken for the other.
+"""
+
+import pytest
+
+from woodmove.cli import app
+from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.manager import PluginManager, installed
+from woodmove.shop.answer import Answer
+
+COMMANDS = app.all_commands(Catalogue(lambda: PluginManager(installed())))
+MONTHS = 12
+
+
+def holding(unit):
+    """Commands that take a bare number of a unit, as parameters of a test."""
+    specs = [spec for spec in COMMANDS if any(param.kind.bare_unit == unit for param in spec.params)]
+    assert len(specs) > 5
+    return pytest.mark.parametrize("spec", specs, ids=lambda spec: spec.name)
+
+
+@pytest.fixture
+def understood(cli, monkeypatch):
+    """Types a command and returns the values that its question is asked with; none where it is refused."""
+    asked = []
+
+    def answer(spec, request, catalogue):
+        asked.append(request.values)
+        return Answer(spec.name, {}, {"done": True})
+
+    monkeypatch.setattr(app, "_answer", answer)
+
+    def type_in(spec, texts, *more):
+        needed = {param.name: param.example for param in spec.params if param.required} | texts
+        words = [
+            word
+            for param in spec.params
+            if param.name in needed
+            for word in ([] if param.is_argument else [param.option]) + [needed[param.name]]
+        ]
+        done = cli([*spec.name.split(), *words, *more])
+        return asked.pop() if done.code == 0 else done.err
+
+    return type_in
+
+
+@holding("in")
+def test_120_of_a_reader_in_millimetres_is_120_mm(understood, spec):
+    """C19. Where 120 mm is too much for what is asked, 12 or 1 is typed."""
+    for param in spec.params:
+        if param.kind.bare_unit != "in" or param.kind.metavar == "SIZE":
+            continue
+        typed = next(n for n in (120, 12, 1) if n <= (param.high or n))
+        values = understood(spec, {param.name: str(typed)}, "--units", "mm")
+        assert values[param.name] in (typed, (typed,)), param.option
+
+
+@holding("in")
+def test_a_section_of_a_reader_in_millimetres(understood, spec):
+    for param in spec.params:
+        if param.kind.metavar == "SIZE":
+            size = understood(spec, {param.name: "38 x 184"}, "--units", "mm")[param.name]
+            assert (size.thickness_mm, size.width_mm) == (38, 184)
+            # As sold: a 2x10 is dressed to 1-1/2 x 9-1/4 in (PS 20) for every reader.
+            for units in ("in", "mm"):
+                sold = understood(spec, {param.name: "2x10"}, "--units", units)[param.name]
+                assert (sold.thickness_mm, sold.width_mm) == pytest.approx((38.1, 234.95))
+
+
+@holding("°C")
+def test_40_of_a_reader_in_inches_is_40_degrees_fahrenheit_or_nothing(understood, spec):
+    """C20. 40 °F is 4.44 °C; 104 °F, which is 40 °C, never."""
+    for param in spec.params:
+        if param.kind.bare_unit == "°C":
+            count = MONTHS if param.kind.metavar.endswith(",...") else 1
+            for units in ((), ("--units", "in")):
+                values = understood(spec, {param.name: ",".join(["40"] * count)}, *units)
+                if isinstance(values, str):
+                    assert f"{param.option} cannot be 40F" in values
+                else:
+                    read = values[param.name]
+                    assert read == pytest.approx([40 / 9] * count if count > 1 else 40 / 9)
+
+
+@holding("°C")
+def test_20_of_a_reader_in_millimetres_is_20_degrees_celsius(understood, spec):
+    for param in spec.params:
+        if param.kind.bare_unit == "°C":
+            count = MONTHS if param.kind.metavar.endswith(",...") else 1
+            read = understood(spec, {param.name: ",".join(["20"] * count)}, "--units", "mm")[param.name]
+            assert read == ((20.0,) * count if count > 1 else 20.0)
