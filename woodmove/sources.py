@@ -53,6 +53,10 @@ _ALL = (
         "sonderegger-2011",
         "Sonderegger et al.: Diffusion in spruce and beech by the cup method. Holzforschung (2011)",
     ),
+    Source(
+        "carlson-2007",
+        "Carlson et al.: moisture of pine dowels outdoors. Int. J. Wildland Fire 16 (2007): 204",
+    ),
     Source("crank-1956", "Crank: The Mathematics of Diffusion (1956), with Newman (1931)"),
     Source(
         "hyland-wexler",
