@@ -19,6 +19,7 @@ from functools import cache
 from math import exp, log
 
 from woodmove.advice.doubt import BOUND_90
+from woodmove.physics.diffusion import synthesis_m2_s
 from woodmove.sources import Status
 
 from .evidence import read
@@ -46,6 +47,11 @@ class Found:
 
     factor: float
     either_way: float
+
+    @property
+    def ours(self) -> float:
+        """The level as a factor on what ships."""
+        return self.factor * BASE_M2_S / float(synthesis_m2_s(12.0, 20.0, 0.40))
 
     @property
     def sd(self) -> float:
