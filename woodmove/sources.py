@@ -44,6 +44,11 @@ _ALL = (
         "skaar-siau",
         "Skaar: Wood-Water Relations (1988); Siau: Wood, Influence of Moisture (1995): sorption hysteresis",
     ),
+    Source(
+        "maas-wittel-2026",
+        "Maas & Wittel (2026): From Elasticity to Creep, orthotropic rheology of Norway spruce, data set",
+    ),
+    Source("wengert-storage", "Wengert, WOODWEB knowledge base: moisture of stored lumber"),
     Source("siau-transport", "Siau: Transport Processes in Wood (1984)"),
     Source(
         "nordic-creep",
