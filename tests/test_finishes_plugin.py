@@ -131,11 +131,11 @@ def test_fits_are_marked_as_derived():
 
 
 def test_one_resistance_tells_all_three_days():
-    """How well it does is a finding, not a promise: 2.8 points on the whole, 6.3 at the worst."""
+    """How well it does is a finding, not a promise: 2.6 points on the whole, 5.9 at the worst."""
     assert len(IN_FULL) == 57
     misfits = np.array([listing.misfit_points(finish) for finish in IN_FULL])
-    assert np.sqrt(np.mean(misfits**2)) == pytest.approx(2.8, abs=0.05)
-    assert misfits.max() == pytest.approx(6.3, abs=0.05)
+    assert np.sqrt(np.mean(misfits**2)) == pytest.approx(2.6, abs=0.05)
+    assert misfits.max() == pytest.approx(5.9, abs=0.05)
 
 
 def test_both_ways_through_the_test_agree():

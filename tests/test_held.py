@@ -60,6 +60,42 @@ def test_strips_whose_rings_slant_are_softer_by_far(cli):
     assert cli.results(line)["if_held"]["stress_mpa"]["expected"] == pytest.approx(0.96, abs=0.15)
 
 
+# Faces that dry ahead of the wood behind them
+
+FIR_TOP = (
+    "width --species douglas-fir-coast --edition 2010 --width 32in --thickness 3in --mc-now 8 "
+    f"--place burlington --heat-to 66F --dehumidify-to 55 --build-date 2027-01-16 {FEW}"
+)
+
+
+def checking(cli, rings: str) -> dict[str, float] | None:
+    notes = {note["code"]: note for note in cli.json(f"{FIR_TOP} {rings}")["warnings"]}
+    if "FACES_MAY_CHECK" not in notes:
+        return None
+    fall, strength = re.findall(r"([\d.]+) points", notes["FACES_MAY_CHECK"]["text"])
+    return {"fall": float(fall), "strength": float(strength)}
+
+
+def test_faces_are_held_to_the_strength_of_their_own_rings(cli):
+    """Douglas-fir on an elastic basis (reference restraint-cases.csv): 1.2 points along the rings, 1.4 across
+    them. In between it rolls in shear: a reviewer's 0.36 GPa at 45 degrees, 2.34 MPa and the mean of both
+    coefficients (0.00267 and 0.00165) leave it 3.0."""
+    assert checking(cli, "--rings flat")["strength"] == pytest.approx(1.2, abs=0.051)
+    assert checking(cli, "--rings quarter")["strength"] == pytest.approx(1.4, abs=0.051)
+    assert checking(cli, "--rings quarter")["fall"] < 2.34 / (360.0 * 0.5 * (0.00267 + 0.00165))
+    assert checking(cli, "--rings 45") is None
+    # Strips of a 2x8 slant between: 2.6 points by the same sum over their sections.
+    assert checking(cli, "--strips-from 2x8 --pith-depth 2in") is None
+
+
+def test_a_face_is_pulled_by_what_it_lacks_to_the_mean(cli):
+    """Of a parabola the surface lies two thirds of its depth below the mean, the outer quarters half of it
+    below the middle half: four thirds of what core and shell show."""
+    found = cli.json(f"{FIR_TOP} --rings flat")
+    core_less_shell = max(row["core_less_shell_points"] for row in found["results"]["first_months"])
+    assert checking(cli, "--rings flat")["fall"] == pytest.approx(4 / 3 * core_less_shell, abs=0.15)
+
+
 # Weight
 
 

@@ -74,7 +74,7 @@ def test_forecast(logged):
     assert found["results"]["last_reading"] == "2026-12-21"
     assert found["results"]["all_ready_by"] == max(row["ready_by"] for row in rows)
     text = str(found["assumptions"])
-    assert "factor of two" in text
+    assert "within a factor of 2.4 and of 2.0" in text
     assert "1.0 points" in text
     page = logged(f"{FORECAST} --mc-now 15 {AIR}").out
     assert "ready on" in page

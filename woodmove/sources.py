@@ -44,6 +44,11 @@ _ALL = (
         "skaar-siau",
         "Skaar: Wood-Water Relations (1988); Siau: Wood, Influence of Moisture (1995): sorption hysteresis",
     ),
+    Source(
+        "maas-wittel-2026",
+        "Maas & Wittel (2026): From Elasticity to Creep, orthotropic rheology of Norway spruce, data set",
+    ),
+    Source("wengert-storage", "Wengert, WOODWEB knowledge base: moisture of stored lumber"),
     Source("siau-transport", "Siau: Transport Processes in Wood (1984)"),
     Source(
         "nordic-creep",
@@ -52,6 +57,10 @@ _ALL = (
     Source(
         "sonderegger-2011",
         "Sonderegger et al.: Diffusion in spruce and beech by the cup method. Holzforschung (2011)",
+    ),
+    Source(
+        "carlson-2007",
+        "Carlson et al.: moisture of pine dowels outdoors. Int. J. Wildland Fire 16 (2007): 204",
     ),
     Source("crank-1956", "Crank: The Mathematics of Diffusion (1956), with Newman (1931)"),
     Source(

@@ -47,17 +47,19 @@ class Fit:
     mee_pct: dict[int, float]
 
 
-def mee_pct(resistance_s_m: np.ndarray) -> np.ndarray:
+def mee_pct(resistance_s_m: np.ndarray, factor: float = 1.0, bare_m_s: float = BARE_M_S) -> np.ndarray:
     """MEE [%] after each of :data:`DAYS` in the simulated test, shape (finishes, days).
 
     :param resistance_s_m: of the finish, on all faces, edges and ends alike, shape (finishes,)
+    :param factor: of the wood's diffusivity
+    :param bare_m_s: surface emission of the bare piece [m/s]
     """
-    emission = 1.0 / (1.0 / BARE_M_S + np.array([0.0, *resistance_s_m]))
+    emission = 1.0 / (1.0 / bare_m_s + np.array([0.0, *resistance_s_m]))
     # Short steps after the change of air, longer ones as it dies away.
     times = np.union1d(14.0 * np.linspace(0.0, 1.0, 97) ** 2, DAYS)
     before, after = (sorption.emc_pct(TEMP_C, rh) for rh in (RH_BEFORE_PCT, RH_AFTER_PCT))
     specimens = diffusion.Boards(
-        THICKNESS_MM, GRAVITY, WIDTH_MM, LENGTH_MM, emission, emission, emission, emission
+        THICKNESS_MM, GRAVITY, WIDTH_MM, LENGTH_MM, emission, emission, emission, emission, factor
     )
     mean = diffusion.simulate(specimens, before, times, TEMP_C, after).mean_pct
     uptake = mean[:, np.searchsorted(times, DAYS)] - before

@@ -59,7 +59,7 @@ def by_scipy(number, cells, rtol):
     after = size[:-1] / (size[:-1] + size[1:])  # weight of the cell after a face in the moisture there
     gap = (size[:-1] + size[1:]) / 2.0
     half, emission = float(size[0]) / 2.0, float(boards.top_m_s[number])
-    at_12_pct = float(1.3e-10 * (0.40 / boards.gravity[number]) ** 2.1 * boards.factor[number])
+    at_12_pct = float(1.4e-10 * (0.40 / boards.gravity[number]) ** 2.1 * boards.factor[number])
     temp_c, air_pct = (values.tolist() for values in air())
     flux = np.zeros(size.size + 1)
 

@@ -1,14 +1,13 @@
-"""EMC against the printed table, other published values, its own inverse and the hysteresis table."""
+"""EMC against the printed table, other published values and its own inverse."""
 
 import numpy as np
 import pytest
 from reference_cases import celsius, read_cases
 
-from woodmove.physics.sorption import emc_drying_pct, emc_pct, emc_wetting_pct, rh_for_mc_pct
+from woodmove.physics.sorption import emc_pct, rh_for_mc_pct
 
 TABLE = read_cases("fpl-table-4-2.csv", 285)  # 15 temperatures, 19 humidities
 CHECKS = read_cases("emc-checks.csv", 13)
-HYSTERESIS = read_cases("skaar-siau-hysteresis.csv", 5)
 
 
 def test_every_cell_of_the_printed_table():
@@ -40,20 +39,3 @@ def test_inverse_gives_the_humidity_back():
     temp_c, rh_pct = np.meshgrid(np.linspace(-1.1, 93.3, 40), np.linspace(1.0, 100.0, 100))
     back = rh_for_mc_pct(temp_c, emc_pct(temp_c, rh_pct))
     assert np.max(np.abs(back - rh_pct)) < 0.001
-
-
-@pytest.mark.parametrize("case", HYSTERESIS, ids=lambda c: c["rh_pct"])
-def test_hysteresis(case):
-    """Derived from a ratio of 0.85 between wetting and drying side, the table's EMC in the middle."""
-    middle = emc_pct(float(case["temp_c"]), float(case["rh_pct"]))
-    drying, wetting = emc_drying_pct(middle), emc_wetting_pct(middle)
-    found = {
-        "middle_pct": middle,
-        "drying_pct": drying,
-        "wetting_pct": wetting,
-        "gap_pct": drying - wetting,
-    }
-    for column, value in found.items():
-        assert value == pytest.approx(float(case[column]), abs=float(case["tolerance"])), column
-    assert 0.5 * (drying + wetting) == pytest.approx(middle)
-    assert wetting / drying == pytest.approx(0.85)

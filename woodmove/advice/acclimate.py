@@ -12,7 +12,7 @@ from woodmove.advice.doubt import Draws
 from woodmove.advice.response import interpolate, nodes
 from woodmove.physics.arrays import Array
 from woodmove.physics.diffusion import DIFFUSIVITIES, STILL_AIR_M_S, Boards, History, simulate
-from woodmove.physics.sorption import emc_pct, rh_for_mc_pct
+from woodmove.physics.sorption import emc_pct, ends_pct, rh_for_mc_pct
 from woodmove.shop.air_series import AirSeries
 from woodmove.shop.answer import Answer, Assumption, Caution, Note, Refusal, Warning
 from woodmove.shop.climate import MonthlyAir, Room
@@ -145,6 +145,11 @@ class Air:
         emc = np.asarray(emc_pct(self.temp_c, self.rh_pct))
         return np.interp(days, self.days, self.temp_c), np.interp(days, self.days, emc)
 
+    def ends_at(self, days: Array, start_pct: float) -> tuple[Array, Array]:
+        """Temperature [°C] on these days, and where lumber of this moisture would end in their air [%]."""
+        temp, emc = self.at(days)
+        return temp, ends_pct(start_pct, emc)
+
 
 @dataclass(frozen=True, slots=True)
 class Goal:
@@ -193,13 +198,13 @@ def acclimate(
     emission = STILL_AIR_M_S * np.exp(doubt.EMISSION.sd * to_emission)
     boards = boards_of(stock, gravity, emission, np.exp(doubt.DIFFUSIVITY.sd * to_diffusivity), model)
     shift = doubt.METER_BIAS.sd * to_start
-    temp, emc = air.at(_TIMES)
+    temp, ends = air.ends_at(_TIMES, stock.mean_pct)
     history = simulate(
         boards,
         np.clip(profile_of(stock)[None, :] + shift[:, None], 0.5, 29.9),
         _TIMES,
         temp,
-        np.clip(emc[None, :] + doubt.SORPTION.sd * to_air[:, None], 0.1, None),
+        np.clip(ends[None, :] + doubt.SORPTION.sd * to_air[:, None], 0.1, None),
         cells=CELLS,
         cells_across=CELLS_ACROSS,
         watch=watch,
@@ -207,7 +212,7 @@ def acclimate(
     # What the equation misses in this wood it misses in the service room too, if the goal comes from there.
     target = goal.target_pct + (doubt.SORPTION.sd * to_air if goal.words != "as told" else 0.0 * to_air)
     ready = ready_days(history, target, goal, stock)
-    half = _half_time_days(history, emc, stock.mean_pct + shift)
+    half = _half_time_days(history, ends, stock.mean_pct + shift)
 
     noise = draws.deviation(doubt.METER_NOISE, stock.mc_readings**-0.5)
     points = [
@@ -231,7 +236,7 @@ def acclimate(
     wait = draws.range(days)
     results: dict[str, Any] = {
         "target_mc_pct": goal.target_pct,
-        "air_emc_pct": float(emc[0]),
+        "air_emc_pct": float(air.at(_TIMES[:1])[1][0]),
         "days_to_ready": None if never else wait,
         "ready_between": None
         if never or start is None
@@ -282,7 +287,7 @@ def acclimate(
         inputs,
         results,
         warnings=(
-            *_warnings(stock, goal, model, never, temp, emc),
+            *_warnings(stock, goal, model, never, temp, ends),
             *(_beyond_horizon(days) if not never else ()),
             *_on_the_day(results, start, build, over, goal),
         ),
@@ -398,12 +403,12 @@ def _crossing(measure: Array, times_days: Array) -> Array:
     return days
 
 
-def _half_time_days(history: History, emc: Array, start: Array) -> Array:
-    """Day on which half the way to the EMC of the first day is done, shape (boards,)."""
-    way = (start[:, None] - history.mean_pct) / (start - emc[0])[:, None]
-    # Boards that start at the air's EMC have no way to go: let them take the mean of the others.
+def _half_time_days(history: History, ends: Array, start: Array) -> Array:
+    """Day on which half the way to where the air of the first day leads is done, shape (boards,)."""
+    way = (start[:, None] - history.mean_pct) / (start - ends[0])[:, None]
+    # Boards that start there have no way to go: let them take the mean of the others.
     days = np.array([np.interp(0.5, np.maximum.accumulate(row), _TIMES) for row in way])
-    moving = np.abs(start - emc[0]) > 0.3
+    moving = np.abs(start - ends[0]) > 0.3
     days[~moving] = np.median(days[moving]) if moving.any() else HORIZON_DAYS
     return days
 
@@ -461,7 +466,7 @@ def _faster(stock: Stock, air: Air, goal: Goal, gravity: float, model: str) -> l
         np.array([profile_of(lot) for lot in lots]),
         _TIMES,
         np.array([temps for _, _, temps, _ in tries]),
-        np.array([emcs for _, _, _, emcs in tries]),
+        np.array([ends_pct(stock.mean_pct, emcs) for _, _, _, emcs in tries]),
         cells=CELLS,
         cells_across=CELLS_ACROSS,
     )
@@ -526,7 +531,7 @@ def _beyond_horizon(days: Array) -> tuple[Warning, ...]:
 
 
 def _warnings(
-    stock: Stock, goal: Goal, model: str, never: bool, temp: Array, emc: Array
+    stock: Stock, goal: Goal, model: str, never: bool, temp: Array, ends: Array
 ) -> tuple[Warning, ...]:
     notes = []
     if stock.stacking == "wrapped":
@@ -534,16 +539,16 @@ def _warnings(
             Warning("WRAPPED", "In tight wrapping the lumber hardly changes: open it to let it settle.")
         )
     if never:
-        reach = float(np.clip(goal.target_pct, emc.min(), emc.max()))
+        reach = float(np.clip(goal.target_pct, ends.min(), ends.max()))
         if abs(reach - goal.target_pct) > goal.tolerance_points:
             holding = float(rh_for_mc_pct(float(temp[0]), goal.target_pct))
             notes.append(
                 Warning(
                     "NEVER_READY",
-                    "This air never brings the wood to {target_mc_pct}: its EMC is {low_pct} to {high_pct}. "
+                    "This air never brings the wood to {target_mc_pct}: it ends at {low_pct} to {high_pct}. "
                     "At {temp_c} it would take {rh_pct} RH.",
-                    {"target_mc_pct": goal.target_pct, "low_pct": float(emc.min()),
-                     "high_pct": float(emc.max()), "temp_c": float(temp[0]), "rh_pct": holding},
+                    {"target_mc_pct": goal.target_pct, "low_pct": float(ends.min()),
+                     "high_pct": float(ends.max()), "temp_c": float(temp[0]), "rh_pct": holding},
                 )
             )  # fmt: skip
         else:
@@ -556,7 +561,7 @@ def _warnings(
             )
     used = DIFFUSIVITIES[model]
     checks = (
-        (used.valid[0], np.array([stock.core_pct, stock.shell_pct, *emc])),
+        (used.valid[0], np.array([stock.core_pct, stock.shell_pct, *ends])),
         (used.valid[1], temp),
         (used.valid[2], np.array([stock.wood.gravity_12 or 0.5])),
     )

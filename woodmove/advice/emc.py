@@ -10,8 +10,10 @@ from woodmove.advice.doubt import Draws
 from woodmove.physics import air
 from woodmove.physics.arrays import Array, FloatOrArray, in_blocks
 from woodmove.physics.sorption import (
+    DRYING_ENDS_POINTS,
     EMC_RH_RANGE,
     EMC_TEMP_RANGE,
+    GAINING_ENDS_POINTS,
     HYSTERESIS_RH_RANGE,
     HYSTERESIS_TEMP_RANGE,
     emc_drying_pct,
@@ -86,7 +88,7 @@ def emc(temp_c: float, rh_pct: float, draws: Draws, inputs: Mapping[str, Any]) -
             (HYSTERESIS_RH_RANGE, rh_pct),
             (HYSTERESIS_TEMP_RANGE, temp_c),
         ),
-        sources=(*SOURCES, "skaar-siau"),
+        sources=(*SOURCES, "skaar-siau", "maas-wittel-2026", "wengert-storage"),
     )
 
 
@@ -113,14 +115,11 @@ def holding_humidity(temp_c: float, mc_pct: float, inputs: Mapping[str, Any]) ->
             fields=("mc_pct",),
         )
     humidity = float(rh_for_mc_pct(temp_c, mc_pct))
-    # On the drying side the middle of the loop lies lower than the wood, on the wetting side higher.
-    ratio = float(emc_drying_pct(1.0))
+    # On the drying side the EMC lies lower than the wood, on the wetting side higher.
     results: dict[str, Any] = {"temp_c": temp_c, "mc_pct": mc_pct, "rh_pct": humidity}
-    results["rh_drying_pct"] = float(rh_for_mc_pct(temp_c, mc_pct / ratio))
-    wetting_middle = mc_pct / float(emc_wetting_pct(1.0))
-    results["rh_wetting_pct"] = (
-        float(rh_for_mc_pct(temp_c, wetting_middle)) if wetting_middle <= highest else None
-    )
+    for side, off in (("drying", DRYING_ENDS_POINTS), ("wetting", GAINING_ENDS_POINTS)):
+        held = mc_pct - off
+        results[f"rh_{side}_pct"] = float(rh_for_mc_pct(temp_c, held)) if 0.0 <= held <= highest else None
     return Answer(
         "emc",
         inputs,
@@ -131,7 +130,7 @@ def holding_humidity(temp_c: float, mc_pct: float, inputs: Mapping[str, Any]) ->
             (HYSTERESIS_RH_RANGE, humidity),
             (HYSTERESIS_TEMP_RANGE, temp_c),
         ),
-        sources=(*SOURCES, "skaar-siau"),
+        sources=(*SOURCES, "skaar-siau", "maas-wittel-2026", "wengert-storage"),
     )
 
 

@@ -25,14 +25,12 @@ def held(top: Top, season: Season, draws: Draws) -> dict[str, Any] | None:
     :returns: for an Answer: from today to its driest where today is known, and from its dampest, after
         wood that could not swell has been crushed; None where no table gives strength and stiffness
     """
-    across = [found for member in top.wood.candidates if (found := member.held_across) is not None]
-    if not across:
+    across = _strength_and_stiffness(top)
+    if across is None:
         return None
     moves = movement.movement(top, draws)
-    strength = float(np.mean([wood.tension_kpa for wood in across])) * draws.factor(doubt.TENSION_ACROSS)
-    stiffness = float(np.mean([_stiffness_gpa(wood, top) for wood in across])) * draws.factor(
-        doubt.STIFFNESS_ACROSS
-    )
+    strength = across[0] * draws.factor(doubt.TENSION_ACROSS)
+    stiffness = across[1] * draws.factor(doubt.STIFFNESS_ACROSS)
     stays = STAYS + draws.deviation(doubt.RELAXED)
     saturation = moves.fibre_saturation_pct
     dry, damp = (
@@ -56,6 +54,16 @@ def held(top: Top, season: Season, draws: Draws) -> dict[str, Any] | None:
             np.asarray(cracking_drop_points(strength, stiffness, moves.width))
         ),
     }
+
+
+def cracking_points(top: Top) -> float | None:
+    """Fall of moisture [points] at which the width of a top that is held reaches its strength on paper, by
+    the directions of its own rings, without doubt; None where no table gives strength and stiffness."""
+    across = _strength_and_stiffness(top)
+    if across is None:
+        return None
+    # The central values do not depend on the draws behind them: one will do.
+    return float(cracking_drop_points(*across, movement.movement(top, Draws(1)).width[0]))
 
 
 def why_slots(results: dict[str, Any]) -> Note:
@@ -91,6 +99,18 @@ UNKNOWN = Assumption(
     "No table gives this wood's strength and stiffness across the grain, so what it would bear if it were "
     "held is not told. It is no reason to hold it.",
 )
+
+
+def _strength_and_stiffness(top: Top) -> tuple[float, float] | None:
+    """Tension strength [kPa] and stiffness [GPa] across the grain of the width of a top: means over the
+    species that it may be, None where no table gives them."""
+    across = [found for member in top.wood.candidates if (found := member.held_across) is not None]
+    if not across:
+        return None
+    return (
+        float(np.mean([wood.tension_kpa for wood in across])),
+        float(np.mean([_stiffness_gpa(wood, top) for wood in across])),
+    )
 
 
 def _stiffness_gpa(wood: HeldAcross, top: Top) -> float:

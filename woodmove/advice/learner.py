@@ -142,7 +142,7 @@ class Learner:
         self.start_sd = (start_sd**2 + bias.sd**2) ** 0.5
         self.shared = bias.sd / self.start_sd
         times = _times(float(self.days[-1]), self.days)
-        temp, emc = air.at(times)
+        temp, ends = air.ends_at(times, stock.mean_pct)
 
         def table(points: Sequence[Array], cells: tuple[int, int]) -> Array:
             """Logarithm of the day of readiness, and mean, core and shell on the days, of boards."""
@@ -158,7 +158,7 @@ class Learner:
                 np.clip(profile_of(stock)[None, :] + (self.start_sd * to_start)[:, None], 0.5, 29.9),
                 times,
                 temp,
-                np.clip(emc[None, :] + sorption.sd * to_air[:, None], 0.1, None),
+                np.clip(ends[None, :] + sorption.sd * to_air[:, None], 0.1, None),
                 cells=cells[0],
                 cells_across=cells[1],
             )

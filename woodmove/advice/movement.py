@@ -292,8 +292,9 @@ def assumptions(top: Top, season: Season) -> tuple[Assumption, ...]:
         notes.append(
             Assumption(
                 "FOLLOWS_AIR",
-                "The widest bound: wood that follows the monthly mean air without delay. Thick wood lags and "
-                "moves less, as shown beside it where that is known.",
+                "The widest bound: wood that follows the monthly mean air without delay, up and down the "
+                "whole EMC curve. In a year wood turns back before its end (10 to 30 % less is plausible, "
+                "memory); thick wood lags and moves less besides, as shown beside it where that is known.",
             )
         )
     return tuple(notes)

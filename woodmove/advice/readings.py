@@ -312,10 +312,16 @@ def _assumptions(
     notes = [
         Assumption(
             "FIT",
-            "Each board has its own diffusivity and surface emission, each within a factor of two of its "
-            "species as a 90 % bound before it was read; a reading scatters by {noise_points}, and the "
-            "meter may be off by {bias_points} in all of them. The day is the median, its bounds hold 90 %.",
-            {"noise_points": doubt.METER_NOISE.sd, "bias_points": learner.bias.sd * BOUND_90},
+            "Each board has its own diffusivity and surface emission, within a factor of {diffusivity} and "
+            "of {emission} of its species as 90 % bounds before it was read; a reading scatters by "
+            "{noise_points}, and the meter may be off by {bias_points} in all of them. The day is the "
+            "median, its bounds hold 90 %.",
+            {
+                "diffusivity": f"{np.exp(doubt.DIFFUSIVITY.sd * BOUND_90):.1f}",
+                "emission": f"{np.exp(doubt.EMISSION.sd * BOUND_90):.1f}",
+                "noise_points": doubt.METER_NOISE.sd,
+                "bias_points": learner.bias.sd * BOUND_90,
+            },
         ),
         Assumption("AIR", "The air: {air}.", {"air": air.words}),
         Assumption("TARGET", "The target is {words}.", {"words": goal.words}),

@@ -10,6 +10,7 @@ import numpy as np
 
 from woodmove.advice import doubt
 from woodmove.advice.doubt import Draws
+from woodmove.advice.held import cracking_points
 from woodmove.advice.movement import with_year
 from woodmove.advice.response import interpolate, nodes
 from woodmove.physics.arrays import Array
@@ -52,8 +53,8 @@ class Course:
     :param mean_pct: mean MC on these days, shape (25, draws + 1)
     :param start_left: part of an error of the MC at the start that is left on these days, (25,)
     :param core_less_shell: difference of the middle half and the outer quarters [points], central, (25,)
-    :param greatest_drop: largest such difference of the two years [points]
-    :param greatest_drop_day: day since the start on which it occurs
+    :param greatest_drop: farthest that a face falls below the mean in the two years [points], central
+    :param greatest_drop_day: day since the start on which it does
     :param upper_less_lower: difference of the two outer quarters [points], central, (25,)
     :param typical_upper_less_lower: the largest such difference of the typical year, central
     """
@@ -159,7 +160,10 @@ def follow(
         points,
     ).T
     dates = (first_day + days[year]) % YEAR_DAYS
-    drop = history.core_pct[central] - history.shell_pct[central]
+    assert history.profiles_pct is not None
+    # The outermost cells: about 1 % of the thickness deep.
+    faces_pct = history.profiles_pct[central][:, [0, -1]]
+    drop = means[central] - faces_pct.min(axis=1)
     worst = int(drop[days <= months[-1]].argmax())
     tilt = history.top_pct[central] - history.bottom_pct[central]
     return Course(
@@ -173,7 +177,7 @@ def follow(
         months,
         results[4:],
         np.interp(months, days, left),
-        np.interp(months, days, drop),
+        np.interp(months, days, history.core_pct[central] - history.shell_pct[central]),
         float(drop[worst]),
         float(days[worst]),
         np.interp(months, days, tilt),
@@ -207,7 +211,8 @@ def _simulated(
     )
     start = np.full(boards.count, begin_pct)
     start[-1] += 1.0 if begin_pct < 29.0 else -1.0
-    return simulate(boards, start, np.array(days), np.array(temp_c), np.array(air_pct), cells=CELLS)
+    air = np.array(temp_c), np.array(air_pct)
+    return simulate(boards, start, np.array(days), *air, cells=CELLS, profiles=True)
 
 
 def first_months_pct(course: Course, season: Season, now_pct: Array | None, draws: Draws) -> Array:
@@ -247,7 +252,7 @@ def month_names(course: Course) -> list[str]:
 
 
 def _when(course: Course) -> str:
-    """When the faces are farthest ahead of the core, in words."""
+    """When a face is farthest below the mean, in words."""
     days = round(course.greatest_drop_day)
     if course.start is None:
         return f"{days} days after the start"
@@ -270,7 +275,8 @@ def cup_mm(course_tilt_points: float, coefficient_per_pct: float, top: Top) -> f
 def warnings(course: Course, top: Top, season: Season, model: str) -> tuple[Warning, ...]:
     """What to know about a course."""
     notes = []
-    drop, limit = course.greatest_drop, top.wood.cracking_mc_points
+    # A face is held by the wood behind it: it is pulled as far as it would shrink below the mean.
+    drop, limit = course.greatest_drop, cracking_points(top)
     if limit is not None and drop > limit:
         # A finish would also hold the moisture in: it comes when the wood has dried.
         wet = top.mc_now_pct is not None and top.mc_now_pct > season.high_pct
@@ -278,9 +284,9 @@ def warnings(course: Course, top: Top, season: Season, model: str) -> tuple[Warn
         notes.append(
             Warning(
                 "FACES_MAY_CHECK",
-                "The faces dry ahead of the core by up to {drop_points}, {when}. "
-                "Held wood of this kind reaches its strength at {limit_points} on paper, and bears 1.5 to 3 "
-                "times that (memory): checks are possible. Dry slowly: " + remedy,
+                "The faces fall below the mean of the top by up to {drop_points}, {when}. "
+                "Held wood with its rings as here reaches its strength at {limit_points} on paper, and bears "
+                "1.5 to 3 times that (memory): checks are possible. Dry slowly: " + remedy,
                 {"drop_points": drop, "when": _when(course), "limit_points": limit},
             )
         )

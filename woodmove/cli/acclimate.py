@@ -69,7 +69,7 @@ PARAMS = (
     Param("from_date", "--from", DATE, "Day on which it is stacked in the room of the place", "2026-12-01",
           "stock.from"),
     Param("target_mc_pct", "--target-mc", PERCENT,
-          "Moisture content to reach; else the room's yearly mean, else the air's EMC", "8",
+          "Moisture content to reach; else the room's yearly mean, else where the air takes it", "8",
           "stock.target_mc", low=1, high=30),
     Param("tolerance_points", "--tolerance", PERCENT, "How near the mean must come to it, in points", "1",
           "stock.tolerance", low=0.1, high=10, default=advice.TOLERANCE_POINTS),
@@ -85,7 +85,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     return advice.acclimate(
         stock,
         air,
-        goal_of(request, air, mean_emc),
+        goal_of(request, air, mean_emc, stock.mean_pct),
         Draws(request.draws, request.seed),
         inputs_of(request),
         start=request["from_date"],
@@ -189,14 +189,16 @@ def steady_air(request: Request, temp_name: str, rh_name: str) -> advice.Air | N
     return None if temp is None or rh is None else advice.Air.steady(temp, rh)
 
 
-def goal_of(request: Request, air: advice.Air, mean_emc: float | None) -> advice.Goal:
-    """What ready means: the target as told, else the service room's yearly mean, else the air's EMC."""
+def goal_of(request: Request, air: advice.Air, mean_emc: float | None, start_pct: float) -> advice.Goal:
+    """What ready means: the target as told, else the service room's yearly mean, else where the air takes
+    lumber of this moisture."""
     tolerance = request["tolerance_points"]
     if request["target_mc_pct"] is not None:
         return advice.Goal(request["target_mc_pct"], "as told", tolerance)
     if mean_emc is not None:
         return advice.Goal(mean_emc, "the yearly mean EMC of the room", tolerance)
-    return advice.Goal(float(air.at(air.days)[1][0]), "the EMC of the air", tolerance)
+    ends = float(air.ends_at(air.days, start_pct)[1][0])
+    return advice.Goal(ends, "where this air takes lumber of this moisture", tolerance)
 
 
 ACCLIMATE = CommandSpec(

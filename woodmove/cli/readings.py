@@ -155,7 +155,7 @@ def run_forecast(request: Request, catalogue: Catalogue) -> Answer:
         log,
         stock,
         air,
-        acclimate.goal_of(request, air, mean_emc),
+        acclimate.goal_of(request, air, mean_emc, stock.mean_pct),
         instrument,
         start,
         Draws(min(request.draws, 4096), request.seed),

@@ -29,6 +29,9 @@ GAS_CONSTANT = 8.314  # J/(mol K)
 # practical range (source: nordic-creep, status: memory). Fitted values lie 3 to 10 times below what
 # heat transfer alone would give.
 STILL_AIR_M_S = 1.0e-7
+# In moving air, of a fan or outdoors: 2e-7 to 8e-7 (source: carlson-2007, status: derived, from dowels that
+# were weighed outdoors).
+MOVING_AIR_M_S = 4.0e-7
 # Diffusion along the grain over diffusion across it near 12 % MC: 10 to 15 (source: sonderegger-2011).
 ALONG_TO_ACROSS = 12.0
 
@@ -36,17 +39,19 @@ ALONG_TO_ACROSS = 12.0
 def synthesis_m2_s(mc_pct: FloatOrArray, temp_c: FloatOrArray, gravity: FloatOrArray) -> FloatOrArray:
     """Transverse diffusivity [m²/s]: woodmove's own synthesis, **not** a published equation.
 
-    1.3e-10 (0.40/G)^2.1 exp(9 (u - 0.12)) exp(-4300 (1/T - 1/293.15)), u as a fraction, T in kelvin:
-    the level of published softwood values at 12 % and 20 °C, with the density and moisture slopes of
-    Siau's model and the temperature slope of drying models. A factor of two either way holds about 90 %.
+    1.4e-10 (0.40/G)^2.1 exp(9 (u - 0.12)) exp(-4300 (1/T - 1/293.15)), u as a fraction, T in kelvin:
+    the level at 12 % and 20 °C of whole pieces that dry and of transient measurements, with the density and
+    moisture slopes of Siau's model and the temperature slope of drying models. A factor of 2.4 either way
+    holds about 90 %: the scatter of that evidence, of cups and of models. Both are worked out by
+    ``python -m tests.nature.diffusivity``.
 
     :param mc_pct: 4 to 25 %
     :param temp_c: 0 to 45 °C
     :param gravity: specific gravity, oven-dry mass over volume near 12 % MC, 0.30 to 0.80
-    Derived (sources: siau-transport, nordic-creep, sonderegger-2011).
+    Derived (sources: siau-transport, nordic-creep, carlson-2007).
     """
     return (
-        1.3e-10
+        1.4e-10
         * (0.40 / gravity) ** 2.1
         * np.exp(
             0.09 * (np.asarray(mc_pct) - 12.0) - 4300.0 * (1.0 / (np.asarray(temp_c) + 273.15) - 1 / 293.15)

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from woodmove.physics.arrays import FloatOrArray
+from woodmove.physics.arrays import Array, FloatOrArray
 from woodmove.physics.validity import Validity, require
 
 EMC_TEMP_RANGE = Validity("EMC equation", -1.2, 132.3, "°C", "fpl-gtr-282")
@@ -11,9 +11,10 @@ HYSTERESIS_RH_RANGE = Validity("drying and wetting side of EMC", 20.0, 80.0, "% 
 # The ratio is a room-temperature value; it closes toward 1 between 75 and 100 °C.
 HYSTERESIS_TEMP_RANGE = Validity("drying and wetting side of EMC", 0.0, 50.0, "°C", "skaar-siau")
 
-# Adsorption over desorption EMC, typically 0.80 to 0.85 and 0.75 to 0.90 at the widest
-# (source: skaar-siau, status: memory).
-ADSORPTION_TO_DESORPTION = 0.85
+# Where lumber ends against the EMC equation, by the side that it comes from [points]: half-way between a log
+# of spruce in its whole loop (source: maas-wittel-2026) and lumber that has been through some cycles (source:
+# wengert-storage), both at 65 % RH (status: derived; SD 0.5).
+DRYING_ENDS_POINTS, GAINING_ENDS_POINTS = 0.4, -0.8
 
 
 def emc_pct(temp_c: FloatOrArray, rh_pct: FloatOrArray) -> FloatOrArray:
@@ -65,14 +66,33 @@ def rh_for_mc_pct(temp_c: FloatOrArray, mc_pct: FloatOrArray) -> FloatOrArray:
 
 
 def emc_drying_pct(emc: FloatOrArray) -> FloatOrArray:
-    """EMC [%] reached from the wet side, where :func:`emc_pct` is the middle of the loop.
+    """Where lumber ends that dries [%], for an EMC by :func:`emc_pct`; near room temperature, 20 to 80 % RH.
 
-    Derived from :data:`ADSORPTION_TO_DESORPTION`; valid near room temperature, 20 to 80 % RH.
-    Source: skaar-siau (memory).
+    Derived (sources: maas-wittel-2026, wengert-storage): :data:`DRYING_ENDS_POINTS`.
     """
-    return 2.0 / (1.0 + ADSORPTION_TO_DESORPTION) * emc
+    return emc + DRYING_ENDS_POINTS
 
 
 def emc_wetting_pct(emc: FloatOrArray) -> FloatOrArray:
-    """EMC [%] reached from the dry side; see :func:`emc_drying_pct`. Source: skaar-siau (memory)."""
-    return ADSORPTION_TO_DESORPTION * emc_drying_pct(emc)
+    """Where lumber ends that gains moisture [%], at least 0; see :func:`emc_drying_pct`.
+
+    Derived (sources: maas-wittel-2026, wengert-storage): :data:`GAINING_ENDS_POINTS`.
+    """
+    return np.maximum(emc + GAINING_ENDS_POINTS, 0.0)
+
+
+def ends_pct(start_pct: float, emc: Array) -> Array:
+    """Where lumber ends [%] in air of changing EMC, on the side of the loop that it comes from.
+
+    Wood that is wetter than all of its air dries, wood that is drier gains. Between, the air turns it round:
+    there the equation stands as it is.
+
+    :param start_pct: its moisture today [%]
+    :param emc: of its air through time [%], by :func:`emc_pct`
+    Derived from :func:`emc_drying_pct` and :func:`emc_wetting_pct`.
+    """
+    if start_pct > emc.max():
+        return np.asarray(emc_drying_pct(emc))
+    if start_pct < emc.min():
+        return np.asarray(emc_wetting_pct(emc))
+    return emc

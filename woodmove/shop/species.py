@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from woodmove.physics.density import gravity_at_mc
-from woodmove.physics.restraint import cracking_drop_points, stiffness_across_gpa
+from woodmove.physics.restraint import stiffness_across_gpa
 from woodmove.shop.answer import Refusal
 from woodmove.sources import Status
 
@@ -225,21 +225,6 @@ class Wood:
         """Mean specific gravity of the candidates at 12 % MC, None where none is known."""
         known = [g for g in (candidate.gravity_12 for candidate in self.candidates) if g is not None]
         return sum(known) / len(known) if known else None
-
-    @property
-    def cracking_mc_points(self) -> float | None:
-        """Drop of MC [points] at which wood that is held across the grain reaches its tension strength,
-        on an elastic basis; the smallest over candidates and directions, None where no table tells.
-
-        Creep and slip make real wood bear 1.5 to 3 times as much.
-        """
-        drops = []
-        for candidate, coefficients in zip(self.candidates, self.coefficients, strict=True):
-            if (across := candidate.held_across) is not None:
-                pairs = ((across.tangential_gpa, coefficients.tangential),
-                         (across.radial_gpa, coefficients.radial))  # fmt: skip
-                drops += [float(cracking_drop_points(across.tension_kpa, e, c)) for e, c in pairs]
-        return min(drops, default=None)
 
 
 def _between(what: str, value: float | None, low: float, high: float) -> None:

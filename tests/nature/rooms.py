@@ -1,0 +1,20 @@
+"""The one place that knows how a room is made of outdoor air: exchange it here, and all sets follow."""
+
+from woodmove.advice import doubt
+from woodmove.physics.arrays import Array
+from woodmove.shop.climate import MonthlyAir, Room
+
+# The room of a request that says nothing of it.
+HOUSE = Room("heated", heat_to_c=20.0, moisture_gain=1)
+
+
+def house(outdoor: MonthlyAir) -> tuple[MonthlyAir, Array]:
+    """The air of a lived-in house, and the standard deviation of its EMC by month [points]."""
+    inside, _ = HOUSE.air(outdoor)
+    emc = inside.emc_pct
+    return inside, abs(emc - emc.mean()) * doubt.YEAR.sd
+
+
+def outdoors_sd() -> float:
+    """Standard deviation of the EMC of air outdoors that is known by its mean [points]: none is stated."""
+    return 0.0
