@@ -49,6 +49,15 @@ def test_add_list_undo(cli):
     assert found["readings"][0]["state"] == "taken back"
 
 
+def test_a_log_that_grows_a_column_says_so(cli):
+    Path("readings.csv").write_text("date,board,mc_pct\n2026-12-04,A,12.4\n", encoding="utf-8")
+    added = cli.json("readings add readings.csv --board A --weight 1350g --date 2026-12-10")
+    assert codes(added) == ["LOG_COLUMNS_ADDED"]
+    rows = cli.results("readings list readings.csv")["readings"]
+    assert [(row["mc_pct"], row["weight_g"]) for row in rows] == [(12.4, None), (None, 1350.0)]
+    assert codes(cli.json("readings undo readings.csv")) == []
+
+
 def test_today_is_the_day_if_nobody_says_so(cli):
     cli("readings add readings.csv --board A --mc 12")
     found = cli.results("readings list readings.csv")["readings"][0]["date"]

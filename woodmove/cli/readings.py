@@ -62,7 +62,7 @@ FORECAST_PARAMS = (
 
 
 def run_add(request: Request, catalogue: Catalogue) -> Answer:
-    """Append a reading; answered when it is on the disk."""
+    """Append a reading; answered when it has been read back from the disk."""
     mc, weight = request["reading_pct"], request["weight_g"]
     if (mc is None) == (weight is None):
         raise Refusal(
@@ -83,7 +83,8 @@ def run_add(request: Request, catalogue: Catalogue) -> Answer:
     return Answer(
         "readings add",
         request.inputs() | {"day": day},
-        {"written": request["log"], "number": done.number, "line": done.line},
+        {"written": request["log"], "number": done.reading.number, "line": done.reading.line},
+        warnings=done.notes,
     )
 
 
@@ -126,7 +127,8 @@ def run_undo(request: Request, catalogue: Catalogue) -> Answer:
     """Mark a reading as taken back; it stays in the file."""
     from woodmove.files.readings import undo_reading
 
-    gone = undo_reading(request["log"], request["number"], date.today())
+    done = undo_reading(request["log"], request["number"], date.today())
+    gone = done.reading
     return Answer(
         "readings undo",
         request.inputs(),
@@ -137,6 +139,7 @@ def run_undo(request: Request, catalogue: Catalogue) -> Answer:
             "mc_pct": gone.mc_pct,
             "weight_g": gone.weight_g,
         },
+        warnings=done.notes,
     )
 
 
