@@ -7,6 +7,9 @@ import pytest
 
 from woodmove.advice.own_place import completed
 from woodmove.advice.room_fit import fit_room
+from woodmove.extend import groups
+from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.params import Request
 from woodmove.files.places import place_of_file, places_folder, read_place
 from woodmove.physics.air import relative_humidity_pct, vapour_pressure_kpa
 from woodmove.shop.air_series import AirSeries
@@ -19,6 +22,8 @@ GREENSBORO = str(DATA / "723170TYA.CSV")
 MIAMI = str(DATA / "12839.tm2")
 TWELVE = "--temps 64F,64F,66F,68F,70F,72F,74F,74F,70F,68F,66F,64F --rhs 30,30,33,38,45,52,55,55,50,42,36,31"
 HOUR = np.timedelta64(3600, "s")
+TEAK = "--species teak --rings flat"
+LUMBER = "acclimate --species red-alder --stock 2x8 --mc-now 13"
 
 
 def year(first: str, days: int, *, seed: int = 1) -> AirSeries:
@@ -120,6 +125,48 @@ def test_a_logged_year_is_a_place(cli):
     assert len(found["results"]["outdoor"]) == 12
     assert place_of_file("year.csv") is place_of_file("year.csv")  # read once
     assert place_of_file("burlington") is None
+
+
+@pytest.mark.parametrize(
+    "line",
+    [f"width {TEAK} --width 30in --mc-now 8",
+     f"{LUMBER} --from 2026-12-01", f"{LUMBER} --temp 20C --rh 40",
+     f"slots {TEAK} --top-width 30in --top-thickness 1in --mc-now 8 --screw no-10",
+     f"flatten {TEAK} --top-width 30in --top-thickness 1in --mc-now 8",
+     "rip --species teak --nominal 2x10 --strip-width 3in --mc-now 12"],
+)  # fmt: skip
+def test_a_place_that_no_room_has_stops_what_hangs_on_it(cli, line):
+    """Fractions that were typed into a file as percent: 0.45 % RH holds wood at 0.1 %."""
+    places_folder().mkdir(parents=True)
+    text = f'name = "Shop"\ntemp_c = {[20.0] * 12}\nrh_pct = {[0.45] * 12}\n'
+    (places_folder() / "shop.toml").write_text(text)
+    done = cli(f"{line} --place shop --draws 128")
+    assert done.code == 1
+    assert "0.45 % RH" in done.err
+    assert "woodmove climate show shop" in done.err
+    # Which is what shows it.
+    assert cli("climate show shop").code == 0
+
+
+def test_no_place_that_is_shipped_is_one_that_no_room_has():
+    catalogue = Catalogue()
+    for kind in ("open", "heated", "conditioned"):
+        for key, _ in catalogue.climates:
+            values = {param.name: param.default for param in groups.ROOM} | {"place": key, "indoor": kind}
+            assert 2 < groups.room_year_of(Request(values), catalogue).mean_pct < 25
+
+
+def test_rows_left_out_of_a_file_are_told_wherever_it_is_a_place(cli):
+    air = year("2025-03-01", 365)
+    save("year.csv", air)
+    text = Path("year.csv").read_text().splitlines()
+    text[100] = "a hand on the button"
+    Path("year.csv").write_text("\n".join(text))
+    for line in ("climate show", f"{LUMBER} --from 2026-12-01 --draws 128 --place",
+                 f"width {TEAK} --width 30in --mc-now 8 --draws 128 --place"):  # fmt: skip
+        found = cli.json([*line.split(), "year.csv"])
+        assert codes(found).count("ROWS_LEFT_OUT") == 1
+        assert "line 101" in str(found["warnings"])
 
 
 # climate add.

@@ -338,7 +338,7 @@ def warnings(top: Top, season: Season) -> tuple[Warning, ...]:
 
 def air_warnings(season: Season) -> tuple[Warning, ...]:
     """What to know about the air of a season."""
-    notes = []
+    notes = list(season.warnings)
     if season.saturated_months:
         notes.append(
             Warning(

@@ -64,20 +64,7 @@ def run_show(request: Request, catalogue: Catalogue) -> Answer:
         return answer
     from woodmove.advice.own_place import averaging_note
 
-    return replace(
-        answer,
-        warnings=(*answer.warnings, *_notes_of(request["place"])),
-        assumptions=(*answer.assumptions, averaging_note(climate.hours)),
-    )
-
-
-def _notes_of(path: str) -> tuple[Warning, ...]:
-    """What was left out of a file that serves as a place."""
-    from woodmove.files.logger import read_logger
-    from woodmove.files.weather import looks_like_weather, read_weather
-
-    notes = read_weather(path).notes if looks_like_weather(path) else read_logger(path).notes
-    return tuple(note for note in notes if isinstance(note, Warning))
+    return replace(answer, assumptions=(*answer.assumptions, averaging_note(climate.hours)))
 
 
 def run_log(request: Request, catalogue: Catalogue) -> Answer:

@@ -20,7 +20,8 @@ from woodmove.extend.params import (
     Param,
     Request,
 )
-from woodmove.shop.answer import Answer, Refusal
+from woodmove.shop.answer import Answer, Refusal, Warning
+from woodmove.shop.climate import MonthlyAir
 from woodmove.shop.meter import Meter
 from woodmove.shop.readings import Reading, ReadingsLog
 
@@ -205,7 +206,12 @@ def _air(request: Request, catalogue: Catalogue, start: date) -> tuple[Any, floa
     after = mean = None
     if request["place"] is not None or request["stock_temp_c"] is not None:
         after, mean = acclimate.air_of(request, catalogue)
-    return logged_air(logged.air, start, after), mean
+    whole = MonthlyAir(logged.air.temp_c, logged.air.rh_pct)
+    whole.refuse_misread(logged.name, f"woodmove climate log {request['air_file']}", "air_file")
+    notes = tuple(note for note in logged.notes if isinstance(note, Warning))
+    before = () if after is None else after.notes
+    air = logged_air(logged.air, start, after)
+    return replace(air, notes=(*notes, *logged.left_out, *before)), mean
 
 
 ADD = CommandSpec(

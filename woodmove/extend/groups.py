@@ -239,6 +239,18 @@ def place_of(request: Request, catalogue: Catalogue) -> Climate:
     return catalogue.climates.get(request["place"])
 
 
+def room_year_of(request: Request, catalogue: Catalogue) -> Season:
+    """The year of the room of a request that takes PLACE and ROOM, once a place is given.
+
+    :raises Refusal: air that no room has, as it comes of a file that was misread
+    """
+    season = Season.in_room(place_of(request, catalogue), room_of(request))
+    assert season.room_air is not None
+    name = request["place"]
+    season.room_air.refuse_misread(f"The air of {name}", f"woodmove climate show {name}", "place")
+    return season
+
+
 def has_season(request: Request) -> bool:
     """True if a request that takes SERVICE says anything of its year in service."""
     return any(request[name] is not None for name in ("mc_low_pct", "mc_high_pct", "place"))
@@ -248,7 +260,7 @@ def season_of(request: Request, catalogue: Catalogue) -> Season:
     """The year in service of a request that takes SERVICE: the two extremes if they are given, else the
     air of the place in the room.
 
-    :raises Refusal: neither given, or only one extreme
+    :raises Refusal: neither given, only one extreme, or air that no room has
     """
     low, high = request["mc_low_pct"], request["mc_high_pct"]
     if (low is not None or high is not None) and request["place"] is not None:
@@ -280,7 +292,7 @@ def season_of(request: Request, catalogue: Catalogue) -> Season:
             fields=("mc_low_pct", "mc_high_pct", "place"),
             exit_code=2,
         )
-    return Season.in_room(place_of(request, catalogue), room_of(request))
+    return room_year_of(request, catalogue)
 
 
 def top_of(request: Request, catalogue: Catalogue) -> Top:

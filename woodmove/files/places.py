@@ -12,7 +12,7 @@ from typing import Any
 
 from woodmove.files.texts import read_text
 from woodmove.shop.air_series import ENOUGH_DAYS, AirSeries
-from woodmove.shop.answer import Refusal
+from woodmove.shop.answer import Note, Refusal
 from woodmove.shop.climate import Climate, MonthlyAir
 from woodmove.shop.species import Known
 from woodmove.sources import Status
@@ -186,19 +186,24 @@ def _read(path: str, changed: int, size: int) -> Climate:
             f"Complete it from a place like it: woodmove climate add NAME --from {path} --shape burlington.",
             file=path,
         )
-    return climate_of_log(key_of(path), logged.air.monthly(), logged.air, f"logged in {Path(path).name}")
+    words = f"logged in {Path(path).name}"
+    notes = (*logged.notes, *logged.left_out)
+    return climate_of_log(key_of(path), logged.air.monthly(), logged.air, words, notes)
 
 
-def climate_of_log(key: str, months: MonthlyAir, air: AirSeries, words: str) -> Climate:
+def climate_of_log(
+    key: str, months: MonthlyAir, air: AirSeries, words: str, notes: tuple[Note, ...] = ()
+) -> Climate:
     """The place of a logger.
 
     :param months: its twelve months
     :param air: its records
+    :param notes: what to know of them
     """
     first, last = (str(time)[:10] for time in (air.times[0], air.times[-1]))
     return Climate(
         key, key, "", "", tuple(months.temp_c.tolist()), tuple(months.rh_pct.tolist()), f"{first} to {last}",
-        Known(Status.PUBLISHED, "own-log", words), hours=air,
+        Known(Status.PUBLISHED, "own-log", words), hours=air, notes=notes,
     )  # fmt: skip
 
 
