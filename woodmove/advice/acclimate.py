@@ -110,9 +110,13 @@ class Air:
     @classmethod
     def of_place(cls, climate: Climate, room: Room, start: date) -> "Air":
         """The air of a room at a place from a day on: by the records of the place, or by its months."""
+        room = climate.room(room)
         if climate.hours is not None:
-            return cls.of_records(climate.hours, room, start)
-        return cls.of_room(room.air(climate.air())[0], start)
+            air = cls.of_records(climate.hours, room, start)
+        else:
+            air = cls.of_room(room.air(climate.air())[0], start)
+        words = f"the air of {climate.name} as it is, from {start.isoformat()}"
+        return replace(air, words=words) if climate.indoors else air
 
     @classmethod
     def of_room(cls, room: MonthlyAir, start: date) -> "Air":

@@ -242,7 +242,7 @@ def within_coefficients(top: Top, season: Season) -> bool:
 
 def assumptions(top: Top, season: Season) -> tuple[Assumption, ...]:
     """What the movement of this top in this year takes for granted."""
-    notes = []
+    notes = list(season.assumptions)
     if isinstance(top.grain, Rings) and top.grain.on_edge:
         notes.append(
             Assumption(

@@ -87,7 +87,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         air,
         goal_of(request, air, mean_emc),
         Draws(request.draws, request.seed),
-        inputs_of(request),
+        inputs_of(request, catalogue),
         start=request["from_date"],
         build=request["build_date"],
         model=request["diffusivity"],

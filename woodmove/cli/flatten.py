@@ -75,7 +75,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         ),
         _air(request, season),
         Draws(request.draws, request.seed),
-        inputs_of(request),
+        inputs_of(request, catalogue),
         start=request["flatten_from"],
         build=request["build_date"],
         model=request["diffusivity"],

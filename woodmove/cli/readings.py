@@ -163,7 +163,7 @@ def run_forecast(request: Request, catalogue: Catalogue) -> Answer:
         instrument,
         start,
         Draws(min(request.draws, 4096), request.seed),
-        inputs_of(request),
+        inputs_of(request, catalogue),
         start_told=told,
         model=request["diffusivity"],
     )

@@ -129,7 +129,9 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     """One board, or a pile of them."""
     wood = wood_of(request, catalogue)
     cut = Cut(request["into"], request["strip_width_mm"], request["kerf_mm"], request["edges"])
-    inputs = {name: value for name, value in inputs_of(request).items() if not _idle(name, request)}
+    inputs = {
+        name: value for name, value in inputs_of(request, catalogue).items() if not _idle(name, request)
+    }
     pile = one_of(request, "pile_file", "pile_boards", PILE)
     if pile is not None:
         boards, lines, faults = [], [], list(pile.faults)

@@ -153,7 +153,8 @@ ROOM = (
     ),
 )  # fmt: skip
 PLACE = Param(
-    "place", "--place", TEXT, "Place whose outdoor air is taken", "burlington", "room.place",
+    "place", "--place", TEXT, "Place whose outdoor air is taken, or a room that you logged",
+    "burlington", "room.place",
     shelf="climates",
 )  # fmt: skip
 DIFFUSIVITY = Param(
@@ -196,14 +197,17 @@ SERVICE = (
 WOOD = (SPECIES, EDITION, *GRAIN, LOGS)
 
 
-def inputs_of(request: Request) -> dict[str, Any]:
-    """The inputs of a request that takes SERVICE, for its Answer: without the room and the stay in
-    it where no place is given, since nothing then depends on them."""
-    unused = (
-        {param.name for param in (*ROOM, *STAY)} - {"diffusivity", "build_date"}
-        if request["place"] is None
-        else set()
-    )
+def inputs_of(request: Request, catalogue: Catalogue | None = None) -> dict[str, Any]:
+    """The inputs of a request that takes SERVICE, for its Answer, without those on which nothing depends: the
+    room and the stay in it where no place is given, what makes a room of outdoor air where the place is one.
+
+    :param catalogue: holds the place
+    """
+    unused: set[str] = set()
+    if request["place"] is None:
+        unused = {param.name for param in (*ROOM, *STAY)} - {"diffusivity", "build_date"}
+    elif catalogue is not None and place_of(request, catalogue).indoors:
+        unused = {"indoor", "heat_to_c", "moisture_gain"}
     return {name: value for name, value in request.inputs().items() if name not in unused}
 
 

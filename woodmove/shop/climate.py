@@ -1,7 +1,7 @@
 """Places and rooms: the air that wood will live in, month by month."""
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from woodmove.physics import air
 from woodmove.physics.arrays import Array
 from woodmove.physics.sorption import emc_pct
-from woodmove.shop.answer import Note, Refusal, Warning
+from woodmove.shop.answer import Assumption, Note, Refusal, Warning
 from woodmove.shop.species import Known
 
 if TYPE_CHECKING:
@@ -34,13 +34,14 @@ DRIEST_ROOM_EMC_PCT, DAMPEST_ROOM_EMC_PCT = 2.0, 25.0
 
 @dataclass(frozen=True, slots=True)
 class Climate:
-    """Outdoor air of a place by month.
+    """Air of a place by month: outdoors, or that of one room.
 
     :param key: as typed after ``--place``
     :param temp_c: twelve monthly means [°C]
     :param rh_pct: twelve monthly means [%], over liquid water also below 0 °C
     :param period: years that the means stand for, as the source says it
     :param hours: the records behind the months, where the place comes from a weather file or a logger
+    :param indoors: True where the air is that of a room, as it was measured
     :param notes: what to know of its air: rows of its file that were left out
     :raises ValueError: not twelve months, or a value that no place on earth has
     """
@@ -58,6 +59,7 @@ class Climate:
     longitude_deg: float | None = None
     aliases: tuple[str, ...] = ()
     hours: "AirSeries | None" = None
+    indoors: bool = False
     notes: tuple[Note, ...] = ()
 
     def __post_init__(self) -> None:
@@ -72,8 +74,19 @@ class Climate:
             raise ValueError(f"{self.key}: monthly means lie from -60 to 60 °C and from 0 to 100 % RH")
 
     def air(self) -> "MonthlyAir":
-        """The outdoor air."""
+        """The air, outdoors or of the one room."""
         return MonthlyAir(np.array(self.temp_c), np.array(self.rh_pct))
+
+    @property
+    def assumptions(self) -> tuple[Assumption, ...]:
+        """What is taken for granted of the air."""
+        text = "The air of {place} is that of a room, used as it is: it is not heated again."
+        return (Assumption("ROOM_AS_IT_IS", text, {"place": self.name}),) if self.indoors else ()
+
+    def room(self, room: "Room") -> "Room":
+        """What a room here does to the air. A place that is a room already is not heated again, and gains no
+        vapour; machines that are asked for work in it."""
+        return replace(room, indoor="open", moisture_gain=None) if self.indoors else room
 
 
 @dataclass(frozen=True, slots=True)

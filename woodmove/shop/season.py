@@ -7,7 +7,7 @@ import numpy as np
 from woodmove.physics.arrays import Array
 from woodmove.physics.sorption import EMC_RH_RANGE, EMC_TEMP_RANGE
 from woodmove.physics.validity import Validity
-from woodmove.shop.answer import Note, Refusal, Warning
+from woodmove.shop.answer import Assumption, Note, Refusal, Warning
 from woodmove.shop.climate import Climate, MonthlyAir, Room
 
 
@@ -51,14 +51,16 @@ class Season:
 
     @classmethod
     def in_room(cls, climate: Climate, room: Room) -> "Season":
-        """The year of a room at a place: EMC of the monthly mean air in the room."""
+        """The year of a room at a place, or of a place that is one: EMC of its monthly mean air."""
+        room = climate.room(room)
         room_air, saturated = room.air(climate.air())
         emc = room_air.emc_pct
         months = tuple(int(month) + 1 for month in np.flatnonzero(saturated))
         sources = (climate.known.source, "simpson-1973", "hyland-wexler", "wmo-8")
         if room.moisture_gain is not None:
             sources += ("iso-13788",)
-        return cls(float(emc.min()), float(emc.max()), emc, room_air, months, sources, climate.notes)
+        notes = (*climate.notes, *climate.assumptions)
+        return cls(float(emc.min()), float(emc.max()), emc, room_air, months, sources, notes)
 
     @property
     def mean_pct(self) -> float:
@@ -81,6 +83,11 @@ class Season:
     def warnings(self) -> tuple[Warning, ...]:
         """What to know of the place before acting on its air."""
         return tuple(note for note in self.notes if isinstance(note, Warning))
+
+    @property
+    def assumptions(self) -> tuple[Assumption, ...]:
+        """What is taken for granted of the place."""
+        return tuple(note for note in self.notes if isinstance(note, Assumption))
 
     @property
     def outside(self) -> tuple[Validity, ...]:
