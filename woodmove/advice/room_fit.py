@@ -130,7 +130,7 @@ def like(indoor: AirSeries, outdoor: Climate) -> Lent:
             fields=("indoor",),
         )
     words = f"a room at {outdoor.name} that fits the log ({fit.options})"
-    return Lent(_made(fit.indoor, fit.heat_to_c, fit.gain_kpa, months), words, warnings(fit))
+    return Lent(_made(fit.indoor, fit.heat_to_c, fit.gain_kpa, months), words, poor_fit(fit))
 
 
 def _gain_share(temp_out: Array) -> Array:
@@ -241,18 +241,23 @@ def results(fit: RoomFit) -> dict[str, Any]:
     }
 
 
+def poor_fit(fit: RoomFit) -> tuple[Warning, ...]:
+    """What to know of a fit that misses much."""
+    if fit.errors["emc_error_points"] <= 1.0:
+        return ()
+    return (
+        Warning(
+            "POOR_FIT",
+            "The room explains the logged air to {emc_error_points} of EMC only: more happens in it than "
+            "heating and a moisture gain, a humidifier or an open door say.",
+            {"emc_error_points": fit.errors["emc_error_points"]},
+        ),
+    )
+
+
 def warnings(fit: RoomFit) -> tuple[Warning, ...]:
-    """What to know of a fit before it is used."""
-    notes = []
-    if fit.errors["emc_error_points"] > 1.0:
-        notes.append(
-            Warning(
-                "POOR_FIT",
-                "The room explains the logged air to {emc_error_points} of EMC only: more happens in it than "
-                "heating and a moisture gain, a humidifier or an open door say.",
-                {"emc_error_points": fit.errors["emc_error_points"]},
-            )
-        )
+    """What to know of a fit before its options are typed."""
+    notes = list(poor_fit(fit))
     if fit.indoor != "open" and abs(MOISTURE_GAIN_KPA[fit.gain_class] - fit.gain_kpa) > 0.135:
         notes.append(
             Warning(

@@ -117,7 +117,7 @@ class MonthlyAir:
         temp_c, rh = float(self.temp_c.mean()), float(self.rh_pct.mean())
         raise Refusal(
             "AIR_OF_NO_ROOM",
-            f"{what} is read as {rh:.2g} % RH at {temp_c:.0f} °C ({temp_c * 1.8 + 32:.0f} °F) on the mean, "
+            f"{what} is read as {rh:.3g} % RH at {temp_c:.0f} °C ({temp_c * 1.8 + 32:.0f} °F) on the mean, "
             f"which holds wood at {emc:.1f} %.",
             f"The air of a room holds wood at {DRIEST_ROOM_EMC_PCT:g} to {DAMPEST_ROOM_EMC_PCT:g} %.",
             f"Type {command}, and check which columns were read and in which units.",
