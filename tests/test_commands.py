@@ -140,6 +140,18 @@ def test_a_heading_without_a_unit_is_celsius_and_says_so(cli):
     assert found["results"]["rows"][0]["emc_pct"] == pytest.approx(emc_pct(20.0, 50.0))
 
 
+def test_humidities_that_are_fractions_are_read_as_such_and_said(cli):
+    """One above 1 among them is left out and named; it does not turn the others into 0.45 % RH."""
+    rows = "temp_c,rh\n" + "20,0.45\n" * 5 + "20,1.01\n" + "20,0.45\n" * 5
+    found = cli.json("emc -", stdin=rows)
+    assert [row["emc_pct"] for row in found["results"]["rows"]] == pytest.approx([emc_pct(20.0, 45.0)] * 10)
+    assert codes(found) == ["FRACTIONS", "ROWS_LEFT_OUT"]
+    assert "line 7" in text_of(found, "ROWS_LEFT_OUT")
+    found = cli.json("emc -", stdin="temp_c,rh\n20,45\n20,0.45\n20,45\n")
+    assert codes(found) == ["ROWS_LEFT_OUT"]
+    assert found["results"]["row_count"] == 2
+
+
 def test_the_columns_of_a_table_keep_their_headings(cli):
     out = cli("emc -", stdin="temp_c,rh\n20,50\n").out
     assert "°F" not in out or "68" in out

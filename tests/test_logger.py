@@ -19,6 +19,7 @@ from woodmove.files.logger import (
     SAME_TIME,
     SPIKE,
     TOO_LONG,
+    UNLIKE,
     Hints,
     read_logger,
 )
@@ -198,6 +199,53 @@ def test_a_unit_that_nothing_tells_is_assumed_and_said(logger):
 def test_fractions_are_known_by_their_values(logger):
     found = logger("time,temp_c,rh (%)\n2026-01-10 10:00,20,0.45\n2026-01-10 11:00,20,0.5\n")
     assert found.air.rh_pct.tolist() == [45.0, 50.0]
+
+
+def with_odd(values: str, odd: str, at: tuple[int, ...], *, head: str, count: int = 2880) -> str:
+    """A log whose rows all say the same, but for those lines."""
+    start = datetime.fromisoformat("2026-10-01")
+    lines = [
+        f"{start + timedelta(minutes=30 * i):%Y-%m-%d %H:%M},{odd if i + 2 in at else values}"
+        for i in range(count)
+    ]
+    return head + "\n".join(lines)
+
+
+@pytest.mark.parametrize(
+    ("values", "odd"),
+    [("20.5,0.45", "20.5,1.01"), ("20.5,0.45", "20.5,45"), ("20.5,45", "20.5,0.45"), ("20.5,45", "20.5,1")],
+)
+def test_the_bulk_of_the_rows_says_what_a_humidity_is(logger, values, odd):
+    """No hygrometer in air that wood is worked in reads 1 % or less, and none more than 100 %."""
+    lines = (3, 700, 701, 1500, 2000, 2001)
+    found = logger(with_odd(values, odd, lines, head=HEAD))
+    conserved(found, 2880)
+    np.testing.assert_allclose(found.air.rh_pct, 45.0)
+    assert found.dropped == {UNLIKE: lines}
+    (note,) = found.left_out
+    assert note.values["count"] == 6
+    assert "lines 3, 700, 701, 1500 and 2 more" in str(note.values["why"])
+
+
+def test_nothing_is_said_of_a_log_without_a_fault(logger):
+    assert logger(HEAD + "\n".join(rows("2026-01-10"))).left_out == ()
+
+
+def test_saturated_air_is_a_fraction_too(logger):
+    found = logger(with_odd("20.5,0.95", "20.5,1.00", (100, 101), head=HEAD))
+    assert found.rows_used == 2880
+    assert found.air.rh_pct.max() == 100.0
+
+
+def test_the_bulk_of_the_rows_says_what_a_temperature_is(logger):
+    """Where no heading does: 68 among readings of 20 is one in °F, 20 among readings of 68 one in °C."""
+    run = tuple(range(500, 520))
+    found = logger(with_odd("20.0,45", "68.0,45", run, head="time,temp,rh\n"))
+    assert found.dropped == {UNLIKE: run}
+    np.testing.assert_allclose(found.air.temp_c, 20.0)
+    found = logger(with_odd("68.0,45", "20.0,45", (500,), head="time,temp,rh\n"))
+    assert found.dropped == {SPIKE: (500,)}
+    np.testing.assert_allclose(found.air.temp_c, 20.0)
 
 
 # Rows.

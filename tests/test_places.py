@@ -7,8 +7,12 @@ import pytest
 
 from woodmove.advice.own_place import completed
 from woodmove.advice.room_fit import fit_room
+from woodmove.extend import groups
+from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.params import Request
 from woodmove.files.places import place_of_file, places_folder, read_place
 from woodmove.physics.air import relative_humidity_pct, vapour_pressure_kpa
+from woodmove.physics.sorption import emc_pct
 from woodmove.shop.air_series import AirSeries
 from woodmove.shop.answer import Refusal
 from woodmove.shop.climate import MonthlyAir
@@ -19,6 +23,8 @@ GREENSBORO = str(DATA / "723170TYA.CSV")
 MIAMI = str(DATA / "12839.tm2")
 TWELVE = "--temps 64F,64F,66F,68F,70F,72F,74F,74F,70F,68F,66F,64F --rhs 30,30,33,38,45,52,55,55,50,42,36,31"
 HOUR = np.timedelta64(3600, "s")
+TEAK = "--species teak --rings flat"
+LUMBER = "acclimate --species red-alder --stock 2x8 --mc-now 13"
 
 
 def year(first: str, days: int, *, seed: int = 1) -> AirSeries:
@@ -46,6 +52,11 @@ def room_of(outdoor: AirSeries, heat: float, gain: float, changes: float) -> Air
     dice = np.random.default_rng(9)
     rh = np.clip(relative_humidity_pct(temp, inside) + dice.normal(0, 1.0, len(temp)), 1, 100)
     return AirSeries(outdoor.times, temp + dice.normal(0, 0.3, len(temp)), rh)
+
+
+def part(series: AirSeries, first: int, last: int) -> AirSeries:
+    """Its days from one to another."""
+    return AirSeries(*(v[24 * first : 24 * last] for v in (series.times, series.temp_c, series.rh_pct)))
 
 
 def save(name: str, series: AirSeries) -> str:
@@ -117,9 +128,51 @@ def test_what_is_no_place(cli):
 def test_a_logged_year_is_a_place(cli):
     save("year.csv", year("2025-03-01", 365))
     found = cli.json("climate show year.csv --indoor open")
-    assert len(found["results"]["outdoor"]) == 12
+    assert len(found["results"]["indoor"]) == 12
     assert place_of_file("year.csv") is place_of_file("year.csv")  # read once
     assert place_of_file("burlington") is None
+
+
+@pytest.mark.parametrize(
+    "line",
+    [f"width {TEAK} --width 30in --mc-now 8",
+     f"{LUMBER} --from 2026-12-01", f"{LUMBER} --temp 20C --rh 40",
+     f"slots {TEAK} --top-width 30in --top-thickness 1in --mc-now 8 --screw no-10",
+     f"flatten {TEAK} --top-width 30in --top-thickness 1in --mc-now 8",
+     "rip --species teak --nominal 2x10 --strip-width 3in --mc-now 12"],
+)  # fmt: skip
+def test_a_place_that_no_room_has_stops_what_hangs_on_it(cli, line):
+    """Fractions that were typed into a file as percent: 0.45 % RH holds wood at 0.1 %."""
+    places_folder().mkdir(parents=True)
+    text = f'name = "Shop"\ntemp_c = {[20.0] * 12}\nrh_pct = {[0.45] * 12}\n'
+    (places_folder() / "shop.toml").write_text(text)
+    done = cli(f"{line} --place shop --draws 128")
+    assert done.code == 1
+    assert "0.45 % RH" in done.err
+    assert "woodmove climate show shop" in done.err
+    # Which is what shows it.
+    assert cli("climate show shop").code == 0
+
+
+def test_no_place_that_is_shipped_is_one_that_no_room_has():
+    catalogue = Catalogue()
+    for kind in ("open", "heated", "conditioned"):
+        for key, _ in catalogue.climates:
+            values = {param.name: param.default for param in groups.ROOM} | {"place": key, "indoor": kind}
+            assert 2 < groups.room_year_of(Request(values), catalogue).mean_pct < 25
+
+
+def test_rows_left_out_of_a_file_are_told_wherever_it_is_a_place(cli):
+    air = year("2025-03-01", 365)
+    save("year.csv", air)
+    text = Path("year.csv").read_text().splitlines()
+    text[100] = "a hand on the button"
+    Path("year.csv").write_text("\n".join(text))
+    for line in ("climate show", f"{LUMBER} --from 2026-12-01 --draws 128 --place",
+                 f"width {TEAK} --width 30in --mc-now 8 --draws 128 --place"):  # fmt: skip
+        found = cli.json([*line.split(), "year.csv"])
+        assert codes(found).count("ROWS_LEFT_OUT") == 1
+        assert "line 101" in str(found["warnings"])
 
 
 # climate add.
@@ -134,7 +187,7 @@ def test_add_twelve_numbers(cli):
     assert place.rh_pct[0] == 30
     assert place.temp_c[0] == pytest.approx((64 - 32) / 1.8, abs=1e-4)
     shown = cli.results("climate show my-shop --indoor open")
-    assert shown["outdoor"][7]["rh_pct"] == 55
+    assert shown["indoor"][7]["rh_pct"] == pytest.approx(55)
     rows = {row["key"]: row["provider"] for row in cli.results("climate list")["places"]}
     assert rows["my-shop"] == "your own places"
     assert (
@@ -149,7 +202,7 @@ def test_a_place_is_never_replaced_unasked(cli):
     assert again.code == 1
     assert "--replace" in again.err
     assert cli(f"climate add shop {TWELVE.replace('64F', '60F')} --replace").code == 0
-    assert cli.results("climate show shop")["outdoor"][0]["temp_c"] == pytest.approx(
+    assert cli.results("climate show shop")["indoor"][0]["temp_c"] == pytest.approx(
         (60 - 32) / 1.8, abs=1e-4
     )
     assert [path.name for path in places_folder().iterdir()] == ["shop.toml"]
@@ -179,7 +232,8 @@ def test_names_hold_no_escape_codes(cli):
 @pytest.mark.parametrize(
     "text",
     ["name =", 'name = "x"\n', 'name = "x"\ntemp_c = [1]\nrh_pct = [2]\n', "\x00",
-     'name = 3\ntemp_c = []\nrh_pct = []\n'],
+     'name = 3\ntemp_c = []\nrh_pct = []\n',
+     f'name = "x"\ntemp_c = {[20.0] * 12}\nrh_pct = {[40.0] * 12}\nindoors = "yes"\n'],
 )  # fmt: skip
 def test_a_broken_place_is_told_and_harms_no_other(cli, text):
     places_folder().mkdir(parents=True)
@@ -200,11 +254,22 @@ def test_a_broken_place_is_told_and_harms_no_other(cli, text):
      ("climate add shop --from short.csv", "lack"), ("climate log short.csv --dayfirst --monthfirst", "Both"),
      ("climate add shop --from short.csv --shape atlantis", "no place"),
      ("climate fit few.csv --outdoor few.csv", "days"),
-     ("climate add shop --from few.csv --shape fargo", "At least 7 days")],
+     ("climate add shop --from few.csv --shape fargo", "at least 14 days"),
+     ("climate add shop --from few.csv --shape fargo --outdoors", "At least 7 days"),
+     ("climate add shop --from short.csv --shape fargo --outdoors --heat-to 20C", "no room is to be made"),
+     ("climate add shop --from short.csv --indoor heated", "no room is to be made"),
+     (f"climate add shop {TWELVE} --moisture-gain 2", "no room is to be made"),
+     (f"climate add shop --from {MIAMI} --indoor heated --shape fargo", "no room is to be made"),
+     (f"climate add shop --from {MIAMI},short.csv --outdoors", "weather file"),
+     ("climate add shop --from short.csv", "--shape burlington"),
+     ("climate add shop --from short.csv --shape room", "the air of a room"),
+     ("climate fit short.csv --outdoor room", "the air of a room"),
+     ("width --species teak --rings flat --width 30in --mc-now 8 --place short.csv", "climate add")],
 )  # fmt: skip
 def test_refusals(cli, line, says):
     save("short.csv", year("2026-01-01", 40))
     save("few.csv", year("2026-01-01", 4))
+    assert cli(f"climate add room {TWELVE}").code == 0
     done = cli(line)
     assert done.code in (1, 2)
     assert says in done.err
@@ -218,30 +283,29 @@ def test_a_partial_year_takes_the_seasons_of_its_shape():
     whole = year("2026-01-01", 365)
     months = whole.monthly()
     moved = AirSeries(whole.times, whole.temp_c + 2.0, whole.rh_pct)
-    part = AirSeries(*(values[: 24 * 120] for values in (moved.times, moved.temp_c, moved.rh_pct)))
-    made = completed(part, months, "it")
+    logged = part(moved, 0, 120)
+    made = completed(logged, months, "it")
     assert made.logged == (True,) * 4 + (False,) * 8
     assert made.temp_offset_c == pytest.approx(2.0, abs=0.3)
     np.testing.assert_allclose(made.air.temp_c[4:], months.temp_c[4:] + 2.0, atol=0.3)
-    np.testing.assert_array_equal(made.air.temp_c[:4], part.monthly().temp_c[:4])
+    np.testing.assert_array_equal(made.air.temp_c[:4], logged.monthly().temp_c[:4])
     assert made.notes[0].code == "COMPLETED"
     assert "May" in made.notes[0].values["months"]
 
 
 def test_a_shape_of_its_own_gives_itself_back():
     whole = year("2026-01-01", 365)
-    part = AirSeries(*(values[24 * 60 : 24 * 200] for values in (whole.times, whole.temp_c, whole.rh_pct)))
-    made = completed(part, whole.monthly(), "itself")
+    made = completed(part(whole, 60, 200), whole.monthly(), "itself")
     np.testing.assert_allclose(made.air.temp_c, whole.monthly().temp_c, atol=0.7)
     np.testing.assert_allclose(made.air.rh_pct, whole.monthly().rh_pct, atol=6.0)
 
 
 def test_completed_humidity_stays_possible():
-    part = AirSeries(year("2026-01-01", 30).times, np.full(720, 15.0), np.full(720, 99.0))
+    damp = AirSeries(year("2026-01-01", 30).times, np.full(720, 15.0), np.full(720, 99.0))
     shape = MonthlyAir(np.linspace(-20, 5, 12), np.full(12, 90.0))
-    made = completed(part, shape, "cold")
+    made = completed(damp, shape, "cold")
     assert made.air.rh_pct.max() <= 100
-    dry = completed(AirSeries(part.times, part.temp_c, np.full(720, 2.0)), shape, "cold")
+    dry = completed(AirSeries(damp.times, damp.temp_c, np.full(720, 2.0)), shape, "cold")
     assert dry.air.rh_pct[1:].min() >= 5
 
 
@@ -255,6 +319,148 @@ def test_add_from_a_logger(cli):
     assert results["why"] == "nothing to drop"
     assert [row["known_by"] for row in results["months"]] == ["logged"] * 4 + ["completed"] * 8
     assert cli.results("climate show garage")["status"] == "derived"
+
+
+# A log is a room.
+
+
+def a_room(first: str = "2025-01-01", days: int = 365) -> AirSeries:
+    """A room of 21 °C that swings from 35 % RH in winter to 55 % in summer."""
+    air = year(first, days)
+    season = -np.cos(2 * np.pi * (np.arange(len(air.times)) / 24 - 20) / 365)
+    return AirSeries(air.times, np.full(len(air.times), 21.0), 45 + 10 * season)
+
+
+def emc_of(series: AirSeries) -> np.ndarray:
+    """EMC of the monthly means, by the equation alone."""
+    months = series.times.astype("datetime64[M]").astype(int) % 12
+    means = [(series.temp_c[months == m].mean(), series.rh_pct[months == m].mean()) for m in range(12)]
+    return np.array([float(emc_pct(temp, rh)) for temp, rh in means])
+
+
+@pytest.fixture(params=["a file", "a place of one's own"])
+def room(cli, request) -> str:
+    """What is typed after --place for the logged room."""
+    save("room.csv", a_room())
+    if request.param == "a file":
+        return "room.csv"
+    assert cli("climate add room --from room.csv").code == 0
+    return "room"
+
+
+@pytest.mark.parametrize(
+    "heating", ["", "--indoor heated --heat-to 25C", "--indoor open", "--indoor conditioned"]
+)
+def test_the_air_of_a_logged_room_is_used_as_it_is(cli, room, heating):
+    """A room at 21 °C and 35 % RH in winter that were heated from the air outdoors again would stay there by
+    its temperature, but gain 0.27 kPa of vapour below 0 °C; one told to be at 25 °C would dry to 27 %."""
+    expected = emc_of(a_room())
+    found = cli.json(f"climate show {room} {heating}")
+    assert [row["emc_pct"] for row in found["results"]["indoor"]] == pytest.approx(expected, abs=0.02)
+    assert found["results"]["outdoor"] == []
+    assert "ROOM_AS_IT_IS" in codes(found, "assumptions")
+    # Nothing is said to have been done to it.
+    assert {"indoor", "heat_to_c", "moisture_gain"}.isdisjoint(found["inputs"])
+    moved = cli.json(f"width {TEAK} --width 30in --mc-now 8 --draws 128 --place {room} {heating}")
+    assert [row["mc_pct"] for row in moved["results"]["months"]] == pytest.approx(expected, abs=0.02)
+    assert "ROOM_AS_IT_IS" in codes(moved, "assumptions")
+    assert {"indoor", "heat_to_c", "moisture_gain"}.isdisjoint(moved["inputs"])
+    dried = cli.json(f"{LUMBER} --from 2026-12-20 --draws 128 --place {room} {heating}")
+    assert dried["results"]["target_mc_pct"] == pytest.approx(expected.mean(), abs=0.02)
+    assert dried["results"]["air_emc_pct"] == pytest.approx(expected[[11, 0]].mean(), abs=0.25)
+    assert "the air of room as it is, from 2026-12-20" in str(dried["assumptions"])
+
+
+def test_a_machine_that_is_asked_for_works_in_a_logged_room_too(cli, room):
+    found = cli.results(f"climate show {room} --humidify-to 42")
+    assert min(row["rh_pct"] for row in found["indoor"]) == 42
+    assert max(row["rh_pct"] for row in found["indoor"]) == pytest.approx(55, abs=0.5)
+
+
+def test_a_plan_in_a_logged_room(cli):
+    save("room.csv", a_room())
+    assert cli("new job.toml --defaults").code == 0
+    text = Path("job.toml").read_text().replace('"minneapolis"', '"room.csv"')
+    Path("job.toml").write_text(text)
+    found = cli.json("plan job.toml --draws 128")
+    (air,) = (s["answer"]["results"] for s in found["results"]["sections"] if s["key"] == "air")
+    assert [row["emc_pct"] for row in air["indoor"]] == pytest.approx(emc_of(a_room()), abs=0.02)
+    assert codes(found, "assumptions").count("ROOM_AS_IT_IS") == 1
+
+
+def test_outdoors_alone_says_that_a_log_is_outdoor_air(cli):
+    outdoor = year("2025-01-01", 365)
+    save("out.csv", outdoor)
+    assert cli("climate add out --from out.csv --outdoors").code == 0
+    found = cli.results("climate show out --indoor heated --heat-to 20C")
+    assert [row["temp_c"] for row in found["outdoor"]] == pytest.approx(outdoor.monthly().temp_c, abs=0.01)
+    assert min(row["temp_c"] for row in found["indoor"]) == 20
+    assert cli("climate add in --from out.csv").code == 0
+    as_room = cli.json("climate show in --indoor heated --heat-to 20C")
+    assert [row["temp_c"] for row in as_room["results"]["indoor"]] == pytest.approx(
+        outdoor.monthly().temp_c, abs=0.01
+    )
+    # Which is below freezing in winter: it is asked whether it is a room.
+    assert "FREEZING_ROOM" in codes(as_room)
+    assert "--outdoors" in str(as_room["warnings"])
+
+
+def test_twelve_numbers_are_a_room_too_unless_they_are_outdoors(cli):
+    for options, coldest in (("", (64 - 32) / 1.8), ("--outdoors", 20.0)):
+        assert cli(f"climate add shop {TWELVE} --replace {options}").code == 0
+        rows = cli.results("climate show shop --indoor heated --heat-to 20C")["indoor"]
+        assert min(row["temp_c"] for row in rows) == pytest.approx(coldest, abs=0.01)
+
+
+def test_months_that_were_not_logged_are_those_of_the_room(cli):
+    """A room written out a second time, logged for its first four months; its other months are known."""
+    outdoor = year("2025-01-01", 365)
+    whole = room_of(outdoor, 20.0, 0.4, 0.6)
+    save("out.csv", outdoor)
+    save("room.csv", part(whole, 0, 120))
+    assert cli("climate add out --from out.csv --outdoors").code == 0
+    found = cli.json("climate add room --from room.csv --shape out")
+    rows = found["results"]["months"]
+    assert [row["known_by"] for row in rows] == ["logged"] * 4 + ["completed"] * 8
+    assert "COMPLETED" in codes(found, "assumptions")
+    assert "--indoor heated --heat-to 20" in str(found["assumptions"])
+    truth = whole.monthly()
+    assert [row["temp_c"] for row in rows] == pytest.approx(truth.temp_c, abs=1.0)
+    # The emc of its warm months, which were not logged, as near as a room is known by such a fit.
+    assert [row["emc_pct"] for row in rows] == pytest.approx(truth.emc_pct, abs=1.0)
+    # Outdoors, December is near freezing and 5 points damper.
+    assert outdoor.monthly().emc_pct[11] - truth.emc_pct[11] > 4
+
+
+@pytest.mark.parametrize("kind", ["open", "heated"])
+def test_a_room_that_was_only_logged_in_summer_is_not_left_cold_in_winter(cli, kind):
+    """Nothing in such a log says whether and how the room is heated: it is asked for."""
+    outdoor = year("2025-01-01", 365)
+    save("out.csv", outdoor)
+    save("room.csv", part(outdoor if kind == "open" else room_of(outdoor, 22.0, 0.4, 0.6), 160, 230))
+    assert cli("climate add out --from out.csv --outdoors").code == 0
+    done = cli("climate add room --from room.csv --shape out")
+    assert done.code == 1
+    assert "--indoor heated --heat-to 68F" in done.err
+    rows = cli.results("climate add room --from room.csv --shape out --indoor heated --heat-to 20C")["months"]
+    assert rows[0]["temp_c"] > 18
+
+
+def test_an_unheated_room_that_was_logged_in_winter_stays_unheated(cli):
+    outdoor = year("2025-01-01", 365)
+    save("out.csv", outdoor)
+    save("shed.csv", part(outdoor, 0, 90))
+    assert cli("climate add out --from out.csv --outdoors").code == 0
+    rows = cli.results("climate add shed --from shed.csv --shape out")["months"]
+    assert [row["temp_c"] for row in rows] == pytest.approx(outdoor.monthly().temp_c, abs=1.0)
+
+
+def test_a_weather_file_is_outdoor_air(cli):
+    assert "indoors" not in Path(cli.results(f"climate add town --from {GREENSBORO}")["written"]).read_text()
+    for place in ("town", GREENSBORO):
+        found = cli.json(["climate", "show", place, "--heat-to", "20C"])
+        assert min(row["temp_c"] for row in found["results"]["indoor"]) == 20
+        assert "ROOM_AS_IT_IS" not in codes(found, "assumptions")
 
 
 # The room behind the air.

@@ -1,6 +1,6 @@
 """woodmove readings, and the log in a plan."""
 
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -49,6 +49,15 @@ def test_add_list_undo(cli):
     assert found["readings"][0]["state"] == "taken back"
 
 
+def test_a_log_that_grows_a_column_says_so(cli):
+    Path("readings.csv").write_text("date,board,mc_pct\n2026-12-04,A,12.4\n", encoding="utf-8")
+    added = cli.json("readings add readings.csv --board A --weight 1350g --date 2026-12-10")
+    assert codes(added) == ["LOG_COLUMNS_ADDED"]
+    rows = cli.results("readings list readings.csv")["readings"]
+    assert [(row["mc_pct"], row["weight_g"]) for row in rows] == [(12.4, None), (None, 1350.0)]
+    assert codes(cli.json("readings undo readings.csv")) == []
+
+
 def test_today_is_the_day_if_nobody_says_so(cli):
     cli("readings add readings.csv --board A --mc 12")
     found = cli.results("readings list readings.csv")["readings"][0]["date"]
@@ -90,6 +99,43 @@ def test_forecast_with_logged_air(logged):
     assert "START" in codes(alone, "assumptions")
     then = logged.json(f"{FORECAST} --mc-now 15 --air shop.csv --place burlington --indoor heated")
     assert "then the room from" in str(then["assumptions"])
+
+
+def shop_air(humidities: list[str], temp: str = "20.0") -> None:
+    """A logger's file from 1 December on, a row every half hour."""
+    begin = datetime(2026, 12, 1)
+    rows = "".join(f"{begin + timedelta(minutes=30 * i)},{temp},{rh}\n" for i, rh in enumerate(humidities))
+    Path("shop.csv").write_text("time,temp_c,rh\n" + rows, encoding="utf-8")
+
+
+def test_one_odd_humidity_changes_no_forecast(logged):
+    shop_air(["0.45"] * 2880)
+    good = logged.json(f"{FORECAST} --air shop.csv")
+    assert "ROWS_LEFT_OUT" not in codes(good)
+    shop_air(["0.45"] * 1398 + ["1.01"] + ["0.45"] * 1481)
+    odd = logged.json(f"{FORECAST} --air shop.csv")
+    assert odd["results"] == good["results"]
+    (note,) = (note["text"] for note in odd["warnings"] if note["code"] == "ROWS_LEFT_OUT")
+    assert "1 of 2880 rows of shop.csv" in note
+    assert "line 1400" in note
+
+
+@pytest.mark.parametrize(("rh", "emc"), [("5", "1.3"), ("99", "27.7"), ("99.7", "28.5")])
+def test_air_that_no_room_has_stops_a_forecast(logged, rh, emc):
+    """Simpson's equation at 20 °C: 5 % RH holds wood at 1.3 %, 99 % RH at 27.7 %."""
+    shop_air([rh] * 2880)
+    done = logged(f"{FORECAST} --air shop.csv")
+    assert done.code == 1
+    assert f"{rh} % RH" in done.err
+    assert f"{emc} %" in done.err
+    assert "woodmove climate log shop.csv" in done.err
+
+
+@pytest.mark.parametrize("rh", ["10", "94"])
+def test_dry_and_damp_rooms_that_there_are_stop_nothing(logged, rh):
+    """A heated house in a cold winter, and a shed in fog: the 2 % and 25 % lie beyond both."""
+    shop_air([rh] * 2880)
+    assert logged(f"{FORECAST} --air shop.csv").code == 0
 
 
 @pytest.mark.parametrize(

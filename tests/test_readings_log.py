@@ -37,9 +37,9 @@ def metered(board: str = "A1", mc: float = 12.5, **more) -> Reading:
 
 
 def test_a_reading_comes_back(path):
-    done = add_reading(path, metered(wood_temp_c=18.0, depth_mm=9.5))
+    done = add_reading(path, metered(wood_temp_c=18.0, depth_mm=9.5)).reading
     assert (done.number, done.line) == (1, 2)
-    weighed = add_reading(path, Reading(None, DAY, "oak, 3", weight_g=1234.5))
+    weighed = add_reading(path, Reading(None, DAY, "oak, 3", weight_g=1234.5)).reading
     assert (weighed.number, weighed.line) == (2, 3)
     log = read_readings(path)
     assert log.readings == (done, weighed)
@@ -54,19 +54,19 @@ def test_undo_marks_and_erases_nothing(path):
     for mc in (12, 13, 14):
         add_reading(path, metered(mc=mc))
     before = text(path)
-    assert undo_reading(path, 2, DAY).mc_pct == 13
+    assert undo_reading(path, 2, DAY).reading.mc_pct == 13
     assert text(path).startswith(before)
     log = read_readings(path)
     assert [r.mc_pct for r in log.readings] == [12, 14]
     assert [r.mc_pct for r in log.undone] == [13]
-    assert undo_reading(path, None, DAY).mc_pct == 14
+    assert undo_reading(path, None, DAY).reading.mc_pct == 14
     assert [r.mc_pct for r in read_readings(path).readings] == [12]
     with pytest.raises(Refusal, match="no reading 2 that counts"):
         undo_reading(path, 2, DAY)
     undo_reading(path, None, DAY)
     with pytest.raises(Refusal, match="no reading to take back"):
         undo_reading(path, None, DAY)
-    assert add_reading(path, metered()).number == 7  # numbers are never used again
+    assert add_reading(path, metered()).reading.number == 7  # numbers are never used again
 
 
 GOOD = "1,2027-01-15,A1,12.5,,,,,reading\n"
@@ -78,7 +78,7 @@ def test_a_torn_last_line_is_told_and_the_next_row_begins_on_its_own(path, cut):
     put(path, HEAD + GOOD + WHOLE[:cut])
     log = read_readings(path)
     assert [fault.line for fault in log.faults] == [3]
-    done = add_reading(path, metered(mc=11))
+    done = add_reading(path, metered(mc=11)).reading
     assert text(path) == HEAD + GOOD + WHOLE[:cut] + f"\n{done.number},2027-01-15,A1,11,,,,,reading\n"
     log = read_readings(path)
     assert [r.mc_pct for r in log.readings] == [12.5, 11]
@@ -111,7 +111,7 @@ def test_a_broken_row_is_told_by_line_and_never_rewritten(path, row, says):
     assert [fault.line for fault in log.faults] == [3]
     assert says in log.faults[0].wrong
     assert [r.number for r in log.readings] == [1, 3]
-    assert add_reading(path, metered()).number == 4
+    assert add_reading(path, metered()).reading.number == 4
     assert text(path).startswith(before)
 
 
@@ -139,14 +139,13 @@ def test_rows_typed_by_hand_need_no_number(path):
 
 
 @pytest.mark.parametrize(
-    "content", ["", "a,b\n1,2\n", "time,temp_c,rh\n", "\x00", "date,board,board,mc_pct\n"]
+    "content", ["a,b\n1,2\n", "time,temp_c,rh\n", "\x00", "date,board,board,mc_pct\n", "n\n1\n2\n"]
 )
 def test_what_is_no_log_is_never_appended_to(path, content):
-    if content:
-        put(path, content)
-        with pytest.raises(Refusal):
-            add_reading(path, metered())
-        assert text(path) == content
+    put(path, content)
+    with pytest.raises(Refusal):
+        add_reading(path, metered())
+    assert text(path) == content
     with pytest.raises(Refusal):
         read_readings(path)
     with pytest.raises(Refusal):
@@ -157,6 +156,178 @@ def test_undo_makes_no_file(path):
     with pytest.raises(Refusal):
         undo_reading(path, None, DAY)
     assert not Path(path).exists()
+
+
+# Headings. A heading may stand in any line, and names the columns of the rows below it; so a log that lacks
+# a column grows one without a row of it being touched.
+
+BY_HAND = "date,board,mc_pct\n2027-01-14,A1,12\n"
+
+
+def weighed(board: str = "A1", grams: float = 1350.0) -> Reading:
+    return Reading(None, DAY, board, weight_g=grams)
+
+
+def codes(taken) -> list[str]:
+    return [note.code for note in taken.notes]
+
+
+def test_a_weight_in_a_log_without_a_weight_column_is_kept(path):
+    put(path, BY_HAND)
+    taken = add_reading(path, weighed())
+    assert codes(taken) == ["LOG_COLUMNS_ADDED"]
+    assert "weight_g" in str(taken.notes[0].values)
+    log = read_readings(path)
+    assert [(r.mc_pct, r.weight_g) for r in log.readings] == [(12.0, None), (None, 1350.0)]
+    assert log.readings[-1] == taken.reading
+    assert not log.faults
+    # Nothing above has changed, and the second weight needs no third heading.
+    assert text(path).startswith(BY_HAND)
+    assert codes(add_reading(path, weighed(grams=1340))) == []
+    assert read_readings(path).headings == (1, 3)
+
+
+def test_other_columns_of_a_log_stay_where_they_are(path):
+    put(path, 'board;date;mc_pct;"rain; or sun"\nA1;2027-01-14;12,5;sun\n')
+    add_reading(path, weighed())
+    head, row = text(path).splitlines()[2:]
+    assert head.startswith('board;date;mc_pct;"rain; or sun";')
+    assert head.endswith(";kind")  # a row that was cut off shows by its last cell
+    assert row.startswith("A1;2027-01-15;;;")
+    put(path, text(path) + "A1;2027-01-16;12;rain\n")
+    assert [r.mc_pct for r in read_readings(path).readings] == [12.5, None, 12.0]
+
+
+def test_a_log_whose_kind_is_not_last_keeps_its_rows_whole(path):
+    put(path, "number,date,board,mc_pct,kind\n1,2027-01-14,A1,12,reading\n")
+    add_reading(path, weighed(grams=1350))
+    assert text(path).splitlines()[2].endswith("weight_g,wood_temp_c,depth_mm,undoes,kind")
+    put(path, text(path).removesuffix("reading\n"))  # cut off behind the weight
+    assert [r.weight_g for r in read_readings(path).readings] == [None]
+
+
+def test_undo_needs_its_column_too(path):
+    put(path, "number,date,board,mc_pct\n1,2027-01-14,A1,12\n2,2027-01-14,A2,13\n")
+    assert undo_reading(path, 1, DAY).reading.board == "A1"
+    log = read_readings(path)
+    assert [r.board for r in log.readings] == ["A2"]
+    assert [r.board for r in log.undone] == ["A1"]
+    assert not log.faults
+
+
+def test_a_heading_that_a_spreadsheet_has_filled_up(path):
+    put(path, BY_HAND)
+    add_reading(path, weighed())
+    wide = max(line.count(",") for line in text(path).splitlines())
+    put(path, "".join(line + "," * (wide - line.count(",")) + "\n" for line in text(path).splitlines()))
+    log = read_readings(path)
+    assert [(r.mc_pct, r.weight_g) for r in log.readings] == [(12.0, None), (None, 1350.0)]
+    assert not log.faults
+
+
+@pytest.mark.parametrize("start", ["", "\ufeff", "\n", "\r\n\r\n", " \n", "\ufeff\n", ",,,\n"], ids=ascii)
+def test_a_log_without_a_heading_gets_one(path, start):
+    put(path, start)
+    assert read_readings(path).readings == ()
+    taken = add_reading(path, weighed())
+    assert text(path).startswith(start)
+    assert codes(taken) == (["LOG_HEADING_ADDED"] if start else [])
+    log = read_readings(path)
+    assert log.readings == (taken.reading,)
+    assert not log.faults
+
+
+@pytest.mark.parametrize("start", ["\n", "\ufeff\n\n", ";;;\r\n"], ids=ascii)
+def test_a_heading_below_blank_lines_counts(path, start):
+    end = "\r\n" if "\r" in start else "\n"
+    put(path, start + HEAD.replace("\n", end) + GOOD.replace("\n", end))
+    assert [r.mc_pct for r in read_readings(path).readings] == [12.5]
+    taken = add_reading(path, weighed())
+    assert (taken.reading.number, codes(taken)) == (2, [])
+    assert len(read_readings(path).readings) == 2
+
+
+@pytest.mark.parametrize("start", ["", BY_HAND])
+def test_wherever_a_new_heading_was_cut_off_the_log_goes_on(path, start):
+    """Killed within the first write that a log needs, at any byte of it."""
+    put(path, start)
+    add_reading(path, weighed())
+    whole = text(path)
+    for cut in range(len(start), len(whole)):
+        put(path, whole[:cut])
+        before = len(read_readings(path).readings)
+        taken = add_reading(path, weighed("B"))
+        assert text(path).startswith(whole[:cut])
+        log = read_readings(path)
+        assert log.readings[-1] == taken.reading
+        assert len(log.readings) == before + 1
+        assert len(log.faults) <= 1
+        # A log that was cut off once is as good as any other.
+        assert codes(add_reading(path, weighed("C"))) == []
+
+
+def test_a_torn_heading_is_told_by_line(path):
+    put(path, "number,date,boa")
+    taken = add_reading(path, weighed())
+    assert codes(taken) == ["LOG_HEADING_ADDED"]
+    assert taken.reading.line == 3
+    (fault,) = read_readings(path).faults
+    assert fault.line == 1
+    assert "cut off" in fault.wrong
+
+
+def test_a_line_above_the_heading_is_told_and_takes_nothing_with_it(path):
+    """Some spreadsheets write such a line for themselves; people write a title."""
+    put(path, "sep=;\n" + HEAD.replace(",", ";") + GOOD.replace(",", ";"))
+    log = read_readings(path)
+    assert [r.mc_pct for r in log.readings] == [12.5]
+    assert [fault.line for fault in log.faults] == [1]
+    assert add_reading(path, metered()).reading.number == 2
+
+
+def test_rows_below_a_heading_that_somebody_broke_are_not_thrown_away(path):
+    """What stands there are readings, so nothing is guessed, and what to write is said."""
+    put(path, "number,date,boa\n" + GOOD)
+    with pytest.raises(Refusal) as fault:
+        add_reading(path, metered())
+    assert fault.value.line == 2
+    assert ",".join(COLUMNS) in fault.value.text
+    assert text(path) == "number,date,boa\n" + GOOD
+
+
+# What is said to be taken has been read back.
+
+
+def test_a_reading_that_does_not_read_back_is_not_taken(path, monkeypatch):
+    add_reading(path, metered())
+    before = text(path)
+    real = readings._row
+    monkeypatch.setattr(readings, "_row", lambda values, shape: real({**values, "weight_g": None}, shape))
+    with pytest.raises(Refusal) as fault:
+        add_reading(path, weighed())
+    assert fault.value.code == "NOT_READ_BACK"
+    assert text(path) == before
+
+
+def test_a_value_that_no_log_reads_is_not_taken(path):
+    with pytest.raises(Refusal, match="does not read back"):
+        add_reading(path, metered(mc=300.0))
+    assert text(path) == ""
+
+
+def test_a_name_that_the_file_cannot_hold(path):
+    put(path, (HEAD + "1,2027-01-15,Größe,12,,,,,reading\n").encode("cp1252"))
+    before = Path(path).read_bytes()
+    with pytest.raises(Refusal, match="木"):
+        add_reading(path, metered("木"))
+    assert Path(path).read_bytes() == before
+
+
+def test_writers_killed_while_a_log_grows_a_column_lose_nothing(tmp_path):
+    found = log_kill.kill_at_random(tmp_path, runs=3, appends=30, start=BY_HAND)
+    assert found.lost == 0
+    assert found.torn <= found.runs
+    assert found.kept > 1
 
 
 @pytest.mark.parametrize("name", ["", " ", "=1+1", "-A", "@x", "a\nb", "a\x1bb"])
@@ -287,7 +458,7 @@ CELLS = st.text(st.characters(codec="utf-8", exclude_characters="\x00"), max_siz
 @settings(max_examples=80, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
 @given(junk=st.lists(CELLS, max_size=8), tail=CELLS)
 def test_no_row_is_lost_in_silence(path, junk, tail):
-    """Every line that holds anything is a reading, a mark, or a fault."""
+    """Every line that holds anything is a heading, a reading, a mark, or a fault."""
     lines = [
         "1,2027-01-15,A1,12,,,,",
         *(" ".join(cell.splitlines()) for cell in junk),
@@ -296,6 +467,7 @@ def test_no_row_is_lost_in_silence(path, junk, tail):
     put(path, HEAD + "\n".join(lines))
     log = read_readings(path)
     told = {r.line for r in log.readings} | {f.line for f in log.faults} | {r.line for r in log.undone}
+    told |= set(log.headings)
     held = {i for i, line in enumerate(lines, 2) if line.replace(",", "").replace('"', "").strip()}
     assert held <= told
     before = Path(path).read_bytes()

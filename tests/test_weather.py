@@ -192,7 +192,7 @@ def test_a_bad_row_is_left_out_and_told(tmp_path, epw, row, code):
     assert [note.code for note in found.notes] == [code]
     assert len(found.air.times) == 8760
     if code != "HOURS_TWICE":
-        assert found.notes[0].values.get("lines") == "16"
+        assert found.notes[0].values.get("lines") == "line 16"
 
 
 def test_two_records_an_hour(tmp_path):

@@ -170,7 +170,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     }
     return Answer(
         "slots",
-        groups.inputs_of(request),
+        groups.inputs_of(request, catalogue),
         results,
         warnings=(
             # How wet the wood is against the year, the slots say in their own words.

@@ -122,7 +122,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
             results["second_face_later"] = waits or []
     return Answer(
         "finishes",
-        {} if request["species"] is None else groups.inputs_of(request),
+        {} if request["species"] is None else groups.inputs_of(request, catalogue),
         results,
         warnings=(SLOWS,),
         cautions=CAUTIONS,

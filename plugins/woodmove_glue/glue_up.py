@@ -127,7 +127,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     }
     return Answer(
         "glue-up",
-        _inputs(request, plan),
+        _inputs(request, catalogue, plan),
         results,
         warnings=(
             *against(plan),
@@ -151,8 +151,8 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     )
 
 
-def _inputs(request: Request, plan: Plan) -> dict[str, Any]:
-    inputs = groups.inputs_of(request)
+def _inputs(request: Request, catalogue: Catalogue, plan: Plan) -> dict[str, Any]:
+    inputs = groups.inputs_of(request, catalogue)
     for name in ("glue_strips", "joined_sections", "mc_readings", "level_step_mm"):
         inputs.pop(name, None)
     return inputs | {"adhesive": plan.adhesive.key}

@@ -82,7 +82,7 @@ def fuzz_loggers(folder: Path, count: int, seed: int = 1) -> Fuzzed:
 def fuzz_log(folder: Path, count: int, seed: int = 1) -> Fuzzed:
     """Mangled logs of readings.
 
-    :raises AssertionError: a line that holds something and is neither a reading, a mark, nor told of
+    :raises AssertionError: a line that holds something and is no heading, reading or mark, and is not told of
     """
     dice = random.Random(seed)
     path = folder / "log.csv"
@@ -99,6 +99,7 @@ def fuzz_log(folder: Path, count: int, seed: int = 1) -> Fuzzed:
             [reading.line for reading in (*log.readings, *log.undone)],
             list(log.marks),
             [fault.line for fault in log.faults],
+            list(log.headings),
         )
         told = [line for lines in kinds for line in lines]
         assert len(set(told)) == len(told)

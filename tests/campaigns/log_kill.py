@@ -20,13 +20,13 @@ from woodmove.shop.readings import Reading
 path, board, count = sys.argv[1], sys.argv[2], int(sys.argv[3])
 print("ready", flush=True)
 for i in range(count):
-    done = add_reading(path, Reading(None, date(2027, 1, 1), board, 10.0 + i / 100))
+    done = add_reading(path, Reading(None, date(2027, 1, 1), board, 10.0 + i / 100)).reading
     sys.stdout.write(f"{done.number} {done.mc_pct:.2f}\\n")
     sys.stdout.flush()
 """
 
 
-def start(path: Path, board: str, count: int) -> subprocess.Popen[str]:
+def writer_of(path: Path, board: str, count: int) -> subprocess.Popen[str]:
     """A writer in a process of its own."""
     command = [sys.executable, "-c", WRITER, str(path), board, str(count)]
     return subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=dict(os.environ))
@@ -49,13 +49,18 @@ class Killed:
     kept: int
 
 
-def kill_at_random(folder: Path, runs: int, appends: int, seed: int = 1) -> Killed:
-    """Start a writer, kill it in the middle, start the next on the same log."""
+def kill_at_random(folder: Path, runs: int, appends: int, seed: int = 1, start: str = "") -> Killed:
+    """Start a writer, kill it in the middle, start the next on the same log.
+
+    :param start: what stands in the log before
+    """
     dice = random.Random(seed)
     path = folder / "log.csv"
+    if start:
+        path.write_text(start, encoding="utf-8")
     said: set[tuple[str, int, float]] = set()
     for run in range(runs):
-        writer = start(path, f"board {run}", appends)
+        writer = writer_of(path, f"board {run}", appends)
         assert writer.stdout is not None
         assert writer.stdout.readline() == "ready\n"
         # Somewhere in its run, and anywhere in an append.
@@ -74,7 +79,7 @@ def kill_at_random(folder: Path, runs: int, appends: int, seed: int = 1) -> Kill
 def write_together(folder: Path, writers: int, appends: int) -> tuple[int, int, int]:
     """Several writers at once; rows that stand in the log, different numbers, rows that cannot be read."""
     path = folder / "log.csv"
-    running = [start(path, f"board {i}", appends) for i in range(writers)]
+    running = [writer_of(path, f"board {i}", appends) for i in range(writers)]
     for writer in running:
         writer.communicate()
         assert writer.returncode == 0

@@ -15,7 +15,7 @@ from woodmove.physics.diffusion import DIFFUSIVITIES, STILL_AIR_M_S, Boards, His
 from woodmove.physics.sorption import emc_pct, ends_pct, rh_for_mc_pct
 from woodmove.shop.air_series import AirSeries
 from woodmove.shop.answer import Answer, Assumption, Caution, Note, Refusal, Warning
-from woodmove.shop.climate import MonthlyAir, Room
+from woodmove.shop.climate import Climate, MonthlyAir, Room
 from woodmove.shop.species import Wood
 
 # Ready, unless told otherwise (status: common practice).
@@ -88,12 +88,16 @@ class Stock:
 @dataclass(frozen=True)
 class Air:
     """The air that the lumber stands in from its first day: days, temperature [°C], RH [%]. One day for air
-    that stays the same."""
+    that stays the same.
+
+    :param notes: what to know of where it was read
+    """
 
     days: Array
     temp_c: Array
     rh_pct: Array
     words: str
+    notes: tuple[Warning, ...] = ()
 
     @classmethod
     def steady(cls, temp_c: float, rh_pct: float) -> "Air":
@@ -104,6 +108,17 @@ class Air:
     def holding(cls, temp_c: float, mc_pct: float) -> "Air":
         """Air that stays the same and holds wood at a moisture content."""
         return cls.steady(temp_c, float(rh_for_mc_pct(temp_c, mc_pct)))
+
+    @classmethod
+    def of_place(cls, climate: Climate, room: Room, start: date) -> "Air":
+        """The air of a room at a place from a day on: by the records of the place, or by its months."""
+        room = climate.room(room)
+        if climate.hours is not None:
+            air = cls.of_records(climate.hours, room, start)
+        else:
+            air = cls.of_room(room.air(climate.air())[0], start)
+        words = f"the air of {climate.name} as it is, from {start.isoformat()}"
+        return replace(air, words=words) if climate.indoors else air
 
     @classmethod
     def of_room(cls, room: MonthlyAir, start: date) -> "Air":
@@ -287,6 +302,7 @@ def acclimate(
         inputs,
         results,
         warnings=(
+            *air.notes,
             *_warnings(stock, goal, model, never, temp, ends),
             *(_beyond_horizon(days) if not never else ()),
             *_on_the_day(results, start, build, over, goal),

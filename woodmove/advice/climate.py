@@ -3,6 +3,8 @@
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+import numpy as np
+
 from woodmove.advice.movement import air_warnings
 from woodmove.physics.sorption import EMC_TEMP_RANGE
 from woodmove.shop.answer import Answer, Assumption, Warning
@@ -24,9 +26,10 @@ def listing(climates: Iterable[tuple[Climate, str]]) -> Answer:
 
 def show(climate: Climate, room: Room, inputs: Mapping[str, Any]) -> Answer:
     """The air of a place by month, outdoors and in a room, and the EMC of both."""
+    room = climate.room(room)
     season = Season.in_room(climate, room)
     assert season.room_air is not None
-    warnings = air_warnings(season)
+    warnings = (*air_warnings(season), *freezing_room(climate))
     if EMC_TEMP_RANGE.outside(climate.air().temp_c) and not any(w.validity for w in warnings):
         warnings += (
             Warning(
@@ -55,12 +58,27 @@ def show(climate: Climate, room: Room, inputs: Mapping[str, Any]) -> Answer:
             "dampest_month": MONTHS[(season.dampest_month or 1) - 1],
             "indoor_emc_low_pct": season.low_pct,
             "indoor_emc_high_pct": season.high_pct,
-            "outdoor": _rows(climate.air()),
+            "outdoor": [] if climate.indoors else _rows(climate.air()),
             "indoor": _rows(season.room_air),
         },
         warnings=warnings,
-        assumptions=_assumptions(climate, room),
+        assumptions=(*season.assumptions, *_assumptions(climate, room)),
         sources=season.sources,
+    )
+
+
+def freezing_room(climate: Climate) -> tuple[Warning, ...]:
+    """What to know of a room that is colder than rooms are wont to be: it may be outdoor air."""
+    cold = [MONTHS[month] for month in np.flatnonzero(climate.air().temp_c < 0.0)]
+    if not (climate.indoors and cold):
+        return ()
+    return (
+        Warning(
+            "FREEZING_ROOM",
+            "{place} is below freezing in {months}, and is taken for a room. If this is outdoor air, make "
+            "the place anew with woodmove climate add NAME --outdoors.",
+            {"place": climate.name, "months": ", ".join(cold)},
+        ),
     )
 
 

@@ -242,7 +242,7 @@ def within_coefficients(top: Top, season: Season) -> bool:
 
 def assumptions(top: Top, season: Season) -> tuple[Assumption, ...]:
     """What the movement of this top in this year takes for granted."""
-    notes = []
+    notes = list(season.assumptions)
     if isinstance(top.grain, Rings) and top.grain.on_edge:
         notes.append(
             Assumption(
@@ -339,7 +339,7 @@ def warnings(top: Top, season: Season) -> tuple[Warning, ...]:
 
 def air_warnings(season: Season) -> tuple[Warning, ...]:
     """What to know about the air of a season."""
-    notes = []
+    notes = list(season.warnings)
     if season.saturated_months:
         notes.append(
             Warning(

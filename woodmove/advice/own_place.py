@@ -1,6 +1,6 @@
 """A place of the user's own: from records of air, completed where they are no whole year."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -34,6 +34,20 @@ class Completed:
     temp_offset_c: float
     vapour_offset_kpa: float
     notes: tuple[Assumption, ...]
+
+
+@dataclass(frozen=True)
+class Lent:
+    """A year whose seasons fill the months that were not logged.
+
+    :param air: its months, outdoors or in a room as the records are
+    :param words: whose it is
+    :param warnings: what to know of it
+    """
+
+    air: MonthlyAir
+    words: str
+    warnings: tuple[Warning, ...] = ()
 
 
 def completed(records: AirSeries, shape: MonthlyAir, shape_words: str) -> Completed:
@@ -121,48 +135,56 @@ class Made:
     sources: tuple[str, ...] = ()
 
 
-def of_numbers(key: str, name: str, temps_c: Sequence[float], rhs_pct: Sequence[float]) -> Made:
+def of_numbers(
+    key: str, name: str, temps_c: Sequence[float], rhs_pct: Sequence[float], *, indoors: bool
+) -> Made:
     """A place from twelve temperatures and twelve humidities."""
     known = Known(Status.JUDGEMENT, "own-place", "Twelve months as they were typed.")
-    return Made(Climate(key, name, "", "", tuple(temps_c), tuple(rhs_pct), "as typed", known), {})
+    air = tuple(temps_c), tuple(rhs_pct)
+    return Made(Climate(key, name, "", "", *air, "as typed", known, indoors=indoors), {})
 
 
 def of_logs(
     key: str,
     name: str,
     logs: Sequence[AirSeries],
-    shape: tuple[MonthlyAir, str] | None,
+    lend: Callable[[AirSeries], Lent] | None,
     told: Mapping[str, Any],
     warnings: tuple[Warning, ...] = (),
+    *,
+    indoors: bool,
 ) -> Made:
     """A place from what loggers have kept, completed from the seasons of another where they lack months.
 
-    :param shape: the air that lends its seasons, and its name
+    :param lend: makes of the records the air that lends its seasons
+    :param indoors: False where the loggers hung outdoors
     :raises Refusal: months that are not known, and nothing to complete them from
     """
     records = joined(logs)
     first, last = (str(time)[:10] for time in (records.times[0], records.times[-1]))
     missing = int((records.days_in_months() < ENOUGH_DAYS).sum())
-    if missing and shape is None:
+    if missing and lend is None:
         raise Refusal(
             "NOT_A_YEAR",
             f"The records lack {missing} months (fewer than {ENOUGH_DAYS} days each).",
-            "A place has twelve months; those that were not logged take the seasons of a place like it.",
-            "Add --shape burlington, and --indoor heated if the logger hung in a heated room.",
+            "A place has twelve months. Those that were not logged follow from the air outdoors"
+            + (", by a room that fits the log." if indoors else "."),
+            "Add --shape burlington, the place nearest to it.",
             fields=("shape",),
             exit_code=2,
         )
-    if missing and shape is not None:
-        made = completed(records, *shape)
+    if missing and lend is not None:
+        lent = lend(records)
+        made = completed(records, lent.air, lent.words)
         air, logged, notes = made.air, made.logged, made.notes
-        remark = f"Logged from {first} to {last}; {missing} months completed from {shape[1]}."
+        warnings += lent.warnings
+        remark = f"Logged from {first} to {last}; {missing} months completed from {lent.words}."
     else:
         air, logged, notes = records.monthly(), (True,) * 12, ()
         remark = f"Logged from {first} to {last}."
     known = Known(Status.DERIVED if missing else Status.PUBLISHED, "own-log", remark)
-    climate = Climate(
-        key, name, "", "", tuple(air.temp_c.tolist()), tuple(air.rh_pct.tolist()), f"{first} to {last}", known
-    )
+    months = tuple(air.temp_c.tolist()), tuple(air.rh_pct.tolist())
+    climate = Climate(key, name, "", "", *months, f"{first} to {last}", known, indoors=indoors)
     return Made(climate, dict(told), logged, warnings, notes)
 
 
@@ -170,7 +192,7 @@ def of_weather(
     key: str,
     weather: Weather,
     logs: Sequence[AirSeries],
-    shape: tuple[MonthlyAir, str] | None,
+    lend: Callable[[AirSeries], Lent] | None,
     told: Mapping[str, Any],
 ) -> Made:
     """A place from a weather file; loggers beside it are rooms there, and are checked against it."""
@@ -179,7 +201,7 @@ def of_weather(
     warnings = tuple(note for note in weather.notes if isinstance(note, Warning))
     short = int((weather.air.days_in_months() < ENOUGH_DAYS).sum())
     if short:
-        made = of_logs(key, weather.name, [weather.air], shape, {}, warnings)
+        made = of_logs(key, weather.name, [weather.air], lend, {}, warnings, indoors=False)
         climate, logged, notes = made.climate, made.logged, made.assumptions
     else:
         climate, logged, notes = replace(weather.climate(key), hours=None), None, ()

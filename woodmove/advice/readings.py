@@ -130,7 +130,7 @@ def forecast(
             "all_ready_by": None if None in ready else max(ready),
             "boards": rows,
         },
-        warnings=(*log_warnings(log), *warnings, *_range_of_meter(log, instrument)),
+        warnings=(*air.notes, *log_warnings(log), *warnings, *_range_of_meter(log, instrument)),
         cautions=(*CAUTIONS, *((OVEN,) if weighed else ())),
         assumptions=_assumptions(stock, air, goal, instrument, learner, start_told, bound, model),
         sources=(

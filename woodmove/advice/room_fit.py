@@ -10,12 +10,12 @@ from typing import Any
 
 import numpy as np
 
-from woodmove.advice.own_place import at_days, day_of_year
+from woodmove.advice.own_place import Lent, at_days, day_of_year
 from woodmove.physics.air import relative_humidity_pct, vapour_pressure_kpa
 from woodmove.physics.arrays import Array
-from woodmove.shop.air_series import AirSeries
+from woodmove.shop.air_series import ENOUGH_DAYS, AirSeries
 from woodmove.shop.answer import Answer, Assumption, Range, Refusal, Warning
-from woodmove.shop.climate import MOISTURE_GAIN_KPA, Climate, MonthlyAir, Room
+from woodmove.shop.climate import MOISTURE_GAIN_KPA, MONTHS, Climate, MonthlyAir, Room
 
 FEWEST_DAYS = 14
 HEATINGS_C = np.arange(0.0, 40.01, 0.1)
@@ -23,6 +23,9 @@ HEATINGS_C = np.arange(0.0, 40.01, 0.1)
 CHANGES_PER_H = np.geomspace(0.03, 6.0, 60)
 # A rate fits as well as the best one if it misses by no more than this much more (status: judgement).
 AS_WELL = 1.05
+# When it is colder outdoors, a room that is ever heated is heated, and the vapour that is added shows: a log
+# that never saw it so cold tells neither (status: judgement).
+HEATED_BELOW_C = 10.0
 # A room whose temperature is nearer to a constant than to any heating is held the year round.
 ROOMS = ("open", "heated", "conditioned")
 
@@ -34,6 +37,7 @@ class RoomFit:
 
     :param gain_kpa: vapour that it adds at or below 0 °C outdoors [kPa], falling to nothing at 20 °C
     :param changes_per_h: how often the room changes its air, None where the records cannot tell
+    :param coldest_c: outdoors, on the coldest of the days [°C]
     :param errors: root mean square and mean of logged less computed, by quantity
     """
 
@@ -42,12 +46,20 @@ class RoomFit:
     gain_kpa: float
     changes_per_h: Range | None
     days: int
+    coldest_c: float
     errors: dict[str, float]
 
     @property
     def gain_class(self) -> int:
         """The internal humidity class whose upper limit is nearest."""
         return min(MOISTURE_GAIN_KPA, key=lambda number: abs(MOISTURE_GAIN_KPA[number] - self.gain_kpa))
+
+    @property
+    def options(self) -> str:
+        """What is typed for this room, or for the nearest that can be."""
+        if self.indoor == "open":
+            return "--indoor open"
+        return f"--indoor {self.indoor} --heat-to {self.heat_to_c:g}C --moisture-gain {self.gain_class}"
 
 
 def fit_room(indoor: AirSeries, outdoor: AirSeries | MonthlyAir) -> RoomFit:
@@ -64,33 +76,61 @@ def fit_room(indoor: AirSeries, outdoor: AirSeries | MonthlyAir) -> RoomFit:
     else:
         changes = None
         inside = indoor.daily()
-        _enough(len(inside.times))
+        if len(inside.times) < FEWEST_DAYS:
+            raise _too_few(len(inside.times), "Log for longer.")
         temp_out, rh_out = at_days(outdoor, day_of_year(inside))
     kind, heat = _heating(inside.temp_c, temp_out)
     share = _gain_share(temp_out)
     out = np.asarray(vapour_pressure_kpa(temp_out, rh_out))
     excess = np.asarray(vapour_pressure_kpa(inside.temp_c, inside.rh_pct)) - out
     gain = max(float(excess @ share) / max(float(share @ share), 1e-12), 0.0) if kind != "open" else 0.0
+    made = _made(kind, heat, gain, MonthlyAir(temp_out, rh_out))
+    computed = AirSeries(inside.times, made.temp_c, made.rh_pct)
+    errors = _errors(inside, computed, not isinstance(outdoor, AirSeries))
+    return RoomFit(kind, heat, gain, changes, len(inside.times), float(temp_out.min()), errors)
+
+
+def _made(kind: str, heat_to_c: float, gain_kpa: float, outdoor: MonthlyAir) -> MonthlyAir:
+    """The air that a room of this kind makes of the air outdoors."""
     temp = {
-        "open": temp_out,
-        "heated": np.maximum(temp_out, heat),
-        "conditioned": np.full_like(temp_out, heat),
+        "open": outdoor.temp_c,
+        "heated": np.maximum(outdoor.temp_c, heat_to_c),
+        "conditioned": np.full_like(outdoor.temp_c, heat_to_c),
     }[kind]
-    rh = np.clip(np.asarray(relative_humidity_pct(temp, out + gain * share)), 0.0, 100.0)
-    computed = AirSeries(inside.times, temp, rh)
-    by_month = not isinstance(outdoor, AirSeries)
-    return RoomFit(kind, heat, gain, changes, len(inside.times), _errors(inside, computed, by_month))
+    vapour = np.asarray(vapour_pressure_kpa(outdoor.temp_c, outdoor.rh_pct))
+    vapour = vapour + gain_kpa * _gain_share(outdoor.temp_c)
+    return MonthlyAir(temp, np.clip(np.asarray(relative_humidity_pct(temp, vapour)), 0.0, 100.0))
 
 
-def _enough(days: int) -> None:
-    if days < FEWEST_DAYS:
+def _too_few(days: int, instead: str) -> Refusal:
+    return Refusal(
+        "TOO_FEW_DAYS",
+        f"There are {days} days of air indoors and outdoors in common.",
+        f"A room is told from at least {FEWEST_DAYS} days, better from some of each season.",
+        instead,
+        fields=("log_file", "outdoor"),
+    )
+
+
+def like(indoor: AirSeries, outdoor: Climate) -> Lent:
+    """The year of the room behind a logger's air, for the months that were not logged.
+
+    :raises Refusal: fewer than 14 days, or a log of warm days only, which cannot tell how the room is heated
+    """
+    fit = _fit_at(indoor, outdoor)
+    months = outdoor.air()
+    cold = (indoor.days_in_months() < ENOUGH_DAYS) & (months.temp_c < HEATED_BELOW_C)
+    if fit.coldest_c > HEATED_BELOW_C and cold.any():
         raise Refusal(
-            "TOO_FEW_DAYS",
-            f"There are {days} days of air indoors and outdoors in common.",
-            f"A room is told from at least {FEWEST_DAYS} days, better from some of each season.",
-            "Log for longer, or compare with a place: --outdoor burlington.",
-            fields=("log_file", "outdoor"),
+            "NOT_LOGGED_IN_THE_COLD",
+            "The log holds warm days only, and says nothing of the room in "
+            f"{', '.join(MONTHS[month] for month in np.flatnonzero(cold))}.",
+            "How a room is heated, and how humid it then is, shows in a log of cold days.",
+            "Log two weeks of cold, or say what room it is: --indoor heated --heat-to 68F, or --indoor open.",
+            fields=("indoor",),
         )
+    words = f"a room at {outdoor.name} that fits the log ({fit.options})"
+    return Lent(_made(fit.indoor, fit.heat_to_c, fit.gain_kpa, months), words, poor_fit(fit))
 
 
 def _gain_share(temp_out: Array) -> Array:
@@ -104,7 +144,9 @@ def _hourly(indoor: AirSeries, outdoor: AirSeries) -> tuple[AirSeries, AirSeries
     first = max(indoor.times[0], outdoor.times[0])
     last = min(indoor.times[-1], outdoor.times[-1])
     hours = np.arange(first, last + hour, hour)
-    _enough(len(hours) // 24)
+    if len(hours) // 24 < FEWEST_DAYS:
+        instead = "Log for longer, or compare with a place: --outdoor burlington."
+        raise _too_few(len(hours) // 24, instead)
 
     def at(series: AirSeries) -> AirSeries:
         seconds = series.times.astype(np.int64).astype(float)
@@ -185,11 +227,8 @@ def _errors(logged: AirSeries, computed: AirSeries, by_month: bool) -> dict[str,
 
 def results(fit: RoomFit) -> dict[str, Any]:
     """A fit, for an Answer."""
-    room = f"--indoor {fit.indoor}"
-    if fit.indoor != "open":
-        room += f" --heat-to {fit.heat_to_c:g}C --moisture-gain {fit.gain_class}"
     return {
-        "room": room,
+        "room": fit.options,
         "days_compared": fit.days,
         "heat_to_c": fit.heat_to_c if fit.indoor != "open" else None,
         "gain_kpa": fit.gain_kpa if fit.indoor != "open" else None,
@@ -202,18 +241,23 @@ def results(fit: RoomFit) -> dict[str, Any]:
     }
 
 
+def poor_fit(fit: RoomFit) -> tuple[Warning, ...]:
+    """What to know of a fit that misses much."""
+    if fit.errors["emc_error_points"] <= 1.0:
+        return ()
+    return (
+        Warning(
+            "POOR_FIT",
+            "The room explains the logged air to {emc_error_points} of EMC only: more happens in it than "
+            "heating and a moisture gain, a humidifier or an open door say.",
+            {"emc_error_points": fit.errors["emc_error_points"]},
+        ),
+    )
+
+
 def warnings(fit: RoomFit) -> tuple[Warning, ...]:
-    """What to know of a fit before it is used."""
-    notes = []
-    if fit.errors["emc_error_points"] > 1.0:
-        notes.append(
-            Warning(
-                "POOR_FIT",
-                "The room explains the logged air to {emc_error_points} of EMC only: more happens in it than "
-                "heating and a moisture gain, a humidifier or an open door say.",
-                {"emc_error_points": fit.errors["emc_error_points"]},
-            )
-        )
+    """What to know of a fit before its options are typed."""
+    notes = list(poor_fit(fit))
     if fit.indoor != "open" and abs(MOISTURE_GAIN_KPA[fit.gain_class] - fit.gain_kpa) > 0.135:
         notes.append(
             Warning(
@@ -241,9 +285,7 @@ def fitted(
     indoor: AirSeries, outdoor: Climate, understood: Mapping[str, str], inputs: Mapping[str, Any]
 ) -> Answer:
     """The room behind a logger's air, and how near it comes."""
-    records = outdoor.hours
-    concurrent = records is not None and _shared_days(indoor, records) >= FEWEST_DAYS
-    fit = fit_room(indoor, records if concurrent and records is not None else outdoor.air())
+    fit = _fit_at(indoor, outdoor)
     predicted = Room(fit.indoor, fit.heat_to_c, None if fit.indoor == "open" else fit.gain_class)
     year, _ = predicted.air(outdoor.air())
     return Answer(
@@ -257,10 +299,23 @@ def fitted(
         },
         warnings=warnings(fit),
         assumptions=assumptions(
-            fit, f"{outdoor.name}, " + ("the same hours" if concurrent else "by its monthly means")
+            fit,
+            f"{outdoor.name}, "
+            + ("the same hours" if _concurrent(indoor, outdoor) is not None else "by its monthly means"),
         ),
         sources=("own-log", outdoor.known.source, "iso-13788", "wmo-8", "hyland-wexler", "simpson-1973"),
     )
+
+
+def _fit_at(indoor: AirSeries, outdoor: Climate) -> RoomFit:
+    """The room by the records of the same hours where the place has them, else by its monthly means."""
+    records = _concurrent(indoor, outdoor)
+    return fit_room(indoor, outdoor.air() if records is None else records)
+
+
+def _concurrent(indoor: AirSeries, outdoor: Climate) -> AirSeries | None:
+    records = outdoor.hours
+    return records if records is not None and _shared_days(indoor, records) >= FEWEST_DAYS else None
 
 
 def _shared_days(one: AirSeries, other: AirSeries) -> float:

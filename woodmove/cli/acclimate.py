@@ -1,6 +1,7 @@
 """woodmove acclimate"""
 
 import re
+from dataclasses import replace
 
 from woodmove.advice import acclimate as advice
 from woodmove.advice.doubt import Draws
@@ -22,6 +23,7 @@ from woodmove.extend.groups import (
     inputs_of,
     place_of,
     room_of,
+    room_year_of,
     wood_of,
 )
 from woodmove.extend.params import DATE, LENGTH, PERCENT, TEMPERATURE, Kind, Param, Request
@@ -87,7 +89,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         air,
         goal_of(request, air, mean_emc, stock.mean_pct),
         Draws(request.draws, request.seed),
-        inputs_of(request),
+        inputs_of(request, catalogue),
         start=request["from_date"],
         build=request["build_date"],
         model=request["diffusivity"],
@@ -149,26 +151,24 @@ def stock_of(request: Request, catalogue: Catalogue) -> advice.Stock:
 
 def air_of(request: Request, catalogue: Catalogue) -> tuple[advice.Air, float | None]:
     """The air that it stands in, and the yearly mean EMC of the service room where a place is given."""
-    room = mean = place = None
+    place = season = None
     if request["place"] is not None:
-        place = place_of(request, catalogue)
-        room, _ = room_of(request).air(place.air())
-        mean = float(room.emc_pct.mean())
+        place, season = place_of(request, catalogue), room_year_of(request, catalogue)
+    mean = None if season is None else season.mean_pct
     start = request["from_date"]
-    if (steady := steady_air(request, "stock_temp_c", "stock_rh_pct")) is not None:
-        return steady, mean
-    if room is None or start is None:
+    air = steady_air(request, "stock_temp_c", "stock_rh_pct")
+    if air is None and place is not None and start is not None:
+        air = advice.Air.of_place(place, room_of(request), start)
+    if air is None:
         raise Refusal(
             "NO_AIR",
             "Nothing says what air the lumber stands in.",
             "Air is a temperature and a humidity, or a place and the day of stacking.",
             "Type --temp 68F --rh 40, or --place burlington --from 2026-12-01.",
-            fields=("from_date",) if room is not None else ("stock_temp_c", "stock_rh_pct", "place"),
+            fields=("from_date",) if place is not None else ("stock_temp_c", "stock_rh_pct", "place"),
             exit_code=2,
         )
-    if place is not None and place.hours is not None:
-        return advice.Air.of_records(place.hours, room_of(request), start), mean
-    return advice.Air.of_room(room, start), mean
+    return (air if season is None else replace(air, notes=season.warnings)), mean
 
 
 def steady_air(request: Request, temp_name: str, rh_name: str) -> advice.Air | None:

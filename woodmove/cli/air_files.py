@@ -44,11 +44,7 @@ def in_three_lines(logged: LoggedAir) -> dict[str, str]:
         f"{how['humidity_unit']}; dates {how['dates']}; cells between {how['delimiter']}, decimal "
         f"{how['decimal']}",
         "dropped": f"{logged.rows_dropped} of {logged.rows_in} rows; {_gaps(logged)}",
-        "why": "; ".join(
-            f"{len(lines)} {reason} (line{'s' * (len(lines) > 1)} {_some(lines)})"
-            for reason, lines in logged.dropped.items()
-        )
-        or "nothing to drop",
+        "why": logged.why_dropped or "nothing to drop",
     }
 
 
@@ -66,8 +62,3 @@ def _duration(seconds: float) -> str:
         if seconds >= 2 * length:
             return f"{seconds / length:.3g} {name}"
     return f"{seconds:.3g} s"
-
-
-def _some(lines: tuple[int, ...], most: int = 4) -> str:
-    shown = ", ".join(map(str, lines[:most]))
-    return f"{shown} and {len(lines) - most} more" if len(lines) > most else shown

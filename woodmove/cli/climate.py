@@ -1,18 +1,24 @@
 """woodmove climate list, show, add, log, fit"""
 
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from woodmove.advice import climate as advice
 from woodmove.cli.air_files import HINTS, hints_of, in_three_lines
 from woodmove.extend import catalogue as shelves
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.contracts import CommandSpec
-from woodmove.extend.groups import PLACE, ROOM, place_of, room_of
+from woodmove.extend.groups import PLACE, ROOM, inputs_of, place_of, room_of
 from woodmove.extend.params import FLAG, TEMPERATURE, TEXT, Kind, Param, Request
 from woodmove.shop.answer import Answer, Refusal, Warning
+from woodmove.shop.climate import Climate
 from woodmove.units import parse_percent
+
+if TYPE_CHECKING:
+    from woodmove.advice.own_place import Lent
+    from woodmove.shop.air_series import AirSeries
 
 
 def _twelve(read: Any, text: str) -> tuple[float, ...]:
@@ -38,12 +44,15 @@ ADD_PARAMS = (
     Param("files", "--from", FILES, "Weather file, logger's CSVs, or both, with commas between",
           "garage.csv"),
     Param("temps_c", "--temps", TEMPS, "Twelve monthly means instead, January first",
-          "20F,22F,31F,45F,56F,66F,71F,69F,60F,48F,38F,26F", low=-60, high=60),
+          "64F,64F,66F,68F,70F,72F,74F,74F,70F,68F,66F,64F", low=-60, high=60),
     Param("rhs_pct", "--rhs", HUMIDITIES, "Twelve monthly means of RH instead",
-          "69,67,66,62,61,65,65,68,71,71,71,72", low=1, high=100),
+          "30,30,33,38,45,52,55,55,50,42,36,31", low=1, high=100),
+    Param("outdoors", "--outdoors", FLAG,
+          "It is outdoor air; else it is the air of a room, which is used as it is", ""),
     PLACE.but(name="shape", option="--shape", job="",
-              help="Place whose seasons fill months that were not logged"),
-    *(p.but(job="", default="open" if p.name == "indoor" else p.default) for p in ROOM),
+              help="Place outdoors from which the months that were not logged are made"),
+    # The room of these months; where nothing is said, the one that fits the log.
+    *(p.but(job="", default=None) for p in ROOM),
     Param("replace", "--replace", FLAG, "Put it in the place of one of the same name", ""),
     *HINTS,
 )  # fmt: skip
@@ -59,25 +68,12 @@ def run_list(request: Request, catalogue: Catalogue) -> Answer:
 def run_show(request: Request, catalogue: Catalogue) -> Answer:
     """The air of a place by month."""
     climate = place_of(request, catalogue)
-    answer = advice.show(climate, room_of(request), request.inputs())
+    answer = advice.show(climate, room_of(request), inputs_of(request, catalogue))
     if climate.hours is None:
         return answer
     from woodmove.advice.own_place import averaging_note
 
-    return replace(
-        answer,
-        warnings=(*answer.warnings, *_notes_of(request["place"])),
-        assumptions=(*answer.assumptions, averaging_note(climate.hours)),
-    )
-
-
-def _notes_of(path: str) -> tuple[Warning, ...]:
-    """What was left out of a file that serves as a place."""
-    from woodmove.files.logger import read_logger
-    from woodmove.files.weather import looks_like_weather, read_weather
-
-    notes = read_weather(path).notes if looks_like_weather(path) else read_logger(path).notes
-    return tuple(note for note in notes if isinstance(note, Warning))
+    return replace(answer, assumptions=(*answer.assumptions, averaging_note(climate.hours)))
 
 
 def run_log(request: Request, catalogue: Catalogue) -> Answer:
@@ -126,8 +122,26 @@ def _outdoor(name: str, request: Request, catalogue: Catalogue) -> Any:
         from woodmove.files.places import climate_of_log, key_of
 
         series = read_logger(name, hints_of(request)).air
-        return climate_of_log(key_of(name), held(series), series, f"logged in {name}")
-    return catalogue.climates.get(name)
+        return climate_of_log(key_of(name), held(series), series, f"logged in {name}", indoors=False)
+    return _place_outdoors(name, "outdoor", catalogue)
+
+
+def _place_outdoors(name: str, field: str, catalogue: Catalogue) -> Climate:
+    """A place that is no room.
+
+    :param field: name of the input
+    """
+    place = catalogue.climates.get(name)
+    if place.indoors:
+        raise Refusal(
+            "NOT_OUTDOORS",
+            f"{name} is the air of a room.",
+            "Air indoors is made of air outdoors.",
+            "Type a place such as burlington; of a log that was kept outdoors make one with woodmove climate "
+            "add NAME --from FILE --outdoors.",
+            fields=(field,),
+        )
+    return place
 
 
 def run_add(request: Request, catalogue: Catalogue) -> Answer:
@@ -148,8 +162,8 @@ def run_add(request: Request, catalogue: Catalogue) -> Answer:
             **made.results,
             "months": month_rows_of(made.climate.air(), made.logged),
         },
-        warnings=made.warnings,
-        assumptions=made.assumptions,
+        warnings=(*made.warnings, *advice.freezing_room(made.climate)),
+        assumptions=(*made.climate.assumptions, *made.assumptions),
         sources=tuple(dict.fromkeys((made.climate.known.source, "simpson-1973", *made.sources))),
     )
 
@@ -195,7 +209,8 @@ def _made(key: str, request: Request, catalogue: Catalogue) -> Any:
             exit_code=2,
         )
     if files is None:
-        return own_place.of_numbers(key, request["name"], temps, rhs)
+        _no_room(request, needless=True)
+        return own_place.of_numbers(key, request["name"], temps, rhs, indoors=not request["outdoors"])
     from woodmove.files.logger import read_logger
     from woodmove.files.weather import looks_like_weather, read_weather
 
@@ -209,10 +224,18 @@ def _made(key: str, request: Request, catalogue: Catalogue) -> Any:
             "Take one of them.",
             fields=("files",),
         )
-    shape = None
-    if request["shape"] is not None:
-        place = catalogue.climates.get(request["shape"])
-        shape = (room_of(request).air(place.air())[0], place.name)
+    if weather and loggers and request["outdoors"]:
+        raise Refusal(
+            "OUTDOORS_TWICE",
+            "Both a weather file and a logger that hung outdoors are given.",
+            "Beside a weather file, loggers are rooms that are compared with it.",
+            "Leave out the weather file, the loggers or --outdoors.",
+            fields=("files", "outdoors"),
+            exit_code=2,
+        )
+    outdoors = bool(weather) or request["outdoors"]
+    _no_room(request, needless=outdoors or request["shape"] is None)
+    lend = _lender(request, catalogue, outdoors=outdoors)
     lines = [{"file": logged.name, **in_three_lines(logged)} for logged in loggers]
     told = (
         {name: value for name, value in lines[0].items() if name != "file"}
@@ -221,10 +244,48 @@ def _made(key: str, request: Request, catalogue: Catalogue) -> Any:
     )
     if weather:
         return own_place.of_weather(
-            key, weather[0], [logged.air for logged in loggers], shape, told if lines else {}
+            key, weather[0], [logged.air for logged in loggers], lend, told if lines else {}
         )
     notes = tuple(n for logged in loggers for n in logged.notes if isinstance(n, Warning))
-    return own_place.of_logs(key, request["name"], [logged.air for logged in loggers], shape, told, notes)
+    airs = [logged.air for logged in loggers]
+    return own_place.of_logs(key, request["name"], airs, lend, told, notes, indoors=not outdoors)
+
+
+def _room_told(request: Request) -> dict[str, Any]:
+    """What the request says of the room, by name."""
+    return {param.name: request[param.name] for param in ROOM if request[param.name] is not None}
+
+
+def _no_room(request: Request, *, needless: bool) -> None:
+    """Refuse a room that is told and needed for nothing."""
+    if needless and (told := _room_told(request)):
+        raise Refusal(
+            "NEEDLESS_ROOM",
+            "A room is described, and no room is to be made.",
+            "In that room --shape makes the months that a log lacks; outdoors there is none.",
+            "Leave out --indoor and what belongs to it, or add --shape burlington and leave out --outdoors.",
+            fields=tuple(told),
+            exit_code=2,
+        )
+
+
+def _lender(
+    request: Request, catalogue: Catalogue, *, outdoors: bool
+) -> "Callable[[AirSeries], Lent] | None":
+    """What makes the months that records lack: the air of the place, in the room as it is told, else as it
+    fits the records; None where no place is given."""
+    from woodmove.advice import own_place, room_fit
+
+    if request["shape"] is None:
+        return None
+    place = _place_outdoors(request["shape"], "shape", catalogue)
+    if outdoors:
+        return lambda records: own_place.Lent(place.air(), place.name)
+    if not (told := _room_told(request)):
+        return lambda records: room_fit.like(records, place)
+    defaults = {param.name: param.default for param in ROOM}
+    room = room_of(replace(request, values={**request.values, **defaults, **told}))
+    return lambda records: own_place.Lent(room.air(place.air())[0], f"the room at {place.name}, as told")
 
 
 LIST = CommandSpec(
@@ -240,7 +301,9 @@ SHOW = CommandSpec(
     ),
     (
         PLACE.but(
-            option="KEY", required=True, help="Place, weather file (EPW, TMY3, TMY2) or a logger's whole year"
+            option="KEY",
+            required=True,
+            help="Place, weather file (EPW, TMY3, TMY2) or a room's logged year",
         ),
         *ROOM,
     ),
@@ -249,7 +312,7 @@ SHOW = CommandSpec(
 )
 ADD = CommandSpec(
     "climate add",
-    "Keep a place of your own: from a weather file, from loggers, or from twelve months of numbers.",
+    "Keep a place of your own: from a weather file, or a room from loggers or twelve months of numbers.",
     (
         "woodmove climate add my-shop --temps 64F,64F,66F,68F,70F,72F,74F,74F,70F,68F,66F,64F "
         "--rhs 30,30,33,38,45,52,55,55,50,42,36,31",

@@ -20,8 +20,6 @@ from woodmove.extend.groups import (
     TOP_WIDTH,
     WOOD,
     inputs_of,
-    place_of,
-    room_of,
     season_of,
     top_of,
 )
@@ -75,24 +73,23 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
             request["joint_wait_days"],
             request["joint_set_days"],
         ),
-        _air(request, catalogue, season),
+        _air(request, season),
         Draws(request.draws, request.seed),
-        inputs_of(request),
+        inputs_of(request, catalogue),
         start=request["flatten_from"],
         build=request["build_date"],
         model=request["diffusivity"],
     )
 
 
-def _air(request: Request, catalogue: Catalogue, season: Season) -> Air:
+def _air(request: Request, season: Season) -> Air:
     """Air that stays the same, so that what the rest evens out is the wood and not the seasons: that of the
     shop as told, else of the room on the day, else of the year's mean."""
     if (steady := steady_air(request, "temp_c", "rh_pct")) is not None:
         return steady
     start = request["flatten_from"] or request["build_date"]
-    if request["place"] is not None and start is not None:
-        room, _ = room_of(request).air(place_of(request, catalogue).air())
-        air = Air.of_room(room, start)
+    if season.room_air is not None and start is not None:
+        air = Air.of_room(season.room_air, start)
         words = f"the room's air of {start.isoformat()}, as if it stayed"
         return replace(Air.steady(float(air.temp_c[0]), float(air.rh_pct[0])), words=words)
     return replace(Air.holding(SHOP_TEMP_C, season.mean_pct), words="air of the year's mean")

@@ -58,7 +58,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         season,
         grid,
         Draws(request.draws, request.seed),
-        inputs_of(request) | spans,
+        inputs_of(request, catalogue) | spans,
         length_mm=length,
     )
 

@@ -74,7 +74,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         _pack(request, catalogue),
         season_of(request, catalogue),
         Draws(request.draws, request.seed),
-        inputs_of(request),
+        inputs_of(request, catalogue),
     )
     return table.told(answer)
 

@@ -20,7 +20,8 @@ from woodmove.extend.params import (
     Param,
     Request,
 )
-from woodmove.shop.answer import Answer, Refusal
+from woodmove.shop.answer import Answer, Refusal, Warning
+from woodmove.shop.climate import MonthlyAir
 from woodmove.shop.meter import Meter
 from woodmove.shop.readings import Reading, ReadingsLog
 
@@ -62,7 +63,7 @@ FORECAST_PARAMS = (
 
 
 def run_add(request: Request, catalogue: Catalogue) -> Answer:
-    """Append a reading; answered when it is on the disk."""
+    """Append a reading; answered when it has been read back from the disk."""
     mc, weight = request["reading_pct"], request["weight_g"]
     if (mc is None) == (weight is None):
         raise Refusal(
@@ -83,7 +84,8 @@ def run_add(request: Request, catalogue: Catalogue) -> Answer:
     return Answer(
         "readings add",
         request.inputs() | {"day": day},
-        {"written": request["log"], "number": done.number, "line": done.line},
+        {"written": request["log"], "number": done.reading.number, "line": done.reading.line},
+        warnings=done.notes,
     )
 
 
@@ -126,7 +128,8 @@ def run_undo(request: Request, catalogue: Catalogue) -> Answer:
     """Mark a reading as taken back; it stays in the file."""
     from woodmove.files.readings import undo_reading
 
-    gone = undo_reading(request["log"], request["number"], date.today())
+    done = undo_reading(request["log"], request["number"], date.today())
+    gone = done.reading
     return Answer(
         "readings undo",
         request.inputs(),
@@ -137,6 +140,7 @@ def run_undo(request: Request, catalogue: Catalogue) -> Answer:
             "mc_pct": gone.mc_pct,
             "weight_g": gone.weight_g,
         },
+        warnings=done.notes,
     )
 
 
@@ -159,7 +163,7 @@ def run_forecast(request: Request, catalogue: Catalogue) -> Answer:
         instrument,
         start,
         Draws(min(request.draws, 4096), request.seed),
-        inputs_of(request),
+        inputs_of(request, catalogue),
         start_told=told,
         model=request["diffusivity"],
     )
@@ -202,7 +206,12 @@ def _air(request: Request, catalogue: Catalogue, start: date) -> tuple[Any, floa
     after = mean = None
     if request["place"] is not None or request["stock_temp_c"] is not None:
         after, mean = acclimate.air_of(request, catalogue)
-    return logged_air(logged.air, start, after), mean
+    whole = MonthlyAir(logged.air.temp_c, logged.air.rh_pct)
+    whole.refuse_misread(logged.name, f"woodmove climate log {request['air_file']}", "air_file")
+    notes = tuple(note for note in logged.notes if isinstance(note, Warning))
+    before = () if after is None else after.notes
+    air = logged_air(logged.air, start, after)
+    return replace(air, notes=(*notes, *logged.left_out, *before)), mean
 
 
 ADD = CommandSpec(

@@ -22,8 +22,7 @@ from woodmove.extend.groups import (
     STOCK_MC,
     STRIP_WIDTH,
     inputs_of,
-    place_of,
-    room_of,
+    room_year_of,
     wood_of,
 )
 from woodmove.extend.params import FLAG, LENGTH, PERCENT, TEXT, Kind, Param, Request
@@ -120,7 +119,9 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     """One board, or a pile of them."""
     wood = wood_of(request, catalogue)
     cut = Cut(request["into"], request["strip_width_mm"], request["kerf_mm"], request["edges"])
-    inputs = {name: value for name, value in inputs_of(request).items() if not _idle(name, request)}
+    inputs = {
+        name: value for name, value in inputs_of(request, catalogue).items() if not _idle(name, request)
+    }
     pile = one_of(request, "pile_file", "pile_boards", PILE)
     if pile is not None:
         boards, lines, faults = [], [], list(pile.faults)
@@ -183,8 +184,7 @@ def service_of(request: Request, catalogue: Catalogue, draws: Draws) -> advice.S
     if request["mc_service_pct"] is not None:
         return advice.Service(request["mc_service_pct"], f"{request['mc_service_pct']:g} % MC, as told")
     if request["place"] is not None:
-        room, _ = room_of(request).air(place_of(request, catalogue).air())
-        mean = float(room.emc_pct.mean())
+        mean = room_year_of(request, catalogue).mean_pct
         return advice.Service(
             np.maximum(mean + draws.deviation(SORPTION), 1.0),
             f"the yearly mean EMC of the room, {mean:.1f} % MC",

@@ -87,7 +87,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     batch = _batch(request, top, season, draws)
     inputs = {
         name: value
-        for name, value in inputs_of(request).items()
+        for name, value in inputs_of(request, catalogue).items()
         if not (name == "joint_trim_mm" and request["planer_width_mm"] is None)
         and not (name == "mc_readings" and request["mc_now_pct"] is None)
     }

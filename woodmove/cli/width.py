@@ -27,7 +27,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         top_of(request, catalogue),
         season_of(request, catalogue),
         Draws(request.draws, request.seed),
-        inputs_of(request),
+        inputs_of(request, catalogue),
         stay_of(request, catalogue),
     )
 

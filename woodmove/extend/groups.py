@@ -166,7 +166,8 @@ ROOM = (
     ),
 )  # fmt: skip
 PLACE = Param(
-    "place", "--place", TEXT, "Place whose outdoor air is taken", "burlington", "room.place",
+    "place", "--place", TEXT, "Place whose outdoor air is taken, or a room that you logged",
+    "burlington", "room.place",
     shelf="climates",
 )  # fmt: skip
 DIFFUSIVITY = Param(
@@ -209,14 +210,17 @@ SERVICE = (
 WOOD = (SPECIES, EDITION, *GRAIN, LOGS)
 
 
-def inputs_of(request: Request) -> dict[str, Any]:
-    """The inputs of a request that takes SERVICE, for its Answer: without the room and the stay in
-    it where no place is given, since nothing then depends on them."""
-    unused = (
-        {param.name for param in (*ROOM, *STAY)} - {"diffusivity", "build_date"}
-        if request["place"] is None
-        else set()
-    )
+def inputs_of(request: Request, catalogue: Catalogue | None = None) -> dict[str, Any]:
+    """The inputs of a request that takes SERVICE, for its Answer, without those on which nothing depends: the
+    room and the stay in it where no place is given, what makes a room of outdoor air where the place is one.
+
+    :param catalogue: holds the place
+    """
+    unused: set[str] = set()
+    if request["place"] is None:
+        unused = {param.name for param in (*ROOM, *STAY)} - {"diffusivity", "build_date"}
+    elif catalogue is not None and place_of(request, catalogue).indoors:
+        unused = {"indoor", "heat_to_c", "moisture_gain"}
     return {name: value for name, value in request.inputs().items() if name not in unused}
 
 
@@ -252,6 +256,18 @@ def place_of(request: Request, catalogue: Catalogue) -> Climate:
     return catalogue.climates.get(request["place"])
 
 
+def room_year_of(request: Request, catalogue: Catalogue) -> Season:
+    """The year of the room of a request that takes PLACE and ROOM, once a place is given.
+
+    :raises Refusal: air that no room has, as it comes of a file that was misread
+    """
+    season = Season.in_room(place_of(request, catalogue), room_of(request))
+    assert season.room_air is not None
+    name = request["place"]
+    season.room_air.refuse_misread(f"The air of {name}", f"woodmove climate show {name}", "place")
+    return season
+
+
 def has_season(request: Request) -> bool:
     """True if a request that takes SERVICE says anything of its year in service."""
     return any(request[name] is not None for name in ("mc_low_pct", "mc_high_pct", "place"))
@@ -261,7 +277,7 @@ def season_of(request: Request, catalogue: Catalogue) -> Season:
     """The year in service of a request that takes SERVICE: the two extremes if they are given, else the
     air of the place in the room.
 
-    :raises Refusal: neither given, or only one extreme
+    :raises Refusal: neither given, only one extreme, or air that no room has
     """
     low, high = request["mc_low_pct"], request["mc_high_pct"]
     if (low is not None or high is not None) and request["place"] is not None:
@@ -293,7 +309,7 @@ def season_of(request: Request, catalogue: Catalogue) -> Season:
             fields=("mc_low_pct", "mc_high_pct", "place"),
             exit_code=2,
         )
-    return Season.in_room(place_of(request, catalogue), room_of(request))
+    return room_year_of(request, catalogue)
 
 
 def top_of(request: Request, catalogue: Catalogue) -> Top:

@@ -7,7 +7,9 @@ import warnings
 
 import numpy as np
 
+from woodmove.files.humidity import in_percent
 from woodmove.files.texts import read_text
+from woodmove.shop.air_series import lines_text
 from woodmove.shop.answer import Refusal, Refusals, Warning
 from woodmove.shop.climate import AirTable
 
@@ -18,7 +20,8 @@ def read_air_table(path: str) -> AirTable:
     """Read a CSV that has one column of temperatures and one of relative humidities.
 
     The temperature heading says its unit (``temp_f``, ``Temperature (°C)``); without one it is °C, with
-    a warning.
+    a warning. Humidities are fractions if most of them are; a row of the other kind is left out, with a
+    warning.
 
     :param path: path of the file, or ``-`` for standard input
     :raises Refusal: no such columns, or not a table
@@ -62,6 +65,8 @@ def read_air_table(path: str) -> AirTable:
     unit, told = _unit(temp)
     if unit == "f":
         temp_c = (temp_c - 32.0) / 1.8
+    rh_pct, fractions, unlike = in_percent(rh_pct)
+    rh_pct[unlike] = np.nan
     faults = temp_faults + rh_faults
     faults += _bounds(temp_c, lines, -60, 150, f"{temp}: a temperature lies from -60 to 150 °C", name)
     faults += _bounds(rh_pct, lines, 0, 100, f"{humidity}: relative humidity lies from 0 to 100 %", name)
@@ -78,8 +83,24 @@ def read_air_table(path: str) -> AirTable:
             "NO_ROWS", f"{name} has no rows.", "A table has at least one reading.",
             "Export it again.", file=name, line=1,
         )  # fmt: skip
-    rows = [dict(zip(columns, row, strict=True)) for row in frame.itertuples(index=False, name=None)]
-    return AirTable(rows, temp_c, rh_pct, told)
+    rows = [
+        dict(zip(columns, row, strict=True))
+        for row, odd in zip(frame.itertuples(index=False, name=None), unlike, strict=True)
+        if not odd
+    ]
+    told += _humidity_notes(humidity, fractions, [lines[row] for row in np.flatnonzero(unlike)])
+    return AirTable(rows, temp_c[~unlike], rh_pct[~unlike], told)
+
+
+def _humidity_notes(heading: str, fractions: bool, unlike: list[int]) -> tuple[Warning, ...]:
+    notes = []
+    if fractions:
+        text = "The values under {heading} are read as fractions of 1, as most of them can only be."
+        notes.append(Warning("FRACTIONS", text, {"heading": heading}))
+    if unlike:
+        text = "{count} rows are left out: their humidity is not in the unit of the others ({lines})."
+        notes.append(Warning("ROWS_LEFT_OUT", text, {"count": len(unlike), "lines": lines_text(unlike)}))
+    return tuple(notes)
 
 
 def _column(columns: list[str], pattern: str, what: str, file: str) -> str:

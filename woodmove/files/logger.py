@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from woodmove.files.cells import Cells, Letters, numbers, read_cells
 from woodmove.files.headings import DELIMITERS, Headings, NoHeadings, find_headings, split
+from woodmove.files.humidity import in_percent
 from woodmove.files.stamps import AmbiguousDates, Stamps, read_stamps
 from woodmove.files.texts import read_foreign_text
 from woodmove.physics.arrays import Array
@@ -25,8 +26,9 @@ WHAT = "logger's CSV"
 SAMPLE = 200
 # Bounds of what a logger in air can have read.
 COLDEST_C, WARMEST_C = -60.0, 85.0
-# The median of a file above this is no air in °C (status: judgement).
-WARMEST_MEDIAN_C = 45.0
+# Air that wood is worked in is no warmer, in °C: a file whose median is above this is in °F, and a row
+# above it in a file that is not is a reading in °F (status: judgement).
+WARMEST_AIR_C = 45.0
 # A reading that lies so far from the median of itself, two before and two after is a spike: breath,
 # a hand, a bad contact (status: judgement).
 SPIKE_C, SPIKE_RH = 10.0, 25.0
@@ -40,6 +42,7 @@ NO_TIME = "no time"
 NO_NUMBER = "no number"
 TOO_LONG = "more cells than headings"
 IMPOSSIBLE = "a value that no air has"
+UNLIKE = "not in the unit of the other rows"
 DUPLICATE = "written twice"
 SAME_TIME = "another reading at the same time"
 CLOCK_CHANGE = "the hour that a clock change repeats"
@@ -233,10 +236,11 @@ def _temperatures(table: _Table, hints: Hints) -> tuple[str, tuple[Warning, ...]
     notes: tuple[Warning, ...] = ()
     if not unit:
         unit, why = table.headings.temp_unit, "as the file says"
-    if not unit and len(values) and float(np.median(values)) > WARMEST_MEDIAN_C:
+    if not unit and len(values) and float(np.median(values)) > WARMEST_AIR_C:
         unit, why = "F", "such air would be too hot in °C"
     if not unit:
         unit, why = "C", "assumed"
+        table.drop(table.temp > WARMEST_AIR_C, UNLIKE)
         notes = (
             Warning(
                 "UNIT_ASSUMED",
@@ -252,11 +256,11 @@ def _temperatures(table: _Table, hints: Hints) -> tuple[str, tuple[Warning, ...]
 
 def _humidities(table: _Table) -> str:
     """Bring the humidities to percent; what they were."""
-    values = table.rh[table.reason == 0]
-    # No room is at 1 % RH or below all the time: these are fractions, whatever the heading says.
-    if len(values) and values.min() >= 0 and values.max() <= 1.0:
-        table.rh = table.rh * 100.0
-        return "fraction (no value above 1)"
+    # Whatever the heading says: some programs write % over fractions.
+    table.rh, fractions, unlike = in_percent(np.where(table.reason == 0, table.rh, np.nan))
+    table.drop(unlike, UNLIKE)
+    if fractions:
+        return "fraction (by most of its values)"
     return "percent (as the file says)" if table.headings.rh_percent else "percent (by its values)"
 
 

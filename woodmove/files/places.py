@@ -12,7 +12,7 @@ from typing import Any
 
 from woodmove.files.texts import read_text
 from woodmove.shop.air_series import ENOUGH_DAYS, AirSeries
-from woodmove.shop.answer import Refusal
+from woodmove.shop.answer import Note, Refusal
 from woodmove.shop.climate import Climate, MonthlyAir
 from woodmove.shop.species import Known
 from woodmove.sources import Status
@@ -68,6 +68,8 @@ def _climate(key: str, data: dict[str, Any]) -> Climate:
     for name in ("temp_c", "rh_pct"):
         if not isinstance(data[name], list) or not all(type(value) in (int, float) for value in data[name]):
             raise ValueError(f"{name} is a list of numbers")
+    if not isinstance(data.get("indoors", False), bool):
+        raise ValueError("indoors is true or false")
     return Climate(
         key=key,
         name=words["name"] or key,
@@ -82,6 +84,7 @@ def _climate(key: str, data: dict[str, Any]) -> Climate:
         ),
         latitude_deg=data.get("latitude_deg"),
         longitude_deg=data.get("longitude_deg"),
+        indoors=data.get("indoors", False),
     )
 
 
@@ -147,6 +150,8 @@ def _text(climate: Climate) -> str:
     for name, number in (("latitude_deg", climate.latitude_deg), ("longitude_deg", climate.longitude_deg)):
         if number is not None:
             lines.append(f"{name} = {number:.6g}")
+    if climate.indoors:
+        lines.append("indoors = true  # used as it is; false for outdoor air")
     lines += ["", f"temp_c = {listed(climate.temp_c)}", f"rh_pct = {listed(climate.rh_pct)}"]
     return "\n".join(lines) + "\n"
 
@@ -155,7 +160,8 @@ def _text(climate: Climate) -> str:
 
 
 def place_of_file(name: str) -> Climate | None:
-    """The place that a weather file holds, or a logger's file of a whole year; None if the name is no path.
+    """The place that a weather file holds, or the room of which a logger's file holds a year; None if the
+    name is no path.
 
     :raises Refusal: a path of something else
     """
@@ -183,22 +189,35 @@ def _read(path: str, changed: int, size: int) -> Climate:
             "NOT_A_YEAR",
             f"{path} is no whole year: {len(short)} months have fewer than {ENOUGH_DAYS} days of readings.",
             "A place needs all twelve months.",
-            f"Complete it from a place like it: woodmove climate add NAME --from {path} --shape burlington.",
+            f"Complete it from a place near it: woodmove climate add NAME --from {path} --shape burlington.",
             file=path,
         )
-    return climate_of_log(key_of(path), logged.air.monthly(), logged.air, f"logged in {Path(path).name}")
+    words = f"logged in {Path(path).name}"
+    notes = (*logged.notes, *logged.left_out)
+    months = logged.air.monthly()
+    return climate_of_log(key_of(path), months, logged.air, words, indoors=True, notes=notes)
 
 
-def climate_of_log(key: str, months: MonthlyAir, air: AirSeries, words: str) -> Climate:
+def climate_of_log(
+    key: str,
+    months: MonthlyAir,
+    air: AirSeries,
+    words: str,
+    *,
+    indoors: bool,
+    notes: tuple[Note, ...] = (),
+) -> Climate:
     """The place of a logger.
 
     :param months: its twelve months
     :param air: its records
+    :param indoors: False where it hung outdoors
+    :param notes: what to know of its records
     """
     first, last = (str(time)[:10] for time in (air.times[0], air.times[-1]))
     return Climate(
         key, key, "", "", tuple(months.temp_c.tolist()), tuple(months.rh_pct.tolist()), f"{first} to {last}",
-        Known(Status.PUBLISHED, "own-log", words), hours=air,
+        Known(Status.PUBLISHED, "own-log", words), hours=air, indoors=indoors, notes=notes,
     )  # fmt: skip
 
 

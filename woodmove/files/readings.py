@@ -1,9 +1,10 @@
 """The log of readings: a plain CSV for each job that only ever grows.
 
-A row is written in one piece under a lock and flushed to the disk before it is acknowledged. Nothing
-that stands in the file is ever rewritten: not a row that somebody has broken by hand, and not one that
-is taken back, which a later row marks. Spreadsheets may save the file with semicolons, decimal commas
-and another line end; it is read, and goes on, as they left it.
+A row is written in one piece under a lock, flushed to the disk and read back before it is acknowledged.
+Nothing that stands in the file is ever rewritten: not a row that somebody has broken by hand, and not one
+that is taken back, which a later row marks. So a log that lacks a column grows a second heading: a heading
+names the columns of the rows below it, in whatever line it stands. Spreadsheets may save the file with
+semicolons, decimal commas and another line end; it is read, and goes on, as they left it.
 """
 
 import contextlib
@@ -12,13 +13,13 @@ import io
 import math
 import os
 import re
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 
 from woodmove.files.locks import locked
 from woodmove.files.texts import read_bytes
-from woodmove.shop.answer import Refusal
+from woodmove.shop.answer import Refusal, Warning
 from woodmove.shop.readings import Reading, ReadingsLog
 
 WHAT = "log of readings"
@@ -33,17 +34,49 @@ _BOUNDS = {
     "wood_temp_c": (-60.0, 120.0),
     "depth_mm": (0.0, 500.0),
 }
+# Numbers are written with six decimals.
+_WRITTEN = 1e-6
+_LINE_END = re.compile(r"\r\n|\n|\r")
+
+
+@dataclass(frozen=True)
+class Taken:
+    """What stands in the log now.
+
+    :param reading: as it was read back; of an undo the one that no longer counts
+    :param notes: what else was written, so that the row could be
+    """
+
+    reading: Reading
+    notes: tuple[Warning, ...] = ()
 
 
 @dataclass(frozen=True)
 class _Shape:
-    """How a log is written."""
+    """How the rows of a log are written from a line on; without columns where no heading stands above."""
 
-    columns: tuple[str, ...] = COLUMNS
+    columns: tuple[str, ...] = ()
     delimiter: str = ","
     comma: bool = False
     end: str = "\n"
     encoding: str = "utf-8"
+
+
+@dataclass(frozen=True)
+class _Parsed:
+    """A log, and what a writer must know to go on with it.
+
+    :param shape: at its end
+    :param highest: number that any row has, a broken one too
+    :param lines: how many there are
+    :param torn: True if the last line has no end
+    """
+
+    log: ReadingsLog
+    shape: _Shape
+    highest: int
+    lines: int
+    torn: bool
 
 
 def read_readings(path: str) -> ReadingsLog:
@@ -51,14 +84,15 @@ def read_readings(path: str) -> ReadingsLog:
 
     :raises Refusal: no file, or not a log of readings
     """
-    return _parse(read_bytes(path, WHAT), path)[0]
+    return _parse(read_bytes(path, WHAT), path).log
 
 
-def add_reading(path: str, reading: Reading) -> Reading:
-    """Append a reading; when this returns, it is on the disk.
+def add_reading(path: str, reading: Reading) -> Taken:
+    """Append a reading; when this returns, it is on the disk and has been read back from there.
 
     :returns: the reading with its number and line
-    :raises Refusal: not a log, a name that a spreadsheet would take for a formula, or no room to write
+    :raises Refusal: not a log, a name that a spreadsheet would take for a formula, no room to write, or a
+        value that no log holds
     """
     if (
         not reading.board.strip()
@@ -81,14 +115,22 @@ def add_reading(path: str, reading: Reading) -> Reading:
         "depth_mm": reading.depth_mm,
         "kind": _READING,
     }
-    number, line = _append(path, lambda log: values, create=True)
-    return Reading(
-        number, reading.day, reading.board, reading.mc_pct, reading.weight_g, reading.wood_temp_c,
-        reading.depth_mm, line,
-    )  # fmt: skip
+
+    def stands(log: ReadingsLog, number: int) -> Reading | None:
+        return next((r for r in log.readings if r.number == number and _alike(r, reading)), None)
+
+    return _append(path, lambda log: values, stands, create=True)
 
 
-def undo_reading(path: str, number: int | None, today: date) -> Reading:
+def _alike(one: Reading, other: Reading) -> bool:
+    """True if both say the same, as nearly as it is written."""
+    pairs = [(getattr(one, name), getattr(other, name)) for name in _BOUNDS]
+    return (one.day, one.board) == (other.day, other.board.strip()) and all(
+        (a is None) == (b is None) and abs((a or 0.0) - (b or 0.0)) <= _WRITTEN for a, b in pairs
+    )
+
+
+def undo_reading(path: str, number: int | None, today: date) -> Taken:
     """Mark a reading as taken back; the last one where no number is given.
 
     :returns: the reading that no longer counts
@@ -113,15 +155,26 @@ def undo_reading(path: str, number: int | None, today: date) -> Reading:
         found.append(wanted[-1])
         return {"date": today.isoformat(), "undoes": wanted[-1].number, "kind": _UNDO}
 
-    _append(path, mark, create=False)
-    return found[0]
+    def stands(log: ReadingsLog, _: int) -> Reading | None:
+        return next((gone for gone in log.undone if gone == found[0]), None)
+
+    return _append(path, mark, stands, create=False)
 
 
 # Writing.
 
 
-def _append(path: str, row: Callable[[ReadingsLog], dict[str, object]], *, create: bool) -> tuple[int, int]:
-    """Append a row that may depend on what stands there; its number and line."""
+def _append(
+    path: str,
+    row: Callable[[ReadingsLog], dict[str, object]],
+    stands: Callable[[ReadingsLog, int], Reading | None],
+    *,
+    create: bool,
+) -> Taken:
+    """Append a row that may depend on what stands there, under a heading that has all its columns.
+
+    :param stands: finds in the log, by the number of the row, what the row should have done
+    """
     flags = os.O_RDWR | os.O_APPEND | (os.O_CREAT if create else 0) | getattr(os, "O_BINARY", 0)
     if os.path.exists(path) and not os.path.isfile(path):
         read_bytes(path, WHAT)  # says what it is
@@ -132,20 +185,66 @@ def _append(path: str, row: Callable[[ReadingsLog], dict[str, object]], *, creat
     try:
         with locked(descriptor, path):
             raw = _whole(descriptor)
-            log, shape = _parse(raw, path) if raw.strip() else (ReadingsLog(path, ()), _Shape())
-            values = row(log)
-            number = _next_number(raw, shape)
-            text = "" if raw.strip() else shape.delimiter.join(COLUMNS) + shape.end
-            if raw and not raw.endswith((b"\n", b"\r")):
-                text = shape.end + text  # the last row was cut off: it stays as it is
-            text += _row({"number": number, **values}, shape)
-            _write(descriptor, text.encode(shape.encoding), len(raw), path)
+            there = _parse(raw, path)
+            number = there.highest + 1
+            values = {"number": number, **row(there.log)}
+            shape, notes = _holding(values, there, empty=not raw)
+            text = shape.end if there.torn else ""  # what was cut off stays as it is
+            if shape is not there.shape:
+                text += _line(shape.columns, shape)
+            data = _encoded(text + _row(values, shape), shape, path)
+            now = _written(descriptor, data, len(raw), path)
             if not raw:
                 _flush_folder(path)
-            line = (raw.decode(shape.encoding, "replace") + text).count("\n")
+            done = stands(_parse(now, path).log, number)
+            if done is None:
+                _take_back(descriptor, len(raw), len(data))
+                raise Refusal(
+                    "NOT_READ_BACK",
+                    f"What was written to {path} does not read back as it was typed.",
+                    "A reading counts once it has been read back; this one was not taken.",
+                    "Look at the file, or type the path of a new one, and add the reading again.",
+                    file=path,
+                )
     finally:
         os.close(descriptor)
-    return number, line
+    return Taken(done, notes)
+
+
+def _holding(values: dict[str, object], there: _Parsed, *, empty: bool) -> tuple[_Shape, tuple[Warning, ...]]:
+    """A shape with a column for every value: that of the log, or a new heading for it; and what to say."""
+    old = there.shape.columns
+    missing = [name for name in COLUMNS if values.get(name) is not None and name not in old]
+    if not missing:
+        return there.shape, ()
+    # Their columns keep their places; the last one tells a row that was cut off.
+    columns = [name for name in old if name != "kind"]
+    columns += [name for name in COLUMNS if name not in columns]
+    line = there.lines + 1 if there.torn else there.lines
+    if old:
+        text = (
+            "The log had no column for {columns}: line {line} names the columns of the rows below it. "
+            "The rows above stay as they are."
+        )
+        notes = (Warning("LOG_COLUMNS_ADDED", text, {"columns": ", ".join(missing), "line": line}),)
+    else:
+        text = "No line of the log named its columns: line {line} does so now."
+        notes = () if empty else (Warning("LOG_HEADING_ADDED", text, {"line": line}),)
+    return replace(there.shape, columns=tuple(columns)), notes
+
+
+def _encoded(text: str, shape: _Shape, path: str) -> bytes:
+    try:
+        return text.encode(shape.encoding)
+    except UnicodeEncodeError as problem:
+        raise Refusal(
+            "BAD_BOARD_NAME",
+            f"{path} is not UTF-8 text and cannot hold {problem.object[problem.start : problem.end]!r}.",
+            "A log that a spreadsheet has saved in an older encoding holds western letters only.",
+            "Save it again as CSV UTF-8, or type another name for the board.",
+            fields=("board",),
+            file=path,
+        ) from None
 
 
 def _whole(descriptor: int) -> bytes:
@@ -156,18 +255,27 @@ def _whole(descriptor: int) -> bytes:
     return b"".join(parts)
 
 
-def _write(descriptor: int, data: bytes, before: int, path: str) -> None:
-    """Write and flush; after a failure the file is as long as it was."""
+def _written(descriptor: int, data: bytes, before: int, path: str) -> bytes:
+    """Write, flush and read the file back; after a failure it is as long as it was."""
     try:
         left = memoryview(data)
         while left:
             left = left[os.write(descriptor, left) :]
         os.fsync(descriptor)
+        return _whole(descriptor)
     except OSError as problem:
         # Only our own half row goes. If even that fails, the next row begins on a line of its own.
         with contextlib.suppress(OSError):
             os.ftruncate(descriptor, before)
         raise _cannot_write(path, problem) from None
+
+
+def _take_back(descriptor: int, before: int, written: int) -> None:
+    """Make the file as long as it was, unless a program that knows no lock has written behind our row."""
+    with contextlib.suppress(OSError):
+        if os.fstat(descriptor).st_size == before + written:
+            os.ftruncate(descriptor, before)
+            os.fsync(descriptor)
 
 
 def _flush_folder(path: str) -> None:
@@ -190,19 +298,6 @@ def _cannot_write(path: str, problem: OSError) -> Refusal:
     )
 
 
-def _next_number(raw: bytes, shape: _Shape) -> int:
-    """One more than any number that stands in the first column, of broken rows too."""
-    if "number" not in shape.columns:
-        return 1
-    place = shape.columns.index("number")
-    numbers = [0]
-    for line in raw.decode(shape.encoding, "replace").splitlines()[1:]:
-        cells = _cells(line, shape.delimiter)
-        if len(cells) > place and re.fullmatch(r"\d{1,9}", cells[place].strip()):
-            numbers.append(int(cells[place]))
-    return max(numbers) + 1
-
-
 def _row(values: dict[str, object], shape: _Shape) -> str:
     cells = []
     for column in shape.columns:
@@ -212,6 +307,10 @@ def _row(values: dict[str, object], shape: _Shape) -> str:
             text = f"{value:.6f}".rstrip("0").rstrip(".")
             text = text.replace(".", ",") if shape.comma else text
         cells.append(text)
+    return _line(cells, shape)
+
+
+def _line(cells: Iterable[str], shape: _Shape) -> str:
     out = io.StringIO()
     csv.writer(out, delimiter=shape.delimiter, lineterminator=shape.end).writerow(cells)
     return out.getvalue()
@@ -220,7 +319,7 @@ def _row(values: dict[str, object], shape: _Shape) -> str:
 # Reading.
 
 
-def _parse(raw: bytes, path: str) -> tuple[ReadingsLog, _Shape]:
+def _parse(raw: bytes, path: str) -> _Parsed:
     try:
         text, encoding = raw.decode("utf-8-sig"), "utf-8"
     except UnicodeDecodeError:
@@ -228,17 +327,30 @@ def _parse(raw: bytes, path: str) -> tuple[ReadingsLog, _Shape]:
     if "\0" in text:
         raise Refusal("BINARY", f"{path} is not a text file.", f"A {WHAT} is text.",
                       f"Type the path of a {WHAT}.", file=path)  # fmt: skip
-    lines = re.split(r"\r\n|\n|\r", text)
-    shape = _shape(lines, text, encoding, path)
+    lines = _LINE_END.split(text)
+    shape = _Shape(end="\r\n" if "\r\n" in text else "\n", encoding=encoding)
+    highest = 0
+    headings: list[int] = []
     readings: dict[int, Reading] = {}
     undone: dict[int, int] = {}
+    above: list[int] = []
     faults: list[Refusal] = []
     numbers: dict[int, int] = {}
-    for number, line in enumerate(lines[1:], start=2):
+    for number, line in enumerate(lines, start=1):
+        if (found := _heading(lines, number, shape)) is not None:
+            headings.append(number)
+            shape = found
+            continue
+        if not headings:
+            if line.strip(" ,;\t"):
+                above.append(number)
+            continue
         cells = _cells(line, shape.delimiter)
         if not any(cell.strip() for cell in cells):
             continue
         row = dict(zip(shape.columns, (cell.strip() for cell in cells), strict=False))
+        if re.fullmatch(r"\d{1,9}", row.get("number", "")):
+            highest = max(highest, int(row["number"]))
         try:
             kind = _UNDO if row.get("undoes") else _READING
             if row.get("number") and "kind" in shape.columns and row.get("kind", "").lower() != kind:
@@ -265,6 +377,7 @@ def _parse(raw: bytes, path: str) -> tuple[ReadingsLog, _Shape]:
                     line=number,
                 )
             )
+    faults += _above_all_headings(above, lines, path, bool(headings))
     by_number = {reading.number: line for line, reading in readings.items() if reading.number is not None}
     taken_back = set()
     marks = []
@@ -284,38 +397,72 @@ def _parse(raw: bytes, path: str) -> tuple[ReadingsLog, _Shape]:
             taken_back.add(by_number[undoes])
             marks.append(number)
     faults.sort(key=lambda fault: fault.line or 0)
-    return (
-        ReadingsLog(
-            path,
-            tuple(reading for line, reading in readings.items() if line not in taken_back),
-            tuple(readings[line] for line in sorted(taken_back)),
-            tuple(faults),
-            tuple(marks),
-        ),
-        shape,
+    log = ReadingsLog(
+        path,
+        tuple(reading for line, reading in readings.items() if line not in taken_back),
+        tuple(readings[line] for line in sorted(taken_back)),
+        tuple(faults),
+        tuple(marks),
+        tuple(headings),
     )
+    return _Parsed(log, shape, highest, len(lines), torn=bool(lines[-1]))
 
 
-def _shape(lines: list[str], text: str, encoding: str, path: str) -> _Shape:
+def _heading(lines: Sequence[str], number: int, above: _Shape) -> _Shape | None:
+    """The shape of the rows below a line that names columns; None for any other line.
+
+    :param number: of the line, from 1
+    :param above: the shape of what stands above it
+    """
+    line = lines[number - 1].lower()
+    if not all(name in line for name in _NEEDED):
+        return None
     for delimiter in (",", ";", "\t"):
-        columns = tuple(cell.strip().lower() for cell in _cells(lines[0], delimiter))
+        columns = [cell.strip() for cell in _cells(line, delimiter)]
+        while columns and not columns[-1]:  # a spreadsheet fills up to the widest row
+            columns.pop()
         if (
             set(columns) >= _NEEDED
             and {"mc_pct", "weight_g"} & set(columns)
             and len(set(columns)) == len(columns)
         ):
             # Where semicolons part the cells, commas are decimal signs.
-            body = "\n".join(lines[1:])
-            comma = delimiter != "," and (delimiter == ";" or re.search(r"\d,\d", body) is not None)
-            return _Shape(columns, delimiter, comma, "\r\n" if "\r\n" in text else "\n", encoding)
-    raise Refusal(
-        "NOT_A_LOG",
-        f"{path} is not a log of readings.",
-        f"Its first line names the columns: {','.join(COLUMNS)}.",
-        "Type the path of a new file; readings add makes it.",
-        file=path,
-        line=1,
-    )
+            comma = delimiter == ";" or (
+                delimiter == "\t" and any(re.search(r"\d,\d", row) for row in lines[number:])
+            )
+            return replace(above, columns=tuple(columns), delimiter=delimiter, comma=comma)
+    return None
+
+
+def _above_all_headings(above: Sequence[int], lines: Sequence[str], path: str, known: bool) -> list[Refusal]:
+    """The faults of the lines that stand above all headings.
+
+    :param above: their numbers
+    :param known: False where the whole file has no heading
+    :raises Refusal: no heading, and more than one of ours that was cut off when it was written
+    """
+    torn = [number for number in above if ",".join(COLUMNS).startswith(lines[number - 1].strip())]
+    strange = [number for number in above if number not in torn[:1]]
+    if strange and not known:
+        raise Refusal(
+            "NOT_A_LOG",
+            f"{path} is not a log of readings.",
+            f"A line such as {','.join(COLUMNS)} stands above its rows.",
+            "If its rows are readings, write that line above them; else type the path of a new file.",
+            file=path,
+            line=strange[0],
+        )
+    return [
+        Refusal(
+            "BAD_ROW",
+            f"{path}: {'it is a heading that was cut off' if number in torn else 'it has no heading'}.",
+            "A heading names the columns of the rows below it.",
+            "It may stay as it is.",
+            file=path,
+            line=number,
+        )
+        for number in above
+    ]
 
 
 def _cells(line: str, delimiter: str) -> list[str]:

@@ -15,7 +15,7 @@ from typing import NamedTuple
 import numpy as np
 
 from woodmove.files.texts import read_foreign_text
-from woodmove.shop.air_series import AirSeries, Weather
+from woodmove.shop.air_series import AirSeries, Weather, lines_text
 from woodmove.shop.answer import Refusal, Warning
 from woodmove.shop.climate import Climate
 from woodmove.shop.species import Known
@@ -318,8 +318,8 @@ def _notes(broken: list[int], lost: int, impossible: list[int], twice: int) -> t
         notes.append(
             Warning(
                 "ROWS_BROKEN",
-                "{count} rows are too short or hold no number and were left out: lines {lines}.",
-                {"count": len(broken), "lines": some(broken)},
+                "{count} rows are too short or hold no number and were left out: {lines}.",
+                {"count": len(broken), "lines": lines_text(broken)},
             )
         )
     if lost:
@@ -334,9 +334,8 @@ def _notes(broken: list[int], lost: int, impossible: list[int], twice: int) -> t
         notes.append(
             Warning(
                 "VALUES_IMPOSSIBLE",
-                "{count} hours hold a temperature or a humidity that no air has and were left out: "
-                "lines {lines}.",
-                {"count": len(impossible), "lines": some(impossible)},
+                "{count} hours hold a temperature or a humidity that no air has and were left out: {lines}.",
+                {"count": len(impossible), "lines": lines_text(impossible)},
             )
         )
     if twice:
@@ -346,12 +345,6 @@ def _notes(broken: list[int], lost: int, impossible: list[int], twice: int) -> t
             )
         )
     return tuple(notes)
-
-
-def some(lines: list[int] | tuple[int, ...], most: int = 5) -> str:
-    """The first few of many line numbers."""
-    shown = ", ".join(str(line) for line in lines[:most])
-    return f"{shown} and {len(lines) - most} more" if len(lines) > most else shown
 
 
 def climate_of_file(path: str) -> Climate:

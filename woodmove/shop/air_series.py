@@ -1,5 +1,6 @@
 """Air through time, as an instrument or a weather station recorded it."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -7,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from woodmove.physics.arrays import Array
-from woodmove.shop.answer import Note
+from woodmove.shop.answer import Note, Warning
 from woodmove.shop.climate import Climate, MonthlyAir
 from woodmove.shop.species import Known
 
@@ -120,6 +121,7 @@ class Weather:
             latitude_deg=self.latitude_deg,
             longitude_deg=self.longitude_deg,
             hours=self.air,
+            notes=self.notes,
         )
 
 
@@ -153,3 +155,28 @@ class LoggedAir:
     def rows_dropped(self) -> int:
         """Rows that are not."""
         return sum(len(lines) for lines in self.dropped.values())
+
+    @property
+    def why_dropped(self) -> str:
+        """Why rows are not used, and which; empty where all are."""
+        return "; ".join(
+            f"{len(lines)} {reason} ({lines_text(lines)})" for reason, lines in self.dropped.items()
+        )
+
+    @property
+    def left_out(self) -> tuple[Warning, ...]:
+        """What to know where rows are not used."""
+        values = {
+            "count": self.rows_dropped,
+            "rows": self.rows_in,
+            "file": self.name,
+            "why": self.why_dropped,
+        }
+        text = "{count} of {rows} rows of {file} are left out: {why}."
+        return (Warning("ROWS_LEFT_OUT", text, values),) if self.dropped else ()
+
+
+def lines_text(lines: Sequence[int], most: int = 4) -> str:
+    """The first few of many line numbers, and how many more there are."""
+    shown = f"line{'s' * (len(lines) > 1)} {', '.join(map(str, lines[:most]))}"
+    return f"{shown} and {len(lines) - most} more" if len(lines) > most else shown

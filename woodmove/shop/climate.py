@@ -1,7 +1,7 @@
 """Places and rooms: the air that wood will live in, month by month."""
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from woodmove.physics import air
 from woodmove.physics.arrays import Array
 from woodmove.physics.sorption import emc_pct
-from woodmove.shop.answer import Refusal, Warning
+from woodmove.shop.answer import Assumption, Note, Refusal, Warning
 from woodmove.shop.species import Known
 
 if TYPE_CHECKING:
@@ -27,16 +27,22 @@ MOISTURE_GAIN_KPA = {1: 0.270, 2: 0.540, 3: 0.810, 4: 1.080}
 # A cooled room is also a dried room; at most this RH unless told otherwise (source: ashrae-55-1992).
 CONDITIONED_RH_PCT = 60.0
 
+# Between these EMC lies the mean of any room that wood is worked in, and of any place (status: judgement;
+# 7 and 96 % RH): what is read as less or more has been misread.
+DRIEST_ROOM_EMC_PCT, DAMPEST_ROOM_EMC_PCT = 2.0, 25.0
+
 
 @dataclass(frozen=True, slots=True)
 class Climate:
-    """Outdoor air of a place by month.
+    """Air of a place by month: outdoors, or that of one room.
 
     :param key: as typed after ``--place``
     :param temp_c: twelve monthly means [°C]
     :param rh_pct: twelve monthly means [%], over liquid water also below 0 °C
     :param period: years that the means stand for, as the source says it
     :param hours: the records behind the months, where the place comes from a weather file or a logger
+    :param indoors: True where the air is that of a room, as it was measured
+    :param notes: what to know of its air: rows of its file that were left out
     :raises ValueError: not twelve months, or a value that no place on earth has
     """
 
@@ -53,6 +59,8 @@ class Climate:
     longitude_deg: float | None = None
     aliases: tuple[str, ...] = ()
     hours: "AirSeries | None" = None
+    indoors: bool = False
+    notes: tuple[Note, ...] = ()
 
     def __post_init__(self) -> None:
         if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", self.key):
@@ -66,8 +74,19 @@ class Climate:
             raise ValueError(f"{self.key}: monthly means lie from -60 to 60 °C and from 0 to 100 % RH")
 
     def air(self) -> "MonthlyAir":
-        """The outdoor air."""
+        """The air, outdoors or of the one room."""
         return MonthlyAir(np.array(self.temp_c), np.array(self.rh_pct))
+
+    @property
+    def assumptions(self) -> tuple[Assumption, ...]:
+        """What is taken for granted of the air."""
+        text = "The air of {place} is that of a room, used as it is: it is not heated again."
+        return (Assumption("ROOM_AS_IT_IS", text, {"place": self.name}),) if self.indoors else ()
+
+    def room(self, room: "Room") -> "Room":
+        """What a room here does to the air. A place that is a room already is not heated again, and gains no
+        vapour; machines that are asked for work in it."""
+        return replace(room, indoor="open", moisture_gain=None) if self.indoors else room
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +102,27 @@ class MonthlyAir:
         """EMC [%] of the monthly mean air. Not the mean of hourly EMC, which is 0.7 to 1.7 % MC higher:
         EMC bends upward near saturation, and wood does not follow the day."""
         return np.asarray(emc_pct(self.temp_c, self.rh_pct))
+
+    def refuse_misread(self, what: str, command: str, field: str) -> None:
+        """Stop before anything is forecast from air that no room has on the mean.
+
+        :param what: where it was read
+        :param command: what shows how it was read
+        :param field: name of the input
+        :raises Refusal: a mean EMC of less than 2 or more than 25 %
+        """
+        emc = float(self.emc_pct.mean())
+        if DRIEST_ROOM_EMC_PCT <= emc <= DAMPEST_ROOM_EMC_PCT:
+            return
+        temp_c, rh = float(self.temp_c.mean()), float(self.rh_pct.mean())
+        raise Refusal(
+            "AIR_OF_NO_ROOM",
+            f"{what} is read as {rh:.3g} % RH at {temp_c:.0f} °C ({temp_c * 1.8 + 32:.0f} °F) on the mean, "
+            f"which holds wood at {emc:.1f} %.",
+            f"The air of a room holds wood at {DRIEST_ROOM_EMC_PCT:g} to {DAMPEST_ROOM_EMC_PCT:g} %.",
+            f"Type {command}, and check which columns were read and in which units.",
+            fields=(field,),
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -36,6 +36,7 @@ class ReadingsLog:
     :param undone: those that somebody has taken back
     :param faults: rows that cannot be read, each with its line
     :param marks: lines of the rows that take a reading back
+    :param headings: lines that name the columns of the rows below them
     """
 
     path: str
@@ -43,6 +44,7 @@ class ReadingsLog:
     undone: tuple[Reading, ...] = ()
     faults: tuple[Refusal, ...] = ()
     marks: tuple[int, ...] = ()
+    headings: tuple[int, ...] = ()
 
     @property
     def boards(self) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ import numpy as np
 from woodmove.physics.arrays import Array
 from woodmove.physics.sorption import EMC_RH_RANGE, EMC_TEMP_RANGE
 from woodmove.physics.validity import Validity
-from woodmove.shop.answer import Refusal
+from woodmove.shop.answer import Assumption, Note, Refusal, Warning
 from woodmove.shop.climate import Climate, MonthlyAir, Room
 
 
@@ -22,6 +22,7 @@ class Season:
     :param room_air: the air behind it, None where only the extremes are known
     :param sources: of its air and EMC, empty where only the extremes are known
     :param saturated_months: numbers (1 to 12) of months in which the room's air would exceed 100 % RH
+    :param notes: what to know of the place
     """
 
     low_pct: float
@@ -30,6 +31,7 @@ class Season:
     room_air: MonthlyAir | None = None
     saturated_months: tuple[int, ...] = ()
     sources: tuple[str, ...] = ()
+    notes: tuple[Note, ...] = ()
 
     @classmethod
     def between(cls, low_pct: float, high_pct: float) -> "Season":
@@ -49,14 +51,16 @@ class Season:
 
     @classmethod
     def in_room(cls, climate: Climate, room: Room) -> "Season":
-        """The year of a room at a place: EMC of the monthly mean air in the room."""
+        """The year of a room at a place, or of a place that is one: EMC of its monthly mean air."""
+        room = climate.room(room)
         room_air, saturated = room.air(climate.air())
         emc = room_air.emc_pct
         months = tuple(int(month) + 1 for month in np.flatnonzero(saturated))
         sources = (climate.known.source, "simpson-1973", "hyland-wexler", "wmo-8")
         if room.moisture_gain is not None:
             sources += ("iso-13788",)
-        return cls(float(emc.min()), float(emc.max()), emc, room_air, months, sources)
+        notes = (*climate.notes, *climate.assumptions)
+        return cls(float(emc.min()), float(emc.max()), emc, room_air, months, sources, notes)
 
     @property
     def mean_pct(self) -> float:
@@ -74,6 +78,16 @@ class Season:
     def dampest_month(self) -> int | None:
         """Number (1 to 12) of the dampest month, None where only the extremes are known."""
         return None if self.monthly_pct is None else int(np.argmax(self.monthly_pct)) + 1
+
+    @property
+    def warnings(self) -> tuple[Warning, ...]:
+        """What to know of the place before acting on its air."""
+        return tuple(note for note in self.notes if isinstance(note, Warning))
+
+    @property
+    def assumptions(self) -> tuple[Assumption, ...]:
+        """What is taken for granted of the place."""
+        return tuple(note for note in self.notes if isinstance(note, Assumption))
 
     @property
     def outside(self) -> tuple[Validity, ...]:
