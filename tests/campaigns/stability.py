@@ -37,11 +37,18 @@ def worst(pairs: int, command: str = "plan --demo --json") -> list[Move]:
             width = max(each[where]["high"] - each[where]["low"] for each in (one, other))
             for end in ("low", "high"):
                 distance = abs(one[where][end] - other[where][end])
+                if _whole(one[where]) and _whole(other[where]):
+                    # Of days that are told as whole ones the next day is no move: it is the rounding.
+                    distance = max(distance - 1.0, 0.0)
                 move = Move(where, end, seeds, 100.0 * distance / width if width else 0.0)
                 before = largest.get((where, end))
                 if before is None or move.of_width_pct > before.of_width_pct:
                     largest[where, end] = move
     return sorted(largest.values(), key=lambda move: -move.of_width_pct)
+
+
+def _whole(found: dict[str, float]) -> bool:
+    return all(float(found[end]).is_integer() for end in ("expected", "low", "high"))
 
 
 def _answer(command: str) -> Any:
