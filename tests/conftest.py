@@ -167,3 +167,13 @@ def cli(capsys, monkeypatch, tmp_path) -> CommandLine:
     # What is installed stays the same, and looking for it is half of what a short run does.
     monkeypatch.setattr("woodmove.extend.manager.entry_points", entry_points, raising=False)
     return CommandLine(capsys, monkeypatch)
+
+
+@pytest.fixture
+def own(cli) -> Path:
+    """The folder of the user's own plugins, as only the user may write it."""
+    folder = Path(os.environ["XDG_CONFIG_HOME"]) / "woodmove" / "plugins"
+    folder.mkdir(parents=True)
+    for place in (folder, folder.parent):
+        place.chmod(0o755)
+    return folder

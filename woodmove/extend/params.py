@@ -11,6 +11,7 @@ from datetime import date
 from typing import Any
 
 from woodmove import units
+from woodmove.extend.guard import told
 from woodmove.shop.answer import Refusal
 
 
@@ -108,10 +109,12 @@ class Param:
         label = label or self.option
         try:
             value = self.kind.parse(text)
-        except ValueError as problem:
+        except Exception as problem:
+            # ValueError says what is wrong with the text; a plugin's own kind may not say it so well.
+            why = str(problem) if isinstance(problem, ValueError) else f"it cannot be read ({told(problem)})"
             raise Refusal(
                 "UNREADABLE",
-                f"{label}: {problem}.",
+                f"{label}: {why}.",
                 f"{label} takes {self._allowed()}.",
                 self._instead(label, self._meant(text)),
                 fields=(self.name,),
@@ -147,7 +150,7 @@ class Param:
         pointed = re.sub(r"(?<=\d),(?=\d)", ".", unreadable)
         try:
             self.kind.parse(pointed)
-        except ValueError:
+        except Exception:
             return self.example
         return pointed
 

@@ -68,6 +68,9 @@ def _climate(key: str, data: dict[str, Any]) -> Climate:
     for name in ("temp_c", "rh_pct"):
         if not isinstance(data[name], list) or not all(type(value) in (int, float) for value in data[name]):
             raise ValueError(f"{name} is a list of numbers")
+    for name in ("latitude_deg", "longitude_deg"):
+        if name in data and type(data[name]) not in (int, float):
+            raise ValueError(f"{name} is a number")
     return Climate(
         key=key,
         name=words["name"] or key,

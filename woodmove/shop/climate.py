@@ -12,6 +12,7 @@ from woodmove.physics.arrays import Array
 from woodmove.physics.sorption import emc_pct
 from woodmove.shop.answer import Refusal, Warning
 from woodmove.shop.species import Known
+from woodmove.shop.values import of_values
 
 if TYPE_CHECKING:
     from woodmove.shop.air_series import AirSeries
@@ -54,6 +55,7 @@ class Climate:
     aliases: tuple[str, ...] = ()
     hours: "AirSeries | None" = None
 
+    @of_values
     def __post_init__(self) -> None:
         if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", self.key):
             raise ValueError(f"a place key is lower-case words joined by hyphens, not {self.key!r}")
