@@ -74,29 +74,31 @@ METER = Meter(
     practice="Nails go in across the grain.",
 )  # fmt: skip
 GLUE = Adhesive(
-    "hayloft-casein", "Casein glue of the hayloft", "water", 12.0, 20.0, 5.0, 48.0, 260.0, 60.0, 6.0, 14.0, 5.0,
-    0.3, "full", "Mix it an hour before.", OURS,
+    "hayloft-casein", "Casein glue of the hayloft", "water", 12.0, 20.0, 5.0, 48.0, 260.0, 60.0, 6.0, 14.0,
+    5.0, 0.3, "full", "Mix it an hour before.", OURS,
 )  # fmt: skip
 
 
 def stacked(request: Request, catalogue: Catalogue) -> Answer:
     """What the hayloft's air asks of a stack of lumber."""
     wood = groups.wood_of(request, catalogue)
-    spare = 100.0 - request["fill_pct"]
+    full = request["fill_pct"]
+    spare = 100.0 - full
+    tight = Warning("TIGHT", "There is {spare_pct} left.", {"spare_pct": spare})
     return Answer(
         "loft stack",
         request.inputs(),
         {
             "spare_room_pct": spare,
             "gravity": wood.gravity_12,
-            "layers": [{"layer": number, "sticks": 4 + number % 2, "spare_pct": spare} for number in (1, 2, 3)],
-            "advice": Note("TURN", "Turn the stack when the loft is {fill_pct} full.", {"fill_pct": request["fill_pct"]}),
+            "layers": [{"layer": number, "sticks": 4 + number % 2} for number in (1, 2, 3)],
+            "advice": Note("TURN", "Turn the stack when the loft is {full_pct} full.", {"full_pct": full}),
             "checks": [{"month_number": 3, "check": "Turn the stack in the loft."}],
         },
-        warnings=(Warning("TIGHT", "There is {spare_pct} left.", {"spare_pct": spare}),) if spare < 10 else (),
+        warnings=(tight,) if spare < 10 else (),
         assumptions=(Assumption("DRY_FLOOR", "The floor of the loft is dry."),),
         sources=("Ledger of the hayloft, page 4",),
-    )  # fmt: skip
+    )
 
 
 def _no_loft(job: Mapping[str, Any]) -> str:
