@@ -321,9 +321,11 @@ CHECKS = {
 }
 
 
+@pytest.mark.parametrize("name", ["extra", "emc"])
 @pytest.mark.parametrize("body", [*ANSWERS.values(), *CHECKS.values()], ids=[*ANSWERS, *CHECKS])
-def test_a_section_that_does_not_answer_leaves_the_plan(cli, own: Path, body: str) -> None:
-    lay(own, "mine", HEAD + section("extra", body))
+def test_a_section_that_does_not_answer_leaves_the_plan(cli, own: Path, body: str, name: str) -> None:
+    """Also one whose command has the name of one of ours, which no command line of a plugin has."""
+    lay(own, "mine", HEAD + section("extra", body).replace('CommandSpec("extra"', f'CommandSpec("{name}"'))
     Path("job.toml").write_text(JOB, encoding="utf-8")
     done = cli(f"plan job.toml --json {FEW}")
     assert done.code == 0, done.err

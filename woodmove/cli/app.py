@@ -382,29 +382,17 @@ def _answered(spec: CommandSpec, texts: dict[str, Any], catalogue: Catalogue) ->
         raise Refusals(faults)
     common = {param.name: values.pop(param.name) for param in COMMON}
     try:
-        answer = ask(spec, Request(values, common["draws"], common["seed"]), catalogue)
+        answer = spec.run(Request(values, common["draws"], common["seed"]), catalogue)
     except Refusal as fault:
         raise _labelled(fault, spec) from None
+    if not _is_core(spec):
+        from woodmove.extend.typed import checked_answer
+
+        answer = checked_answer(answer)
     system = common["units"] or answer.inputs.get("units") or "in"
     if flags["strict"]:
         _hold_to_validity(answer, system)
     return answer, _text(answer, spec, system, flags)
-
-
-def ask(spec: CommandSpec, request: Request, catalogue: Catalogue) -> Answer:
-    """The answer of a command.
-
-    :raises TypeError: a plugin's is no Answer, or holds what an Answer does not hold
-    """
-    answer = spec.run(request, catalogue)
-    if not isinstance(answer, Answer):
-        raise TypeError(f"it returned a {type(answer).__name__} and not an Answer")
-    if not _is_core(spec):
-        from woodmove.extend.typed import wrong_types
-
-        for fault in wrong_types(answer, Answer):
-            raise TypeError(f"of its answer, {fault}")
-    return answer
 
 
 def _labelled(fault: Refusal, spec: CommandSpec) -> Refusal:

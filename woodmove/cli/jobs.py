@@ -10,13 +10,14 @@ from typing import TYPE_CHECKING, Any
 from weakref import WeakKeyDictionary
 
 from woodmove.advice.plan import Section, dated
-from woodmove.cli.app import ask, check_names, core_commands
+from woodmove.cli.app import check_names, core_commands
 from woodmove.cli.measured import beside, looks_like_path, measured
 from woodmove.cli.readings import METER, SETTING
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.contracts import CommandSpec, PlanSection
 from woodmove.extend.guard import PluginFault, guarded, quiet
 from woodmove.extend.params import DATE, TEXT, Param, Request, read_all
+from woodmove.extend.typed import checked_answer
 from woodmove.files.job import RawField, RawJob
 from woodmove.shop.answer import Refusal, Refusals
 from woodmove.shop.job import Job
@@ -398,9 +399,10 @@ def _run(
             reason = f"the job has no {', '.join(missing)}" if missing else section.skip(job.values)
             if reason:
                 return Section(section.key, section.title, provider, "skipped", f"{reason}.")
-            answer = ask(section.command, Request(values, draws, seed), catalogue)
-            for check in answer.results.get("checks", ()):
-                dated(check, job.build_date)
+            answer = section.command.run(Request(values, draws, seed), catalogue)
+            if provider != CORE_PROVIDER:
+                for check in checked_answer(answer).results.get("checks", ()):
+                    dated(check, job.build_date)
     except Refusal as fault:
         if fault.file is None:
             fault.file = job.source

@@ -10,6 +10,7 @@ from types import NoneType, UnionType
 from typing import Any, NamedTuple, Union, get_args, get_origin, get_type_hints
 
 from woodmove.shop.air_series import AirSeries
+from woodmove.shop.answer import Answer
 
 # Names in annotations that their module imports for the type checker only.
 _ELSEWHERE = {"AirSeries": AirSeries}
@@ -23,6 +24,18 @@ class _Choice(NamedTuple):
     plain: Any
     held: tuple[Any, ...]
     has_fields: bool
+
+
+def checked_answer(answer: Any) -> Answer:
+    """What a plugin has answered.
+
+    :raises TypeError: it is no Answer, or holds what an Answer does not hold
+    """
+    if not isinstance(answer, Answer):
+        raise TypeError(f"it returned a {type(answer).__name__} and not an Answer")
+    for fault in wrong_types(answer, Answer):
+        raise TypeError(f"of its answer, {fault}")
+    return answer
 
 
 def wrong_types(item: Any, of: type, where: str = "") -> Iterator[str]:
