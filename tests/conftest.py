@@ -18,6 +18,8 @@ import pytest
 from woodmove.cli.app import run
 
 ROOT = Path(__file__).resolve().parent.parent
+# What is deprecated fails in the programs that tests start, as it does in the tests themselves.
+STRICT = {"PYTHONWARNINGS": "error::DeprecationWarning"}
 
 
 @pytest.fixture(scope="session")
@@ -29,7 +31,7 @@ def clean_environment(tmp_path_factory) -> dict[str, str]:
         if not name.startswith(("WOODMOVE_", "COV_", "PYTEST_")) and name not in ("PYTHONPATH", "PYTHONHOME")
     }
     own = {name: str(tmp_path_factory.mktemp("home")) for name in ("XDG_CONFIG_HOME", "XDG_DATA_HOME")}
-    return kept | own | {"PYTHONUTF8": "1"}
+    return kept | own | {"PYTHONUTF8": "1"} | STRICT
 
 
 @pytest.fixture(scope="session")
@@ -70,7 +72,7 @@ class Installation:
         done = subprocess.run(
             [sys.executable, "-m", "pip", "--python", self.scripts / "python", "--quiet", "install",
              "--no-deps", "--no-index", "--no-build-isolation", *options, what],
-            capture_output=True, text=True, env=self.environment, check=False,
+            capture_output=True, text=True, env=self.environment | {"PYTHONWARNINGS": ""}, check=False,
         )  # fmt: skip
         assert done.returncode == 0, done.stdout + done.stderr
 
@@ -164,6 +166,18 @@ def cli(capsys, monkeypatch, tmp_path) -> CommandLine:
     monkeypatch.chdir(folder)
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "home" / "config"))
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "home" / "data"))
+    for name, value in STRICT.items():
+        monkeypatch.setenv(name, value)
     # What is installed stays the same, and looking for it is half of what a short run does.
     monkeypatch.setattr("woodmove.extend.manager.entry_points", entry_points, raising=False)
     return CommandLine(capsys, monkeypatch)
+
+
+@pytest.fixture
+def own(cli) -> Path:
+    """The folder of the user's own plugins, as only the user may write it."""
+    folder = Path(os.environ["XDG_CONFIG_HOME"]) / "woodmove" / "plugins"
+    folder.mkdir(parents=True)
+    for place in (folder, folder.parent):
+        place.chmod(0o755)
+    return folder

@@ -155,6 +155,26 @@ def test_what_computes_reads_no_file_and_prints_nothing(room):
                 assert _called(call) not in IO_CALLS, f"{path}:{call.lineno}"
 
 
+CLOCKS = {"time.time", "time.localtime", "time.gmtime", "datetime.now", "datetime.utcnow", "datetime.today"}
+
+
+@pytest.mark.parametrize("path", CORE + PLUGIN_MODULES, ids=lambda path: str(path.relative_to(ROOT)))
+def test_the_day_is_looked_up_in_one_way_and_only_at_the_edge(path):
+    """`date.today`, which tests can set to any day."""
+    calls = {ast.unparse(call.func) for call in ast.walk(tree(path)) if isinstance(call, ast.Call)}
+    assert not calls & CLOCKS
+    assert "date.today" not in calls or (path in CORE and room_of(path) == "cli")
+
+
+@pytest.mark.parametrize("path", CORE + PLUGIN_MODULES, ids=lambda path: str(path.relative_to(ROOT)))
+def test_times_have_a_unit(path):
+    """NumPy has deprecated those without; a date that is written out says its own."""
+    for call in ast.walk(tree(path)):
+        if isinstance(call, ast.Call) and _called(call) in ("datetime64", "timedelta64"):
+            written_out = _called(call) == "datetime64" and "NaT" not in ast.unparse(call.args[0])
+            assert len(call.args) == 2 or written_out, f"{path}:{call.lineno}"
+
+
 def _called(call: ast.Call) -> str:
     return getattr(call.func, "id", getattr(call.func, "attr", ""))
 

@@ -171,7 +171,7 @@ def test_a_finish_adds_its_resistance_to_that_of_the_surface():
 def test_listing(cli):
     document = cli.json("finishes")
     rows = {row["key"]: row for row in document["results"]["finishes"]}
-    assert rows.keys() == ALL.keys()
+    assert rows.keys() >= ALL.keys()  # those of other plugins too
     row = rows["urethane-varnish-2"]
     assert row["name"] == "Urethane varnish (oil-modified), 2 coats"
     assert [row[f"mee_{day}_pct"] for day in ("1_day", "7_days", "14_days")] == [83, 43, 23]
@@ -195,7 +195,7 @@ def test_page_and_csv(cli):
     assert max(map(len, page.out.splitlines())) <= 88
     assert all(key in page.out for key in ALL)
     rows = list(csv.DictReader(io.StringIO(cli("finishes", "--csv").out)))
-    assert [row["key"] for row in rows] == sorted(ALL)
+    assert [row["key"] for row in rows if row["key"] in ALL] == sorted(ALL)
 
 
 def test_finishes_of_another_plugin_are_listed_too():

@@ -233,7 +233,8 @@ def test_names_hold_no_escape_codes(cli):
     "text",
     ["name =", 'name = "x"\n', 'name = "x"\ntemp_c = [1]\nrh_pct = [2]\n', "\x00",
      'name = 3\ntemp_c = []\nrh_pct = []\n',
-     f'name = "x"\ntemp_c = {[20.0] * 12}\nrh_pct = {[40.0] * 12}\nindoors = "yes"\n'],
+     f'name = "x"\ntemp_c = {[20.0] * 12}\nrh_pct = {[40.0] * 12}\nindoors = "yes"\n',
+     f'name = "x"\ntemp_c = {[10] * 12}\nrh_pct = {[50] * 12}\nlatitude_deg = "44"\n'],
 )  # fmt: skip
 def test_a_broken_place_is_told_and_harms_no_other(cli, text):
     places_folder().mkdir(parents=True)

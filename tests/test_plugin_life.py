@@ -1,8 +1,4 @@
-"""The life of a plugin: found, loaded, asked, and set aside when it is broken, without harm to others.
-
-A plugin stands here as text: run as a module in this process, or laid as a file into the folder of the
-user's own plugins.
-"""
+"""The life of a plugin: found, loaded, asked, and set aside when it is broken, without harm to others."""
 
 import os
 import subprocess
@@ -12,20 +8,17 @@ from dataclasses import dataclass
 from importlib.metadata import entry_points
 from math import nan
 from pathlib import Path
-from types import ModuleType
 from typing import Any
 
 import pytest
+from plugins_as_text import GOOD, HEAD, Run, candidate, command, lay, module_of, named, section, species
 
-from woodmove.cli.plugins import run_list
 from woodmove.extend.api import (
     AcrossGrain,
-    Catalogue,
     Climate,
     Coefficients,
     Finish,
     Known,
-    Request,
     Screw,
     Shrinkage,
     Species,
@@ -35,7 +28,7 @@ from woodmove.extend.api import (
     Washer,
 )
 from woodmove.extend.catalogue import SHELVES
-from woodmove.extend.manager import GROUP, Candidate, PluginManager, installed
+from woodmove.extend.manager import GROUP, PluginManager, installed
 from woodmove.extend.testkit import check_plugin
 
 FEW = "--draws 128"
@@ -44,57 +37,7 @@ JOB = f"check job.toml {FEW}"
 
 
 OURS = {e.name: e for e in entry_points(group=GROUP) if e.dist and e.dist.name == "woodmove"}
-
-
-# Plugins, as text.
-
-HEAD = """
-from woodmove.extend.api import *
-
-WOODMOVE_PLUGIN_API = 1
-KNOWN = Known("judgement", "")
-"""
-
-
-def species(key: str, coefficients: str = 'Coefficients("own", 0.001, 0.002, KNOWN),', more: str = "") -> str:
-    return f"""
-@hookimpl
-def woodmove_species():
-    return [Species("{key}", "{key}", "hardwood", coefficients=({coefficients}), known=KNOWN, {more})]
-"""
-
-
-def command(name: str, body: str = 'return Answer(NAME, {}, {"done": True})') -> str:
-    return f"""
-NAME = {name!r}
-
-def run(request, catalogue):
-    {body}
-
-COMMAND = CommandSpec(NAME, "Says that it is there.", ("woodmove " + NAME,), (), run)
-
-@hookimpl
-def woodmove_commands():
-    return [COMMAND]
-"""
-
-
-def section(key: str, body: str = 'return Answer("extra", {}, {"done": True})') -> str:
-    """A plan section with one value of its own in a job file."""
-    return f"""
-def run_section(request, catalogue):
-    {body}
-
-LEVEL = Param("level", "--level", WHOLE, "Level of it", "1", "{key}.level")
-
-@hookimpl
-def woodmove_plan_sections():
-    spec = CommandSpec("{key}", "Says that it is there.", ("woodmove {key}",), (LEVEL,), run_section)
-    return [PlanSection("{key}", "Something more", spec)]
-"""
-
-
-GOOD = HEAD + species("ironwood") + command("greet") + section("extra")
+INSTALLED = {candidate.name for candidate in installed()}
 
 
 @dataclass(frozen=True)
@@ -123,8 +66,23 @@ BROKEN = {
     "raises-in-the-hook": Broken(
         HEAD + "@hookimpl\ndef woodmove_species():\n    raise KeyError('lost')\n", "KeyError: 'lost'"
     ),
-    "returns-rubbish": Broken(
-        HEAD + "@hookimpl\ndef woodmove_species():\n    return [42]\n", "woodmove_species returned a int"
+    "returns-no-list": Broken(
+        HEAD + "@hookimpl\ndef woodmove_species():\n    return 42\n", "'int' object is not iterable"
+    ),
+    "ends-on-import": Broken("raise GeneratorExit('enough')", "GeneratorExit: enough", True),
+    "ends-in-the-hook": Broken(
+        HEAD
+        + "class End(BaseException):\n    pass\n"
+        + "@hookimpl\ndef woodmove_species():\n    raise End('all')\n",
+        "End: all",
+    ),
+    "refuses-in-the-hook": Broken(
+        HEAD + "@hookimpl\ndef woodmove_species():\n    raise Refusal('NO', 'Not today.')\n",
+        "Refusal: Not today.",
+    ),
+    "cannot-say-why": Broken(
+        "class Mute(Exception):\n    def __str__(self):\n        raise ValueError\nraise Mute",
+        "Mute: it cannot say why", True,
     ),
     "brings-a-nan": Broken(
         HEAD + species("nanwood", 'Coefficients("own", float("nan"), 0.002, KNOWN),'), "radial coefficient"
@@ -135,37 +93,6 @@ BROKEN = {
 DUPLICATE = HEAD + species("american-beech")
 
 by_kind = pytest.mark.parametrize("kind", BROKEN)
-
-
-def module_of(name: str, source: str) -> ModuleType:
-    module = ModuleType(name)
-    exec(compile(source, name, "exec"), module.__dict__)
-    return module
-
-
-def candidate(name: str, source: str) -> Candidate:
-    return Candidate(name, "a package of somebody", "1.0", lambda: module_of(name, source))
-
-
-@dataclass(frozen=True)
-class Run:
-    """A catalogue of our own plugins and some more, every hook of it called, and what was said of them."""
-
-    catalogue: Catalogue
-    told: list[str]
-
-    @classmethod
-    def of(cls, **sources: str) -> "Run":
-        told: list[str] = []
-        found = [*installed(), *(candidate(name, source) for name, source in sources.items())]
-        catalogue = Catalogue(lambda: PluginManager(found, say=told.append))
-        for shelf in SHELVES:
-            getattr(catalogue, shelf)
-        return cls(catalogue, told)
-
-    def listed(self) -> dict[str, dict[str, Any]]:
-        rows = run_list(Request({}), self.catalogue).results["plugins"]
-        return {row["name"]: row for row in rows}
 
 
 # A broken plugin, beside a good one and our own.
@@ -190,7 +117,7 @@ def test_a_broken_plugin_is_listed_as_failed_with_the_reason(kind: str) -> None:
     listed = Run.of(broken=BROKEN[kind].source, good=GOOD).listed()
     assert listed["broken"]["status"] == "failed"
     assert BROKEN[kind].says in listed["broken"]["reason"]
-    assert {name for name, row in listed.items() if row["status"] == "loaded"} == {*OURS, "good"}
+    assert {name for name, row in listed.items() if row["status"] == "loaded"} == {*INSTALLED, "good"}
 
 
 def test_a_key_that_is_taken_is_refused_and_both_are_named() -> None:
@@ -278,32 +205,10 @@ def test_no_noun_takes_a_nan(make: Callable[[], Any]) -> None:
 # Files in the user's own folder, through the command line.
 
 
-@pytest.fixture
-def own(cli) -> Path:
-    """The folder of the user's own plugins, as only the user may write it."""
-    folder = Path(os.environ["XDG_CONFIG_HOME"]) / "woodmove" / "plugins"
-    folder.mkdir(parents=True)
-    for place in (folder, folder.parent):
-        place.chmod(0o755)
-    return folder
-
-
-def lay(folder: Path, name: str, source: str) -> Path:
-    path = folder / f"{name}.py"
-    path.write_text(source, encoding="utf-8")
-    path.chmod(0o644)
-    return path
-
-
 def status(cli, name: str) -> tuple[str, str]:
     """Status and reason of a plugin, by ``plugins list``."""
     (row,) = (row for row in cli.results("plugins list")["plugins"] if row["name"] == name)
     return row["status"], row["reason"]
-
-
-def named(text: str, name: str) -> int:
-    """In how many lines a plugin is named."""
-    return sum(f"plugin {name} " in line for line in text.splitlines())
 
 
 def test_a_file_in_the_folder_is_a_plugin(cli, own: Path) -> None:
@@ -471,7 +376,7 @@ def test_named_plugins_are_left_out(cli, own: Path, monkeypatch: pytest.MonkeyPa
     done = cli("plugins list --json")
     assert (done.code, done.err) == (0, "")
     statuses = {row["name"]: row["status"] for row in done.json["results"]["plugins"]}
-    assert statuses == dict.fromkeys(OURS, "loaded") | {"mine": "disabled", "broken": "disabled"}
+    assert statuses == dict.fromkeys(INSTALLED, "loaded") | {"mine": "disabled", "broken": "disabled"}
     assert cli("species show ironwood").code == 1
     assert cli("plugins check").code == 0
 

@@ -26,13 +26,15 @@ COMMANDS = {spec.name: spec for spec in all_commands(OURS)}
 
 @pytest.fixture(scope="module")
 def woodmove(tmp_path_factory, clean_environment):
-    """Runs woodmove in a folder that holds the files of the README."""
+    """Runs woodmove in a folder that holds the files of the README, without plugins of others."""
     folder = documents.written(README, tmp_path_factory.mktemp("readme"))
+    others = ",".join(plugin.name for plugin in installed() if plugin.package != "woodmove")
+    environment = clean_environment | {"WOODMOVE_DISABLE_PLUGINS": others}
 
     def run(arguments: list[str]) -> str:
         done = subprocess.run(
             [sys.executable, "-m", "woodmove", *arguments],
-            capture_output=True, text=True, encoding="utf-8", cwd=folder, env=clean_environment, check=False,
+            capture_output=True, text=True, encoding="utf-8", cwd=folder, env=environment, check=False,
         )  # fmt: skip
         assert (done.returncode, done.stderr) == (0, ""), f"woodmove {shlex.join(arguments)}: {done.stderr}"
         return done.stdout

@@ -56,8 +56,8 @@ def test_what_runs_comes_from_the_wheel(installation, tmp_path):
     found = json.loads(done.stdout)
     prefix = Path(found.pop("prefix")).resolve()
     assert prefix == installation.folder.resolve()
-    assert set(found) == {"woodmove", *(plugin.name for plugin in PLUGINS)}
-    for name, file in found.items():
+    for name in ("woodmove", *(plugin.name for plugin in PLUGINS)):
+        file = found[name]
         assert Path(file).resolve().is_relative_to(prefix), f"{name} comes from {file}"
 
 

@@ -56,7 +56,7 @@ def plan(job: Job, sections: Sequence[Section], inputs: Mapping[str, Any]) -> An
     """
     answers = [section.answer for section in sections if section.answer is not None]
     checks = [
-        _dated(check, job.build_date) for answer in answers for check in answer.results.get("checks", ())
+        dated(check, job.build_date) for answer in answers for check in answer.results.get("checks", ())
     ]
     results = {section.key: section.answer.results for section in sections if section.answer is not None}
     notes = tuple(_at_odds(job, results))
@@ -274,7 +274,7 @@ def _once(groups: Sequence[Sequence[Any]]) -> tuple[Any, ...]:
     return tuple(seen)
 
 
-def _dated(check: dict[str, Any], build: date | None) -> dict[str, Any]:
+def dated(check: dict[str, Any], build: date | None) -> dict[str, Any]:
     """A check with the words for when it is due and its place in time. One with a date of its own keeps it;
     one of a month comes in the year after the build, where the build date is known."""
     if check.get("date"):

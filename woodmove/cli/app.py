@@ -22,7 +22,7 @@ from woodmove.units import System
 
 if TYPE_CHECKING:
     from woodmove.extend.catalogue import Places
-    from woodmove.extend.manager import PluginManager
+    from woodmove.extend.manager import PluginManager, SetAside
 
 # First word of a core command -> module that holds it as COMMANDS. Only the one that is typed is
 # imported, so that a quick question gets a quick answer.
@@ -92,7 +92,7 @@ def run(arguments: list[str]) -> int:
     except Exception as problem:
         # Typer's own usage errors; its exception classes have no public name.
         if hasattr(problem, "format_message") and hasattr(problem, "exit_code"):
-            return _refuse([_usage(problem, catalogue)], as_json)
+            return _refuse([_usage(problem, arguments, catalogue)], as_json)
         if os.environ.get("WOODMOVE_TRACEBACK"):
             raise
         text = f"Something went wrong inside woodmove: {type(problem).__name__}: {problem}."
@@ -106,14 +106,14 @@ def _plugins(*, enabled: bool) -> PluginManager:
     return PluginManager(enabled=enabled)
 
 
-def _usage(problem: Any, catalogue: Catalogue) -> Refusal:
+def _usage(problem: Any, arguments: Sequence[str], catalogue: Catalogue) -> Refusal:
     context = getattr(problem, "ctx", None)
     path = context.command_path if context else "woodmove"
     text = problem.format_message().strip()
-    if text.startswith("No such command") and (failed := catalogue.failed_plugins()):
+    if text.startswith("No such command") and (missed := _missed(arguments, catalogue)):
         return Refusal(
             "PLUGIN_FAILED",
-            f"{text.rstrip('.')}; it may belong to a plugin that failed: {', '.join(failed)}.",
+            f"{text.rstrip('.')}; it may belong to a plugin that failed: {', '.join(missed)}.",
             "",
             "Type woodmove plugins list to see why.",
             exit_code=4,
@@ -125,6 +125,13 @@ def _usage(problem: Any, catalogue: Catalogue) -> Refusal:
         f"Type {path} -h for what there is.",
         exit_code=problem.exit_code,
     )
+
+
+def _missed(arguments: Sequence[str], catalogue: Catalogue) -> list[str]:
+    """Names of the plugins that may have brought the command that was typed, of one word or two."""
+    words = [argument for argument in arguments if not argument.startswith("-")]
+    typed = {" ".join(words[:count]) for count in (1, 2)}
+    return sorted({plugin for name in typed for plugin in catalogue.failed_plugins("command", name)})
 
 
 def _refuse(faults: Sequence[Refusal], as_json: bool) -> int:
@@ -167,10 +174,27 @@ def all_commands(catalogue: Catalogue) -> list[CommandSpec]:
             catalogue.manager.say(
                 f"command {name!r} of plugin {provider} was refused: {owner} already provides {word!r}"
             )
+        elif fault := _unmakable(spec, catalogue):
+            catalogue.manager.set_item_aside(catalogue.manager.named(provider), fault)
         else:
             taken[word] = (owner, is_group)
             commands.append(spec)
     return commands
+
+
+def _unmakable(spec: CommandSpec, catalogue: Catalogue) -> SetAside | None:
+    """Why no command line can be made of a command of a plugin; None if one can."""
+    from woodmove.extend.guard import PluginFault, guarded
+    from woodmove.extend.manager import SetAside
+
+    try:
+        with guarded():
+            alone = typer.Typer(add_completion=False)
+            alone.command(help=_help(spec))(_callback(spec, catalogue))
+            typer.main.get_command(alone)
+    except PluginFault as fault:
+        return SetAside("command", (spec.name,), str(fault))
+    return None
 
 
 def _app(arguments: Sequence[str], catalogue: Catalogue) -> typer.Typer:
@@ -228,6 +252,9 @@ def _callback(spec: CommandSpec, catalogue: Catalogue, system: System) -> Callab
     :param system: the units of its help
     """
     params = (*spec.params, *COMMON, *((CSV,) if spec.table else ()))
+    options = [param.option for param in params]
+    if twice := {option for option in options if options.count(option) > 1}:
+        raise ValueError(f"it takes {', '.join(twice)} twice")
 
     def call(**texts: Any) -> int:
         return _execute(spec, {name: text for name, text in texts.items() if text is not None}, catalogue)
@@ -314,6 +341,33 @@ def check_names(
 
 
 def _execute(spec: CommandSpec, texts: dict[str, Any], catalogue: Catalogue) -> int:
+    if _is_core(spec):
+        answer, text = _answered(spec, texts, catalogue)
+        sys.stdout.write(text)
+        return _exit_code(answer)
+    from woodmove.extend.guard import PluginFault, guarded
+
+    try:
+        with guarded(Refusal, Refusals):
+            _, text = _answered(spec, texts, catalogue)
+    except PluginFault as fault:
+        raise Refusal(
+            "PLUGIN_FAILED",
+            f"The command {spec.name} of plugin {catalogue.commands.provider(spec.name)} failed: {fault}.",
+            "",
+            "Tell its author, or take it out.",
+            exit_code=4,
+        ) from None
+    sys.stdout.write(text)
+    return 0
+
+
+def _is_core(spec: CommandSpec) -> bool:
+    return spec.name.split()[0] in CORE
+
+
+def _answered(spec: CommandSpec, texts: dict[str, Any], catalogue: Catalogue) -> tuple[Answer, str]:
+    """The answer to a command line, and what to print of it."""
     flags = {name: bool(texts.pop(name, False)) for name in ("strict", "json", "csv")}
     switches = [param.name for param in spec.params if param.kind is FLAG]
     texts = {name: str(text) for name, text in texts.items() if name not in switches or text}
@@ -330,34 +384,19 @@ def _execute(spec: CommandSpec, texts: dict[str, Any], catalogue: Catalogue) -> 
     if faults:
         raise Refusals(faults)
     common = {param.name: values.pop(param.name) for param in COMMON}
-    answer = _answer(spec, Request(values, common["draws"], common["seed"], reader), catalogue)
+    try:
+        answer = spec.run(Request(values, common["draws"], common["seed"], reader), catalogue)
+    except Refusal as fault:
+        raise _labelled(fault, spec) from None
+    if not _is_core(spec):
+        from woodmove.extend.typed import checked_answer
+
+        answer = checked_answer(answer)
     answer = replace(answer, assumptions=(*bare, *answer.assumptions))
     system = common["units"] or answer.inputs.get("units") or reader
     if flags["strict"]:
         _hold_to_validity(answer, system)
-    _print(answer, spec, system, flags)
-    return _exit_code(answer)
-
-
-def _answer(spec: CommandSpec, request: Request, catalogue: Catalogue) -> Answer:
-    try:
-        answer = spec.run(request, catalogue)
-        if not isinstance(answer, Answer):
-            raise TypeError(f"it returned a {type(answer).__name__} and not an Answer")
-        return answer
-    except Refusal as fault:
-        raise _labelled(fault, spec) from None
-    except (Exception, SystemExit) as problem:
-        if isinstance(problem, Refusals) or spec.name.split()[0] in CORE:
-            raise
-        raise Refusal(
-            "PLUGIN_FAILED",
-            f"The command {spec.name} of plugin {catalogue.commands.provider(spec.name)} failed: "
-            f"{type(problem).__name__}: {problem}.",
-            "",
-            "Tell its author, or take it out.",
-            exit_code=4,
-        ) from None
+    return answer, _text(answer, spec, system, flags)
 
 
 def _labelled(fault: Refusal, spec: CommandSpec) -> Refusal:
@@ -388,12 +427,12 @@ def _hold_to_validity(answer: Answer, system: System) -> None:
         )  # fmt: skip
 
 
-def _print(answer: Answer, spec: CommandSpec, system: System, flags: dict[str, bool]) -> None:
+def _text(answer: Answer, spec: CommandSpec, system: System, flags: dict[str, bool]) -> str:
     if flags["json"]:
         from woodmove.report import document
 
-        text = document.render(answer, system)
-    elif flags["csv"]:
+        return document.render(answer, system)
+    if flags["csv"]:
         from woodmove.report import rows
         from woodmove.report.words import sentence
 
@@ -407,11 +446,10 @@ def _print(answer: Answer, spec: CommandSpec, system: System, flags: dict[str, b
         # Rows have no place for them, and some tell of rows that are not there.
         for warning in answer.warnings:
             print(f"woodmove: {_one_line(sentence(warning, system))}", file=sys.stderr)
-    else:
-        from woodmove.report import page
+        return text
+    from woodmove.report import page
 
-        text = page.render(answer, system)
-    sys.stdout.write(text)
+    return page.render(answer, system)
 
 
 def _exit_code(answer: Answer) -> int:

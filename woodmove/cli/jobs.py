@@ -4,20 +4,26 @@ import difflib
 import math
 import re
 from collections.abc import Sequence
+from contextlib import nullcontext
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from weakref import WeakKeyDictionary
 
-from woodmove.advice.plan import Section
+from woodmove.advice.plan import Section, dated
 from woodmove.cli.app import check_names, core_commands
 from woodmove.cli.measured import beside, looks_like_path, measured
 from woodmove.cli.readings import METER, SETTING
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.contracts import CommandSpec, PlanSection
+from woodmove.extend.guard import PluginFault, guarded, quiet
 from woodmove.extend.params import DATE, TEXT, Param, Request, read_all, with_units
+from woodmove.extend.typed import checked_answer
 from woodmove.files.job import RawField, RawJob
 from woodmove.shop.answer import Assumption, Refusal, Refusals
 from woodmove.shop.job import Job
+
+if TYPE_CHECKING:
+    from woodmove.extend.manager import Plugin
 
 CORE_PROVIDER = "woodmove"
 
@@ -226,7 +232,8 @@ def read(raw: RawJob, catalogue: Catalogue) -> Job:
         texts, assumptions = with_units(given, texts, units, lambda param: param.job)
     else:
         bare = {p.name for p in given if p.kind.with_unit(texts[p.name], "mm") != texts[p.name]}
-    values, unreadable = read_all(given, texts, lambda param: param.job)
+    with quiet():
+        values, unreadable = read_all(given, texts, lambda param: param.job)
     # Files that a job names lie beside it, wherever it is read from.
     paths = [name for name in ("pile_file", "strips_file") if name in values]
     paths += ["place"] if looks_like_path(values.get("place")) else []
@@ -277,9 +284,9 @@ def read(raw: RawJob, catalogue: Catalogue) -> Job:
 def _unknown(field: RawField, raw: RawJob, params: dict[str, Param], catalogue: Catalogue) -> Refusal:
     table = field.place.partition(".")[0]
     tables = {place.partition(".")[0] for place in params}
-    failed = catalogue.manager.failed
-    if table not in tables and failed:
-        return _lost(f"[{table}]", raw.source, raw.tables.get(table, field.line), catalogue)
+    missed = catalogue.manager.missed("plan section", table)
+    if table not in tables and missed:
+        return _lost(f"[{table}]", raw.source, raw.tables.get(table, field.line), missed)
     close = difflib.get_close_matches(field.place, params, n=3, cutoff=0.5)
     there = [place for place in params if place.partition(".")[0] == table]
     return Refusal(
@@ -294,12 +301,11 @@ def _unknown(field: RawField, raw: RawJob, params: dict[str, Param], catalogue: 
     )
 
 
-def _lost(what: str, source: str, line: int, catalogue: Catalogue) -> Refusal:
-    failed = catalogue.manager.failed
+def _lost(what: str, source: str, line: int, missed: "Sequence[Plugin]") -> Refusal:
     return Refusal(
         "PLUGIN_FAILED",
         f"No loaded plugin knows {what}; it may belong to one that failed: "
-        f"{'; '.join(f'{plugin.name} ({plugin.reason})' for plugin in failed)}.",
+        f"{'; '.join(f'{plugin.name} ({plugin.faults})' for plugin in missed)}.",
         "A plan that asks for a plugin's section needs that plugin.",
         f"Mend the plugin, or take {what} out of the job file.",
         file=source,
@@ -309,8 +315,8 @@ def _lost(what: str, source: str, line: int, catalogue: Catalogue) -> Refusal:
 
 
 def _no_section(key: str, known: Sequence[str], raw: RawJob, line: int, catalogue: Catalogue) -> Refusal:
-    if catalogue.manager.failed:
-        return _lost(f"plan section {key!r}", raw.source, line, catalogue)
+    if missed := catalogue.manager.missed("plan section", key):
+        return _lost(f"plan section {key!r}", raw.source, line, missed)
     return Refusal(
         "UNKNOWN_SECTION",
         f"There is no plan section {key!r}.",
@@ -383,21 +389,23 @@ def _run(
 ) -> Section:
     params = section.command.params
     missing = [param.job or param.name for param in params if param.required and param.name not in job.values]
-    reason = f"the job has no {', '.join(missing)}" if missing else section.skip(job.values)
-    if reason:
-        return Section(section.key, section.title, provider, "skipped", f"{reason}.")
     values = {param.name: job.values.get(param.name, param.default) for param in params}
     try:
-        answer = section.command.run(Request(values, draws, seed, job.units), catalogue)
+        with nullcontext() if provider == CORE_PROVIDER else guarded(Refusal, Refusals):
+            reason = f"the job has no {', '.join(missing)}" if missing else section.skip(job.values)
+            if reason:
+                return Section(section.key, section.title, provider, "skipped", f"{reason}.")
+            answer = section.command.run(Request(values, draws, seed, job.units), catalogue)
+            if provider != CORE_PROVIDER:
+                for check in checked_answer(answer).results.get("checks", ()):
+                    dated(check, job.build_date)
     except (Refusal, Refusals) as refused:
         faults = refused.faults if isinstance(refused, Refusals) else (refused,)
         text = " ".join(_placed(fault, job, params) for fault in faults)
         return Section(section.key, section.title, provider, "failed", text, cause="data", faults=faults)
-    except (Exception, SystemExit) as problem:
-        if provider == CORE_PROVIDER:
-            raise
-        plugin = next(p for p in catalogue.manager.plugins if p.name == provider)
-        catalogue.manager.set_aside(plugin, problem)
+    except PluginFault as fault:
+        plugin = catalogue.manager.named(provider)
+        catalogue.manager.set_aside(plugin, str(fault))
         asked = section.key in job.asked or any(
             param.job.startswith(f"{section.key}.") and param.name in job.values for param in params
         )

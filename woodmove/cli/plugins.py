@@ -16,7 +16,7 @@ def _row(plugin: Plugin) -> dict[str, str]:
         "package": plugin.package,
         "version": plugin.version,
         "status": plugin.status,
-        "reason": plugin.reason,
+        "reason": plugin.faults,
     }
 
 
@@ -44,13 +44,13 @@ def run_show(request: Request, catalogue: Catalogue) -> Answer:
 
 
 def run_check(request: Request, catalogue: Catalogue) -> Answer:
-    """Load every plugin, call every hook, and fail if any of them failed."""
+    """Load every plugin, call every hook, and fail if anything of any of them was set aside."""
     _use_everything(catalogue)
-    failed = catalogue.manager.failed
-    if failed:
+    broken = [plugin for plugin in catalogue.manager.plugins if plugin.faults]
+    if broken:
         raise Refusal(
             "PLUGIN_FAILED",
-            "; ".join(f"{plugin.name}: {plugin.reason}" for plugin in failed) + ".",
+            "; ".join(f"{plugin.name}: {plugin.faults}" for plugin in broken) + ".",
             "Every plugin loads and every hook returns what it promises.",
             "Mend it, take it out, or name it in WOODMOVE_DISABLE_PLUGINS.",
             exit_code=4,

@@ -98,15 +98,18 @@ class Shelf(Generic[Item]):
                 exit_code=4,
             )
         closest = self.closest(name)
-        failed = [plugin.name for plugin in self.manager.failed]
-        lost = f" It may be one of the failed plugin {', '.join(failed)}." if failed else ""
+        lost, instead = "", f"Type {self.command} to see all of them."
+        if missed := self.manager.missed(self.kind, name):
+            names = ", ".join(plugin.name for plugin in missed)
+            lost = f" It may be one of plugin {names}, where something is broken."
+            instead = "Type woodmove plugins list to see what."
         raise Refusal(
             f"UNKNOWN_{self.param.upper()}",
             f"There is no {self.kind} {name!r}.{lost}",
             f"The closest known: {', '.join(closest)}." if closest else self._none_close(),
-            f"Type {self.command} to see all of them.",
+            instead,
             fields=(self.param,),
-            exit_code=4 if failed else 1,
+            exit_code=4 if missed else 1,
         )
 
     def _none_close(self) -> str:
@@ -173,28 +176,35 @@ class Catalogue:
 
         return PluginManager()
 
-    def failed_plugins(self) -> list[str]:
-        """Names of the plugins that failed so far; none where none has been looked for."""
-        return [plugin.name for plugin in self.manager.failed] if "manager" in vars(self) else []
+    def failed_plugins(self, kind: str = "", name: str = "") -> list[str]:
+        """Names of the plugins that failed so far; none where none has been looked for.
 
-    def _shelf(
-        self, kind: str, param: str, command: str, hook: str, wanted: type | None = None
-    ) -> Shelf[Any]:
+        :param kind: only those that may have brought an item of this kind and name
+        """
+        if "manager" not in vars(self):
+            return []
+        plugins = self.manager.missed(kind, name) if kind else self.manager.failed
+        return [plugin.name for plugin in plugins]
+
+    def _shelf(self, kind: str, param: str, command: str) -> Shelf[Any]:
+        from woodmove.extend.hookspecs import KINDS
+
         shelf: Shelf[Any] = Shelf(kind, param, command, self.manager)
+        hook, of_type = KINDS[kind]
         for plugin, item in self.manager.gather(hook):
-            if wanted is None or isinstance(item, wanted):
+            if isinstance(item, of_type):
                 shelf.add(plugin, item.key, item, (item.name, *item.aliases))
         return shelf
 
     @cached_property
     def species(self) -> Shelf[Species]:
         """Species and mixes."""
-        return self._shelf("species", "species", "woodmove species list", "woodmove_species")
+        return self._shelf("species", "species", "woodmove species list")
 
     @cached_property
     def climates(self) -> Shelf[Climate]:
         """Places."""
-        shelf = self._shelf("place", "place", "woodmove climate list", "woodmove_climates")
+        shelf = self._shelf("place", "place", "woodmove climate list")
         if self._places is not None:
             from woodmove.extend.manager import Plugin
 
@@ -207,31 +217,27 @@ class Catalogue:
     @cached_property
     def finishes(self) -> Shelf[Finish]:
         """Finishes."""
-        return self._shelf("finish", "finish", "woodmove finishes", "woodmove_finishes")
+        return self._shelf("finish", "finish", "woodmove finishes")
 
     @cached_property
     def screws(self) -> Shelf[Screw]:
         """Screws."""
-        from woodmove.shop.fastener import Screw
-
-        return self._shelf("screw", "screw", "woodmove fasteners", "woodmove_fasteners", Screw)
+        return self._shelf("screw", "screw", "woodmove fasteners")
 
     @cached_property
     def washers(self) -> Shelf[Washer]:
         """Washers."""
-        from woodmove.shop.fastener import Washer
-
-        return self._shelf("washer", "washer", "woodmove fasteners", "woodmove_fasteners", Washer)
+        return self._shelf("washer", "washer", "woodmove fasteners")
 
     @cached_property
     def meters(self) -> Shelf[Meter]:
         """Moisture meters."""
-        return self._shelf("meter", "meter", "woodmove meter list", "woodmove_meters")
+        return self._shelf("meter", "meter", "woodmove meter list")
 
     @cached_property
     def adhesives(self) -> Shelf[Adhesive]:
         """Types of adhesive."""
-        return self._shelf("adhesive", "adhesive", "woodmove adhesives", "woodmove_adhesives")
+        return self._shelf("adhesive", "adhesive", "woodmove adhesives")
 
     @cached_property
     def commands(self) -> Shelf[CommandSpec]:

@@ -2,18 +2,17 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, TypeAlias
+from typing import Any, TypeAlias
 
+from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.params import Param, Request
 from woodmove.shop.answer import Answer
-
-if TYPE_CHECKING:
-    from woodmove.extend.catalogue import Catalogue
+from woodmove.shop.values import of_values
 
 # Raised when a breaking change is made to anything that plugins import.
 PLUGIN_API = 1
 
-Run: TypeAlias = "Callable[[Request, Catalogue], Answer]"
+Run: TypeAlias = Callable[[Request, Catalogue], Answer]
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,9 +34,10 @@ class CommandSpec:
     run: Run
     table: str = ""
 
+    @of_values
     def __post_init__(self) -> None:
-        if not self.name or not self.examples or not callable(self.run):
-            raise ValueError(f"command {self.name!r} needs a name, an example and a run function")
+        if len(self.name.split()) not in (1, 2) or not self.examples:
+            raise ValueError(f"command {self.name!r} needs a name of one or two words, and an example")
         names = [param.name for param in self.params]
         if len(set(names)) != len(names):
             raise ValueError(f"command {self.name!r} takes the same parameter twice")

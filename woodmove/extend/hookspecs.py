@@ -67,14 +67,20 @@ def woodmove_plan_sections() -> Iterable[PlanSection]:  # type: ignore[empty-bod
     ...
 
 
-# What each hook may return: the one place that says so to the manager.
+# What plugins bring, by what an item of it is called: the hook that returns it, and its type. The one place
+# that says so.
+KINDS: dict[str, tuple[str, type]] = {
+    "species": ("woodmove_species", Species),
+    "place": ("woodmove_climates", Climate),
+    "finish": ("woodmove_finishes", Finish),
+    "screw": ("woodmove_fasteners", Screw),
+    "washer": ("woodmove_fasteners", Washer),
+    "meter": ("woodmove_meters", Meter),
+    "adhesive": ("woodmove_adhesives", Adhesive),
+    "command": ("woodmove_commands", CommandSpec),
+    "plan section": ("woodmove_plan_sections", PlanSection),
+}
+# What each hook may return.
 RETURNS: dict[str, tuple[type, ...]] = {
-    "woodmove_species": (Species,),
-    "woodmove_climates": (Climate,),
-    "woodmove_finishes": (Finish,),
-    "woodmove_fasteners": (Screw, Washer),
-    "woodmove_meters": (Meter,),
-    "woodmove_adhesives": (Adhesive,),
-    "woodmove_commands": (CommandSpec,),
-    "woodmove_plan_sections": (PlanSection,),
+    hook: tuple(kind for named, kind in KINDS.values() if named == hook) for hook, _ in KINDS.values()
 }

@@ -7,18 +7,41 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from importlib.metadata import EntryPoint, entry_points
 from importlib.util import module_from_spec, spec_from_file_location
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
 import pluggy
 
 from woodmove.extend import hookspecs
+from woodmove.extend.catalogue import slug
 from woodmove.extend.config import config_home
 from woodmove.extend.contracts import PLUGIN_API
+from woodmove.extend.guard import PluginFault, guarded
+from woodmove.extend.typed import wrong_types
 from woodmove.units import printable
 
 GROUP = "woodmove.plugins"
 DISABLE_VARIABLE = "WOODMOVE_DISABLE_PLUGINS"
+# So many faults of an item are told, and so many items in the list of plugins.
+_FEW = 3
+
+
+@dataclass(frozen=True, slots=True)
+class SetAside:
+    """An item that is not used.
+
+    :param kind: what it is, a word of :data:`woodmove.extend.hookspecs.KINDS`; "item" if it is none of these
+    :param names: by which it would be asked for, its key first; none where none can be read
+    :param reason: what is wrong with it, one line
+    """
+
+    kind: str
+    names: tuple[str, ...]
+    reason: str
+
+    def __str__(self) -> str:
+        return f"{self.kind} {self.names[0]!r}" if self.names else f"{self.kind} without a key"
 
 
 @dataclass(slots=True)
@@ -28,6 +51,7 @@ class Plugin:
     :param status: "loaded", "failed" or "disabled"
     :param reason: why it failed, one line
     :param hooks: names of the hooks that it implements
+    :param aside: its items that are not used
     """
 
     name: str
@@ -37,6 +61,12 @@ class Plugin:
     reason: str = ""
     hooks: tuple[str, ...] = ()
     module: Any = None
+    aside: list[SetAside] = field(default_factory=list)
+
+    @property
+    def faults(self) -> str:
+        """Why it failed, or what is wrong with its items; empty if nothing is."""
+        return self.reason or "; ".join(f"{item} was set aside: {item.reason}" for item in self.aside[:_FEW])
 
 
 def _say(line: str) -> None:
@@ -114,6 +144,7 @@ class PluginManager:
     enabled: bool = True
     say: Callable[[str], None] = _say
     plugins: list[Plugin] = field(default_factory=list)
+    _gathered: dict[str, list[tuple[Plugin, Any]]] = field(default_factory=dict)
     _pluggy: pluggy.PluginManager = field(default_factory=lambda: pluggy.PluginManager(hookspecs.PROJECT))
 
     def __post_init__(self) -> None:
@@ -128,7 +159,7 @@ class PluginManager:
             )
             if plugin.status == "loaded":
                 if any(other.name == plugin.name for other in self.plugins):
-                    self.set_aside(plugin, ValueError("another plugin of this name is already there"))
+                    self.set_aside(plugin, "another plugin of this name is already there")
                 else:
                     self._load(plugin, candidate)
             self.plugins.append(plugin)
@@ -138,52 +169,103 @@ class PluginManager:
         """The plugins that were set aside."""
         return [plugin for plugin in self.plugins if plugin.status == "failed"]
 
+    def named(self, name: str) -> Plugin:
+        """The loaded plugin of this name."""
+        return next(plugin for plugin in self.plugins if plugin.name == name)
+
+    def missed(self, kind: str, name: str) -> list[Plugin]:
+        """The plugins that may have brought an item that nobody has: those that failed, unless they have no
+        hook for it, and those whose item of that name, or of none, was set aside."""
+        hook, _ = hookspecs.KINDS[kind]
+        asked = slug(name)
+        return [
+            plugin
+            for plugin in self.plugins
+            if (plugin.status == "failed" and (hook in plugin.hooks or not plugin.hooks))
+            or any(
+                item.kind == kind and (not item.names or asked in map(slug, item.names))
+                for item in plugin.aside
+            )
+        ]
+
     def _load(self, plugin: Plugin, candidate: Candidate) -> None:
         try:
-            plugin.module = candidate.load()
-            api = getattr(plugin.module, "WOODMOVE_PLUGIN_API", None)
-            if api != PLUGIN_API:
-                raise ValueError(f"it is made for plugin API {api}, and this woodmove has {PLUGIN_API}")
-            marked = [
-                name
-                for name in dir(plugin.module)
-                if self._pluggy.parse_hookimpl_opts(plugin.module, name) is not None
-            ]
-            unknown = [name for name in marked if name not in hookspecs.RETURNS]
-            if unknown:
-                raise ValueError(f"there is no hook {', '.join(unknown)}")
-            if not marked:
-                raise ValueError("it implements no hook")
-            self._pluggy.register(plugin.module, name=plugin.name)
-            plugin.hooks = tuple(marked)
-        except (Exception, SystemExit) as problem:
-            self.set_aside(plugin, problem)
+            with guarded():
+                plugin.module = candidate.load()
+                api = getattr(plugin.module, "WOODMOVE_PLUGIN_API", None)
+                if api != PLUGIN_API:
+                    raise ValueError(f"it is made for plugin API {api}, and this woodmove has {PLUGIN_API}")
+                marked = [
+                    name
+                    for name in dir(plugin.module)
+                    if self._pluggy.parse_hookimpl_opts(plugin.module, name) is not None
+                ]
+                unknown = [name for name in marked if name not in hookspecs.RETURNS]
+                if unknown:
+                    raise ValueError(f"there is no hook {', '.join(unknown)}")
+                if not marked:
+                    raise ValueError("it implements no hook")
+                self._pluggy.register(plugin.module, name=plugin.name)
+                plugin.hooks = tuple(marked)
+        except PluginFault as fault:
+            self.set_aside(plugin, str(fault))
 
-    def set_aside(self, plugin: Plugin, problem: BaseException) -> None:
+    def set_aside(self, plugin: Plugin, reason: str) -> None:
         """Mark a plugin as failed and say so, once. Nothing of it is used from here on."""
         if plugin.status == "failed":
             return
         plugin.status = "failed"
-        plugin.reason = " ".join(f"{type(problem).__name__}: {problem}".split())
+        plugin.reason = reason
         if plugin.module is not None and self._pluggy.is_registered(plugin.module):
             self._pluggy.unregister(plugin.module)
-        self.say(f"plugin {plugin.name} was set aside: {plugin.reason}")
+        self.say(f"plugin {plugin.name} was set aside: {reason}")
+
+    def set_item_aside(self, plugin: Plugin, item: SetAside) -> None:
+        """Note that an item is not used, and say so; the others of its plugin stay."""
+        plugin.aside.append(item)
+        self.say(f"{item} of plugin {plugin.name} was set aside: {item.reason}")
 
     def gather(self, hook: str) -> list[tuple[Plugin, Any]]:
-        """Every item that the loaded plugins return for a hook, each with its plugin."""
-        items: list[tuple[Plugin, Any]] = []
-        for plugin in self.plugins:
-            if plugin.status != "loaded" or hook not in plugin.hooks:
-                continue
-            others = [p for p in self._pluggy.get_plugins() if p is not plugin.module]
-            try:
+        """Every good item that the loaded plugins return for a hook, each with its plugin."""
+        if hook not in self._gathered:
+            self._gathered[hook] = [
+                (plugin, item)
+                for plugin in self.plugins
+                if plugin.status == "loaded" and hook in plugin.hooks
+                for item in self._good_items(plugin, hook)
+            ]
+        return [(plugin, item) for plugin, item in self._gathered[hook] if plugin.status == "loaded"]
+
+    def _good_items(self, plugin: Plugin, hook: str) -> list[Any]:
+        others = [p for p in self._pluggy.get_plugins() if p is not plugin.module]
+        try:
+            with guarded():
                 returned = list(self._pluggy.subset_hook_caller(hook, others)() or [])
-                own = list(returned[0]) if returned else []
-                for item in own:
-                    if not isinstance(item, hookspecs.RETURNS[hook]):
-                        raise TypeError(f"{hook} returned a {type(item).__name__}")
-            except (Exception, SystemExit) as problem:
-                self.set_aside(plugin, problem)
-            else:
-                items += [(plugin, item) for item in own]
-        return items
+                own = [(item, _fault_of(item, hook)) for item in (returned[0] if returned else ())]
+        except PluginFault as fault:
+            self.set_aside(plugin, str(fault))
+            return []
+        for _, fault in own:
+            if fault is not None:
+                self.set_item_aside(plugin, fault)
+        return [item for item, fault in own if fault is None]
+
+
+def _fault_of(item: Any, hook: str) -> SetAside | None:
+    """What is wrong with an item that a hook has returned; None if nothing is."""
+    for kind, (of_hook, of_type) in hookspecs.KINDS.items():
+        if of_hook == hook and isinstance(item, of_type):
+            faults = "; ".join(islice(wrong_types(item, of_type), _FEW))
+            return SetAside(kind, tuple(_names(item)), faults) if faults else None
+    return SetAside("item", (), f"{hook} returned a {type(item).__name__}")
+
+
+def _names(item: Any) -> Iterator[str]:
+    aliases = getattr(item, "aliases", ())
+    for name in (
+        getattr(item, "key", ""),
+        getattr(item, "name", ""),
+        *(aliases if isinstance(aliases, tuple) else ()),
+    ):
+        if name and isinstance(name, str):
+            yield name

@@ -11,6 +11,7 @@ from datetime import date
 from typing import Any
 
 from woodmove import units
+from woodmove.extend.guard import told
 from woodmove.shop.answer import Assumption, Refusal
 from woodmove.units import System
 
@@ -116,10 +117,12 @@ class Param:
         label = label or self.option
         try:
             value = self.kind.parse(text)
-        except ValueError as problem:
+        except Exception as problem:
+            # ValueError says what is wrong with the text; a plugin's own kind may not say it so well.
+            why = str(problem) if isinstance(problem, ValueError) else f"it cannot be read ({told(problem)})"
             raise Refusal(
                 "UNREADABLE",
-                f"{label}: {problem}.",
+                f"{label}: {why}.",
                 f"{label} takes {self._allowed()}.",
                 self._instead(label, self._meant(text)),
                 fields=(self.name,),
@@ -156,7 +159,7 @@ class Param:
         def reads(text: str) -> bool:
             try:
                 self.kind.parse(self.kind.with_unit(text, "in"))
-            except ValueError:
+            except Exception:
                 return False
             return True
 

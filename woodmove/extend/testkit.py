@@ -58,7 +58,7 @@ def check_plugin(module: ModuleType, reserved: Container[str] = RESERVED) -> lis
                 if shelf.kind in ("command", "plan section") and key.split()[0] in reserved:
                     faults.append(f"{shelf.kind} {key!r}: woodmove itself provides it")
                 faults += _item_faults(shelf, key, item, catalogue)
-    if not items:
+    if not items and not plugin.aside:
         faults.append(f"{name} implements {', '.join(plugin.hooks)} and returns nothing")
     return faults
 

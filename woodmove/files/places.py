@@ -70,6 +70,9 @@ def _climate(key: str, data: dict[str, Any]) -> Climate:
             raise ValueError(f"{name} is a list of numbers")
     if not isinstance(data.get("indoors", False), bool):
         raise ValueError("indoors is true or false")
+    for name in ("latitude_deg", "longitude_deg"):
+        if name in data and type(data[name]) not in (int, float):
+            raise ValueError(f"{name} is a number")
     return Climate(
         key=key,
         name=words["name"] or key,

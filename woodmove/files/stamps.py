@@ -30,6 +30,7 @@ _LONG_STEP = 36 * 3600
 _SHORT_STEP = 6 * 3600
 
 Times = NDArray[np.datetime64]
+_NO_TIME = np.datetime64("NaT", "s")
 
 
 class AmbiguousDates(ValueError):
@@ -188,12 +189,12 @@ class _Fields:
         )
         self.bad |= wrong_clock | (self.kind == 0)
         if not len(self.kind) or self.bad.all():
-            return Stamps(np.full(len(self.kind), "NaT", "datetime64[s]"), "year first", "")
+            return Stamps(np.full(len(self.kind), _NO_TIME), "year first", "")
         kind = int(np.bincount(self.kind[~self.bad]).argmax())
         self.bad |= self.kind != kind
         if kind == 3:
             times = self.epoch_s.astype("datetime64[s]")
-            times[self.bad] = np.datetime64("NaT")
+            times[self.bad] = _NO_TIME
             return Stamps(times, "seconds since 1970", "each is one whole number")
         if kind == 1:
             return Stamps(self._with(self.one, self.two), "year first", "the year has four digits")
@@ -254,5 +255,5 @@ class _Fields:
             first = self.offset_s[int((~bad).argmax())]
             seconds += np.where(self.has_offset, first - self.offset_s, 0)
         times = seconds.view("datetime64[s]")
-        times[bad] = np.datetime64("NaT")
+        times[bad] = _NO_TIME
         return times

@@ -303,7 +303,7 @@ def _times(records: list[_Record], step_h: float, year: int | None) -> np.ndarra
     days = np.array(
         [
             np.datetime64(f"{year or record.year or COMMON_YEAR:04d}-{record.month:02d}-01", "D")
-            + (record.day - 1)
+            + np.timedelta64(record.day - 1, "D")
             for record in records
         ],
         dtype="datetime64[s]",

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from woodmove.shop.species import Known
+from woodmove.shop.values import of_values
 
 # What makes an adhesive set: its water leaving it, moisture reaching it, or its own reaction.
 SETS_BY = ("water", "moisture", "reaction")
@@ -48,6 +49,7 @@ class Adhesive:
     known: Known
     aliases: tuple[str, ...] = ()
 
+    @of_values
     def __post_init__(self) -> None:
         # Comparisons stand so that NaN, which compares with nothing, is refused too.
         if self.sets_by not in SETS_BY:

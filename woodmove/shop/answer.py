@@ -21,6 +21,8 @@ class Refusal(Exception):
     :param instead: one sentence: what to type or do instead
     :param fields: names of the inputs at fault, in base units (``mc_low_pct``)
     :param exit_code: 1 bad data, 2 wrong usage, 3 outside a validity range, 4 a plugin has failed
+    :raises TypeError: what is no words
+    :raises ValueError: another exit code
     """
 
     def __init__(
@@ -35,6 +37,10 @@ class Refusal(Exception):
         line: int | None = None,
         exit_code: int = 1,
     ) -> None:
+        if not all(isinstance(words, str) for words in (code, wrong, allowed, instead)):
+            raise TypeError("a refusal is told in words")
+        if exit_code not in (1, 2, 3, 4):
+            raise ValueError(f"a refusal exits with 1 to 4, not {exit_code!r}")
         super().__init__(wrong)
         self.code = code
         self.wrong = wrong

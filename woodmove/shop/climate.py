@@ -12,6 +12,7 @@ from woodmove.physics.arrays import Array
 from woodmove.physics.sorption import emc_pct
 from woodmove.shop.answer import Assumption, Note, Refusal, Warning
 from woodmove.shop.species import Known
+from woodmove.shop.values import of_values
 
 if TYPE_CHECKING:
     from woodmove.shop.air_series import AirSeries
@@ -62,6 +63,7 @@ class Climate:
     indoors: bool = False
     notes: tuple[Note, ...] = ()
 
+    @of_values
     def __post_init__(self) -> None:
         if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", self.key):
             raise ValueError(f"a place key is lower-case words joined by hyphens, not {self.key!r}")

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from woodmove.shop.species import Known
+from woodmove.shop.values import of_values
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +29,7 @@ class Screw:
     known: Known
     aliases: tuple[str, ...] = ()
 
+    @of_values
     def __post_init__(self) -> None:
         if not 0 < self.major_mm < 30:
             raise ValueError(f"{self.key}: a screw is between 0 and 30 mm thick")
@@ -53,6 +55,7 @@ class Washer:
     known: Known
     aliases: tuple[str, ...] = ()
 
+    @of_values
     def __post_init__(self) -> None:
         if not 0 < self.inside_mm < self.outside_mm:
             raise ValueError(f"{self.key}: a washer is wider than its hole")

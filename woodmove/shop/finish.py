@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from woodmove.physics.arrays import FloatOrArray
 from woodmove.shop.species import Known
+from woodmove.shop.values import of_values
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +27,7 @@ class Finish:
     known: Known
     aliases: tuple[str, ...] = ()
 
+    @of_values
     def __post_init__(self) -> None:
         if not 0 <= self.resistance_s_m < 1e15:
             raise ValueError(f"{self.key}: a resistance is at least 0, not {self.resistance_s_m!r}")

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from woodmove.physics.arrays import FloatOrArray
 from woodmove.shop.answer import Refusal
 from woodmove.shop.species import Known
+from woodmove.shop.values import of_values
 
 # 90 % of a normal distribution lie within this many standard deviations.
 _BOUND_90 = 1.645
@@ -77,6 +78,7 @@ class Meter:
     aliases: tuple[str, ...] = ()
     practice: str = ""
 
+    @of_values
     def __post_init__(self) -> None:
         if self.principle not in ("pin", "pinless", "oven"):
             raise ValueError(f"{self.key}: a meter is pin, pinless or oven, not {self.principle!r}")

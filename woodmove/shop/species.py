@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from woodmove.physics.density import gravity_at_mc
 from woodmove.physics.restraint import stiffness_across_gpa
 from woodmove.shop.answer import Refusal
+from woodmove.shop.values import of_values
 from woodmove.sources import Status
 
 
@@ -20,7 +21,8 @@ class Known:
     remark: str = ""
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "status", Status(self.status))
+        if isinstance(self.status, str):
+            object.__setattr__(self, "status", Status(self.status))
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +40,7 @@ class Coefficients:
     tangential: float
     known: Known
 
+    @of_values
     def __post_init__(self) -> None:
         _between("radial coefficient", self.radial, 0.0, 0.02)
         _between("tangential coefficient", self.tangential, 0.0, 0.02)
@@ -52,6 +55,7 @@ class Shrinkage:
     volumetric_pct: float | None
     known: Known
 
+    @of_values
     def __post_init__(self) -> None:
         for name in ("radial_pct", "tangential_pct", "volumetric_pct"):
             _between(name, getattr(self, name), 0.0, 50.0)
@@ -65,6 +69,7 @@ class SpecificGravity:
     value: float
     known: Known
 
+    @of_values
     def __post_init__(self) -> None:
         if self.basis not in ("green", "12 %", "oven-dry"):
             raise ValueError(f"basis of a specific gravity is green, 12 % or oven-dry, not {self.basis!r}")
@@ -81,6 +86,7 @@ class AcrossGrain:
     stiffness_along_gpa: float | None
     known: Known
 
+    @of_values
     def __post_init__(self) -> None:
         _between("tension across the grain", self.tension_kpa, 0.0, 100_000.0)
         _between("stiffness along the grain", self.stiffness_along_gpa, 0.0, 100.0)
@@ -97,6 +103,7 @@ class StiffnessRatios:
     shear_rt: float | None
     known: Known
 
+    @of_values
     def __post_init__(self) -> None:
         for name in ("tangential", "radial", "shear_lr", "shear_lt", "shear_rt"):
             _between(f"stiffness ratio {name}", getattr(self, name), 0.0, 1.0)
@@ -137,6 +144,7 @@ class Species:
     members: tuple[str, ...] = ()
     known: Known | None = None
 
+    @of_values
     def __post_init__(self) -> None:
         if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", self.key):
             raise ValueError(f"a species key is lower-case words joined by hyphens, not {self.key!r}")

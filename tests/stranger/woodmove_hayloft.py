@@ -1,0 +1,159 @@
+"""A plugin of somebody else: one of everything that a plugin may bring. Its numbers are invented."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from woodmove.extend.api import (
+    PERCENT,
+    Accuracy,
+    AcrossGrain,
+    Adhesive,
+    Answer,
+    Assumption,
+    Catalogue,
+    Climate,
+    Coefficients,
+    CommandSpec,
+    Finish,
+    Known,
+    Meter,
+    Note,
+    Param,
+    PlanSection,
+    Request,
+    Screw,
+    Shrinkage,
+    Species,
+    SpeciesPair,
+    SpecificGravity,
+    Status,
+    StiffnessRatios,
+    Warning,
+    Washer,
+    groups,
+    hookimpl,
+)
+
+WOODMOVE_PLUGIN_API = 1
+
+OURS = Known(Status.JUDGEMENT, "", "invented for a test")
+
+HEDGE_MAPLE = Species(
+    "hedge-maple",
+    "Hedge maple",
+    "hardwood",
+    aliases=("field maple of the hedge",),
+    coefficients=(Coefficients("hayloft", 0.0014, 0.0027, OURS),),
+    fibre_saturation_pct=28.0,
+    shrinkage=(Shrinkage(4.0, 8.1, 12.0, OURS),),
+    specific_gravity=(SpecificGravity("12 %", 0.61, OURS),),
+    across_grain=(AcrossGrain("12 %", 6500.0, 10.5, OURS),),
+    stiffness_ratios=StiffnessRatios(0.07, 0.13, None, None, None, OURS),
+    known=OURS,
+)
+BARN = Climate(
+    "hayloft-barn",
+    "Hayloft barn",
+    "Upland",
+    "a thermometer on the door",
+    (-6.0, -4.5, 0.5, 6.5, 12.5, 17.0, 19.5, 18.5, 14.0, 8.5, 3.0, -3.0),
+    (78.0, 75.0, 71.0, 68.0, 69.0, 72.0, 73.0, 76.0, 79.0, 78.0, 80.0, 81.0),
+    "eleven winters",
+    OURS,
+    latitude_deg=46.8,
+)
+MILK_PAINT = Finish(
+    "hayloft-milk-paint", "Milk paint of the hayloft", 3, 4.0e7, {1: 40.0, 7: 18.0, 14: 9.0},
+    {1: 41.0, 7: 17.0, 14: 9.5}, OURS, aliases=("barn paint",),
+)  # fmt: skip
+SCREW = Screw("hayloft-5x50", "Hayloft 5 x 50", "", 5.0, 3.2, 9.4, False, 5.5, OURS)
+WASHER = Washer("hayloft-washer", "Hayloft washer", "", 5.5, 16.0, 1.5, OURS)
+METER = Meter(
+    "hayloft-pins", "Two nails and an ohmmeter", "pin", 7.0, 26.0, (Accuracy(7.0, 18.0, 2.5, OURS),), OURS,
+    calibrated_c=20.0, points_per_c=0.1, pairs=(SpeciesPair("hedge-maple", 1.05, -0.4, OURS),),
+    practice="Nails go in across the grain.",
+)  # fmt: skip
+GLUE = Adhesive(
+    "hayloft-casein", "Casein glue of the hayloft", "water", 12.0, 20.0, 5.0, 48.0, 260.0, 60.0, 6.0, 14.0,
+    5.0, 0.3, "full", "Mix it an hour before.", OURS,
+)  # fmt: skip
+
+
+def stacked(request: Request, catalogue: Catalogue) -> Answer:
+    """What the hayloft's air asks of a stack of lumber."""
+    wood = groups.wood_of(request, catalogue)
+    full = request["fill_pct"]
+    spare = 100.0 - full
+    tight = Warning("TIGHT", "There is {spare_pct} left.", {"spare_pct": spare})
+    return Answer(
+        "loft stack",
+        request.inputs(),
+        {
+            "spare_room_pct": spare,
+            "gravity": wood.gravity_12,
+            "layers": [{"layer": number, "sticks": 4 + number % 2} for number in (1, 2, 3)],
+            "advice": Note("TURN", "Turn the stack when the loft is {full_pct} full.", {"full_pct": full}),
+            "checks": [{"month_number": 3, "check": "Turn the stack in the loft."}],
+        },
+        warnings=(tight,) if spare < 10 else (),
+        assumptions=(Assumption("DRY_FLOOR", "The floor of the loft is dry."),),
+        sources=("Ledger of the hayloft, page 4",),
+    )
+
+
+def _no_loft(job: Mapping[str, Any]) -> str:
+    return "" if "fill_pct" in job else "the job has no [loft]"
+
+
+STACK = CommandSpec(
+    "loft stack",
+    "How a stack of lumber lies in the loft.",
+    ("woodmove loft stack --species hedge-maple --fill 80",),
+    (
+        *groups.WOOD,
+        Param("fill_pct", "--fill", PERCENT, "How full the loft is", "80", "loft.fill", required=True, low=0,
+              high=100),
+    ),
+    stacked,
+    table="layers",
+)  # fmt: skip
+
+
+@hookimpl
+def woodmove_species() -> list[Species]:
+    return [HEDGE_MAPLE]
+
+
+@hookimpl
+def woodmove_climates() -> list[Climate]:
+    return [BARN]
+
+
+@hookimpl
+def woodmove_finishes() -> list[Finish]:
+    return [MILK_PAINT]
+
+
+@hookimpl
+def woodmove_fasteners() -> list[Screw | Washer]:
+    return [SCREW, WASHER]
+
+
+@hookimpl
+def woodmove_meters() -> list[Meter]:
+    return [METER]
+
+
+@hookimpl
+def woodmove_adhesives() -> list[Adhesive]:
+    return [GLUE]
+
+
+@hookimpl
+def woodmove_commands() -> list[CommandSpec]:
+    return [STACK]
+
+
+@hookimpl
+def woodmove_plan_sections() -> list[PlanSection]:
+    return [PlanSection("loft", "The stack in the loft", STACK, order=45, skip=_no_loft)]

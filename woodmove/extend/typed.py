@@ -1,0 +1,94 @@
+"""What has a wrong type in an item of a plugin, by the annotations of its dataclass, field by field."""
+
+import math
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import is_dataclass
+from functools import cache
+from numbers import Integral, Real
+from reprlib import repr as short
+from types import NoneType, UnionType
+from typing import Any, NamedTuple, Union, get_args, get_origin, get_type_hints
+
+from woodmove.shop.air_series import AirSeries
+from woodmove.shop.answer import Answer
+
+# Names in annotations that their module imports for the type checker only.
+_ELSEWHERE = {"AirSeries": AirSeries}
+_WORDS = {str: "text", bool: "True or False", int: "whole number", float: "finite number", NoneType: "None",
+          Callable: "function"}  # fmt: skip
+
+
+class _Choice(NamedTuple):
+    """One of the types that an annotation allows: the type itself, and those of what it holds."""
+
+    plain: Any
+    held: tuple[Any, ...]
+    has_fields: bool
+
+
+def checked_answer(answer: Any) -> Answer:
+    """What a plugin has answered.
+
+    :raises TypeError: it is no Answer, or holds what an Answer does not hold
+    """
+    if not isinstance(answer, Answer):
+        raise TypeError(f"it returned a {type(answer).__name__} and not an Answer")
+    for fault in wrong_types(answer, Answer):
+        raise TypeError(f"of its answer, {fault}")
+    return answer
+
+
+def wrong_types(item: Any, of: type, where: str = "") -> Iterator[str]:
+    """What each field at fault holds, and what it should hold: ``coefficients[0].radial is '0.003'
+    (expected: finite number)``.
+
+    :param of: the dataclass that the item is one of
+    :param where: how the name of each field begins
+    """
+    for name, kind in _fields(of).items():
+        yield from _wrong(getattr(item, name), kind, where + name)
+
+
+@cache
+def _fields(of: type) -> dict[str, Any]:
+    return get_type_hints(of, localns=_ELSEWHERE)
+
+
+@cache
+def _choices(kind: Any) -> tuple[_Choice, ...]:
+    kinds = get_args(kind) if get_origin(kind) in (Union, UnionType) else (kind,)
+    plain = [(get_origin(one) or one, get_args(one)) for one in kinds]
+    return tuple(_Choice(one, held, is_dataclass(one)) for one, held in plain)
+
+
+def _wrong(value: Any, kind: Any, where: str) -> Iterator[str]:
+    fitting = next((choice for choice in _choices(kind) if _is(value, choice.plain)), None)
+    if fitting is None:
+        yield f"{where} is {short(value)} (expected: {_words(kind)})"
+    elif fitting.has_fields:
+        yield from wrong_types(value, fitting.plain, f"{where}.")
+    elif fitting.held and isinstance(value, tuple):
+        for number, one in enumerate(value):
+            yield from _wrong(one, fitting.held[0], f"{where}[{number}]")
+    elif fitting.held and isinstance(value, Mapping):
+        for key, one in value.items():
+            yield from _wrong(key, fitting.held[0], f"a key of {where}")
+            yield from _wrong(one, fitting.held[1], f"{where}[{short(key)}]")
+
+
+def _is(value: Any, plain: Any) -> bool:
+    if plain is float:
+        # A bool is a number to Python, and a mistake here.
+        number = type(value) is float or (isinstance(value, Real) and not isinstance(value, bool))
+        return number and math.isfinite(value)
+    if plain is int:
+        return isinstance(value, Integral) and not isinstance(value, bool)
+    return plain is Any or isinstance(value, plain)
+
+
+def _words(kind: Any) -> str:
+    return " or ".join(
+        f"tuple of {_words(choice.held[0])}" if choice.plain is tuple
+        else _WORDS.get(choice.plain) or choice.plain.__name__
+        for choice in _choices(kind)
+    )  # fmt: skip
