@@ -190,7 +190,7 @@ def _unmakable(spec: CommandSpec, catalogue: Catalogue) -> SetAside | None:
     try:
         with guarded():
             alone = typer.Typer(add_completion=False)
-            alone.command(help=_help(spec))(_callback(spec, catalogue))
+            alone.command(help=_help(spec))(_callback(spec, catalogue, "in"))
             typer.main.get_command(alone)
     except PluginFault as fault:
         return SetAside("command", (spec.name,), str(fault))
