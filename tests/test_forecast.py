@@ -143,7 +143,7 @@ def test_a_board_unlike_its_pile_is_told():
 
 
 def test_air_that_never_brings_it_to_target_is_told_with_the_air_that_would():
-    found = answer(log({"A": course(emc_pct=12.0)}), air=air(12.0), goal=Goal(7.0, "as told"))
+    found = answer(log({"A": course(emc_pct=12.0)}), air=air(12.0), goal=Goal(7.0, "as told", told=True))
     (note,) = (note for note in found.warnings if note.code == "NEVER_READY")
     assert note.values["rh_pct"] == pytest.approx(float(rh_for_mc_pct(20.0, 7.0)), abs=0.1)
     row = boards_of_answer(found)["A"]

@@ -253,20 +253,22 @@ def _instead(tried: _Tried, catalogue: Catalogue) -> list[dict[str, Any]]:
     others = [_with(tried, adhesive) for adhesive in _adhesives(tried, catalogue)]
     laid = [("each strip laid as soon as it is spread", _worked(tried, first_all=False))]
     clamped, warmer = list(_clamps(tried)), _temperatures(tried)
-    ways = [
+    first = [
         laid if tried.plan.work.first_all else [],
         _smaller(tried),
         _more_hands(tried),
-        *([way] for way in (*clamped, *others)),
-        warmer,
+        *([way] for way in clamped),
     ]
-    found = [row for way in ways for row in _first_go(way)]
-    names = {adhesive.name for _, adhesive in catalogue.adhesives}
-    if any(row["instead"] not in names for row in found):
+    before, swapped, after = (
+        [row for way in ways for row in _first_go(way)]
+        for ways in (first, [[way] for way in others], [warmer])
+    )
+    found = [*before, *swapped, *after]
+    if before or after:
         return found
     # Two things together, another adhesive among them only where none helps alone. Of the temperatures only
     # what warms a shop that is too cold: cooler by a degree helps little.
-    pairs = [*clamped, *([] if found else others), *(warmer if tried.plan.too_cold else [])]
+    pairs = [*clamped, *([] if swapped else others), *(warmer if tried.plan.too_cold else [])]
     both = [
         [(f"{name}, {words}", more) for words, more in changed(other)]
         for name, other in pairs

@@ -150,11 +150,18 @@ class Goal:
 
     :param target_pct: MC to reach [%]
     :param words: where the target comes from
+    :param told: True where somebody said it; else it is what the EMC equation makes of the air
     """
 
     target_pct: float
     words: str
     tolerance_points: float = TOLERANCE_POINTS
+    told: bool = False
+
+    def in_wood(self, off_points: Array) -> Array:
+        """MC to reach in wood that lies so far from the equation [%]. What it misses in this wood it misses
+        in the service room too, if the target comes from there."""
+        return self.target_pct + (0.0 if self.told else 1.0) * off_points
 
 
 def acclimate(
@@ -202,8 +209,7 @@ def acclimate(
         cells_across=CELLS_ACROSS,
         watch=watch,
     )
-    # What the equation misses in this wood it misses in the service room too, if the goal comes from there.
-    target = goal.target_pct + (doubt.SORPTION.sd * to_air if goal.words != "as told" else 0.0 * to_air)
+    target = goal.in_wood(doubt.SORPTION.sd * to_air)
     ready = ready_days(history, target, goal, stock)
     half = _half_time_days(history, emc, stock.mean_pct + shift)
 

@@ -162,8 +162,7 @@ class Learner:
                 cells=cells[0],
                 cells_across=cells[1],
             )
-            off = sorption.sd * to_air if goal.words != "as told" else 0.0 * to_air
-            ready = ready_days(history, goal.target_pct + off, goal, stock, times)
+            ready = ready_days(history, goal.in_wood(sorption.sd * to_air), goal, stock, times)
             at = np.searchsorted(times, self.days)
             # Days are interpolated as logarithms: a doubled diffusivity halves them.
             return np.column_stack(

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 from typing import Any
 
-from woodmove.advice.doubt import INPUTS
+from woodmove.advice.doubt import MEASURES
 from woodmove.shop.answer import Answer, Assumption, Refusal, Warning
 from woodmove.shop.climate import MONTHS
 from woodmove.shop.job import Job
@@ -163,7 +163,7 @@ def _at_odds(job: Job, results: _Results) -> Iterator[Warning]:
 
 def _no_go(results: _Results) -> Iterator[Warning]:
     glued = results.get("glue-up", {})
-    if glued.get("verdict") == "no go":
+    if glued.get("because") is not None:
         text = "The glue-up is no go as it is planned: {because}."
         yield Warning("NO_GO", text, {"because": glued["because"]})
 
@@ -241,15 +241,17 @@ def _measurements(of_sections: Sequence[dict[str, float]]) -> list[dict[str, Any
     """
     doubtful = [causes for causes in of_sections if causes]
     shares: dict[str, float] = {}
+    texts: dict[str, str] = {}
     for causes in doubtful:
         for name, share in causes.items():
-            measure = next((d.measure for d in INPUTS if d.name == name), "")
-            if measure:
-                shares[measure] = shares.get(measure, 0.0) + share / len(doubtful)
+            if measure := MEASURES.get(name):
+                shares[measure.code] = shares.get(measure.code, 0.0) + share / len(doubtful)
+                texts[measure.code] = measure.text
     best = sorted(shares.items(), key=lambda item: -item[1])[:MEASUREMENTS]
     # Taking a share of the variance away narrows a Range by this part of its width.
     return [
-        {"measure": measure, "narrows_pct": 100.0 * (1.0 - (1.0 - share) ** 0.5)} for measure, share in best
+        {"code": code, "measure": texts[code], "narrows_pct": 100.0 * (1.0 - (1.0 - share) ** 0.5)}
+        for code, share in best
     ]
 
 

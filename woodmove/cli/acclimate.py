@@ -190,7 +190,7 @@ def goal_of(request: Request, air: advice.Air, mean_emc: float | None) -> advice
     """What ready means: the target as told, else the service room's yearly mean, else the air's EMC."""
     tolerance = request["tolerance_points"]
     if request["target_mc_pct"] is not None:
-        return advice.Goal(request["target_mc_pct"], "as told", tolerance)
+        return advice.Goal(request["target_mc_pct"], "as told", tolerance, told=True)
     if mean_emc is not None:
         return advice.Goal(mean_emc, "the yearly mean EMC of the room", tolerance)
     return advice.Goal(float(air.at(air.days)[1][0]), "the EMC of the air", tolerance)
