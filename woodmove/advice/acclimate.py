@@ -171,13 +171,15 @@ def acclimate(
     draws: Draws,
     inputs: Mapping[str, Any],
     *,
+    today: date,
     start: date | None = None,
     build: date | None = None,
     model: str = "synthesis",
     watch: Callable[[int, int, Array], bool] | None = None,
 ) -> Answer:
-    """Days until lumber is ready to work, and what would speed it up.
+    """Days from its stacking until lumber is ready to work, and what would speed it up.
 
+    :param today: before which it is not asked for: lumber that was ready and is so no more waits again
     :param start: day on which it is stacked, for dates
     :param build: day on which it must be ready, None where nobody said so
     :param model: name of the diffusivity
@@ -193,6 +195,7 @@ def acclimate(
             "Choose a species that woodmove species show gives a specific gravity for.",
             fields=("species",),
         )
+    gone = 0.0 if start is None else days_gone(start, today)
     spread = nodes((_SPREAD_D, _SPREAD, _SPREAD, _SPREAD))
     to_diffusivity, to_emission, to_start, to_air = spread
     emission = STILL_AIR_M_S * np.exp(doubt.EMISSION.sd * to_emission)
@@ -210,7 +213,7 @@ def acclimate(
         watch=watch,
     )
     target = goal.in_wood(doubt.SORPTION.sd * to_air)
-    ready = ready_days(history, target, goal, stock)
+    ready = ready_days(history, target, goal, stock, since=gone)
     half = _half_time_days(history, emc, stock.mean_pct + shift)
 
     noise = draws.deviation(doubt.METER_NOISE, stock.mc_readings**-0.5)
@@ -225,11 +228,11 @@ def acclimate(
         return interpolate((_SPREAD_D, _SPREAD, _SPREAD, _SPREAD), table, points)
 
     # Days are interpolated as logarithms: a doubled diffusivity halves them.
-    days = np.minimum(np.exp(drawn(np.log(np.maximum(ready, 0.01)))), HORIZON_DAYS)
+    days = np.clip(np.exp(drawn(np.log(np.maximum(ready, 0.01)))), gone, HORIZON_DAYS)
     halves = np.minimum(np.exp(drawn(np.log(np.maximum(half, 0.01)))), HORIZON_DAYS)
     central = len(to_air) // 2
     never = ready[central] >= HORIZON_DAYS
-    at_target = ready[central] <= 0.01
+    at_target = ready[central] <= gone + 0.01
     unready = _unreadiness(history, target, goal, stock)
     over = _over_day(unready[central], float(ready[central]))
     wait = draws.range(days)
@@ -248,7 +251,7 @@ def acclimate(
         "release_limit_mm": RELEASED_MM,
         "milestones": _milestones(history, stock, draws, drawn, central),
     }
-    faster = [] if at_target else _faster(stock, air, goal, gravity, model)
+    faster = [] if at_target else _faster(stock, air, goal, gravity, model, gone)
     results["faster"] = [
         row for row in faster if row["days"] is not None and row["days"] < float(ready[central])
     ]
@@ -286,14 +289,34 @@ def acclimate(
         inputs,
         results,
         warnings=(
-            *_warnings(stock, goal, model, never, temp, emc),
+            *_warnings(stock, goal, model, never and gone < HORIZON_DAYS, temp, emc),
+            *(() if start is None else stacked_long_ago(start, gone)),
             *(_beyond_horizon(days) if not never else ()),
-            *_on_the_day(results, start, build, over, goal),
+            *_on_the_day(results, start, build, over, today),
         ),
         cautions=CAUTIONS,
         assumptions=_assumptions(stock, air, goal, model),
         sources=("siau-transport", "nordic-creep", "sonderegger-2011", "simpson-1973", "fpl-gtr-190"),
         columns={"milestones": ("day", "mc_pct", "core_less_shell_points")},
+    )
+
+
+def days_gone(start: date, today: date) -> float:
+    """Days from the stacking to today: 0 before it, and no more than lumber is followed for."""
+    return min(float(max((today - start).days, 0)), HORIZON_DAYS)
+
+
+def stacked_long_ago(start: date, gone: float) -> tuple[Warning, ...]:
+    """Why no day is told, where lumber has stood for as long as it is followed."""
+    if gone < HORIZON_DAYS:
+        return ()
+    return (
+        Warning(
+            "STACKED_LONG_AGO",
+            "Lumber is followed for {horizon_days}, and this has stood since {when}: when it is ready is not "
+            "told. Meter it, and say that it is stacked today.",
+            {"horizon_days": HORIZON_DAYS, "when": start},
+        ),
     )
 
 
@@ -365,14 +388,15 @@ def _waits(parts: dict[str, Array], goal: Goal, board: int, ready: float) -> dic
 
 
 def ready_days(
-    history: History, target: Array, goal: Goal, stock: Stock, times_days: Array = _TIMES
+    history: History, target: Array, goal: Goal, stock: Stock, times_days: Array = _TIMES, since: float = 0.0
 ) -> Array:
     """First day on which all three measures are met, shape (boards,); the horizon where none is.
 
     :param target: MC to reach [%], shape (boards,)
     :param times_days: of the history
+    :param since: day before which it is not asked for
     """
-    return _crossing(_unreadiness(history, target, goal, stock), times_days)
+    return _crossing(_unreadiness(history, target, goal, stock), times_days, since)
 
 
 def _unreadiness(history: History, target: Array, goal: Goal, stock: Stock) -> Array:
@@ -382,15 +406,19 @@ def _unreadiness(history: History, target: Array, goal: Goal, stock: Stock) -> A
     return np.maximum.reduce([measure / limits[part] for part, measure in parts.items()])
 
 
-def _crossing(measure: Array, times_days: Array) -> Array:
-    """First time at which a measure falls to 1, by straight lines between the times."""
+def _crossing(measure: Array, times_days: Array, since: float) -> Array:
+    """First time from a day on at which a measure is 1 or less, by straight lines between the times."""
+    later = times_days > since
+    on_the_day = [np.interp(since, times_days, row) for row in measure]
+    measure = np.column_stack((on_the_day, measure[:, later]))
+    times_days = np.concatenate(([since], times_days[later]))
     met = measure <= 1.0
     number = np.where(met.any(axis=1), met.argmax(axis=1), -1)
     days = np.full(len(measure), HORIZON_DAYS)
     for board in np.flatnonzero(number >= 0):
         i = number[board]
         if i == 0:
-            days[board] = 0.0
+            days[board] = since
             continue
         before, after = measure[board, i - 1], measure[board, i]
         step = times_days[i] - times_days[i - 1]
@@ -427,7 +455,9 @@ def _milestones(
     ]
 
 
-def _faster(stock: Stock, air: Air, goal: Goal, gravity: float, model: str) -> list[dict[str, Any]]:
+def _faster(
+    stock: Stock, air: Air, goal: Goal, gravity: float, model: str, gone: float
+) -> list[dict[str, Any]]:
     """What would speed it up, each with its own days, the fastest first."""
     temp, emc = air.at(_TIMES)
     drying = stock.mean_pct > goal.target_pct
@@ -466,7 +496,7 @@ def _faster(stock: Stock, air: Air, goal: Goal, gravity: float, model: str) -> l
         cells_across=CELLS_ACROSS,
     )
     target = np.full(len(lots), goal.target_pct)
-    days = [float(ready_days(history, target, goal, lot)[i]) for i, lot in enumerate(lots)]
+    days = [float(ready_days(history, target, goal, lot, since=gone)[i]) for i, lot in enumerate(lots)]
     rows = [
         {"measure": words, "days": None if wait >= HORIZON_DAYS else wait}
         for (words, *_), wait in zip(tries, days, strict=True)
@@ -485,7 +515,7 @@ def _day(start: date, days: float) -> str:
 
 
 def _on_the_day(
-    results: Mapping[str, Any], start: date | None, build: date | None, over: float | None, goal: Goal
+    results: Mapping[str, Any], start: date | None, build: date | None, over: float | None, today: date
 ) -> tuple[Warning, ...]:
     notes = []
     if over is not None and start is not None:
@@ -497,7 +527,9 @@ def _on_the_day(
                 {"when": _day(start, over)},
             )
         )
-    if start is not None and build is not None and results["ready_at_build_pct"] < 95.0:
+    if start is None or build is None or build < today:
+        return tuple(notes)
+    if results["ready_at_build_pct"] < 95.0:
         notes.append(
             Warning(
                 "NOT_SURE_ON_THE_DAY",

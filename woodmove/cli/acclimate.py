@@ -17,10 +17,12 @@ from woodmove.extend.groups import (
     ROOM,
     SPECIES,
     STOCK_MC,
+    TODAY,
     TOP_THICKNESS,
     inputs_of,
     place_of,
     room_of,
+    today_of,
     wood_of,
 )
 from woodmove.extend.params import DATE, LENGTH, PERCENT, TEMPERATURE, Kind, Param, Request
@@ -72,6 +74,7 @@ PARAMS = (
     Param("tolerance_points", "--tolerance", PERCENT, "How near the mean must come to it, in points", "1",
           "stock.tolerance", low=0.1, high=10, default=advice.TOLERANCE_POINTS),
     BUILD_DATE,
+    TODAY,
     DIFFUSIVITY,
 )  # fmt: skip
 
@@ -86,6 +89,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         goal_of(request, air, mean_emc),
         Draws(request.draws, request.seed),
         inputs_of(request),
+        today=today_of(request),
         start=request["from_date"],
         build=request["build_date"],
         model=request["diffusivity"],
@@ -202,7 +206,8 @@ ACCLIMATE = CommandSpec(
     (
         "woodmove acclimate --species douglas-fir-coast --stock 2x8 --mc-now 13 --temp 68F --rh 35",
         "woodmove acclimate --species northern-red-oak --thickness 2in --width 6in --mc-core 14 "
-        "--mc-shell 11 --place burlington --indoor heated --from 2026-12-01 --stack dead:4",
+        "--mc-shell 11 --place burlington --indoor heated --from 2026-12-01 --today 2026-11-27 "
+        "--stack dead:4",
     ),
     PARAMS,
     run,

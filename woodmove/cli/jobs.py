@@ -5,15 +5,17 @@ import math
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from typing import Any
 from weakref import WeakKeyDictionary
 
 from woodmove.advice.plan import Section
 from woodmove.cli.app import check_names, core_commands
 from woodmove.cli.measured import beside, looks_like_path, measured
-from woodmove.cli.readings import METER, SETTING
+from woodmove.cli.readings import LUMBER
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.contracts import CommandSpec, PlanSection
+from woodmove.extend.groups import TODAY
 from woodmove.extend.params import DATE, TEXT, Param, Request, read_all
 from woodmove.files.job import RawField, RawJob
 from woodmove.shop.answer import Refusal, Refusals
@@ -27,10 +29,6 @@ JOB_PARAMS = (
     Param("job_units", "", TEXT, "Units printed", "in", "job.units", choices=("in", "mm"), default="in"),
     Param("build_date", "", DATE, "Day on which the top is screwed down", "2027-01-15", "job.build_date"),
     Param("plan_sections", "", TEXT, "Sections wanted, all of them if not told", "air", "plan.sections"),
-    Param("readings_log", "", TEXT, "Log of readings, beside this file: its moisture content counts, once it "
-          "is there", "readings.csv", "readings.log"),
-    METER.but(option=""),
-    SETTING.but(option=""),
 )  # fmt: skip
 
 
@@ -60,8 +58,9 @@ def _core_sections() -> list[PlanSection]:
         PlanSection(
             "lumber",
             "When the lumber is ready",
-            _command("acclimate"),
-            ("target_mc_pct", "days_to_ready", "ready_between", "ready_until", "mc_at_build_pct", "faster"),
+            LUMBER,
+            ("target_mc_pct", "days_to_ready", "ready_between", "ready_until", "last_reading", "mc_now_pct",
+             "all_ready_on", "all_ready_by", "mc_at_build_pct", "boards", "faster"),
             25,
             _no_stock,
         ),
@@ -201,9 +200,10 @@ def _typed(place: str) -> str:
     return "--" + place.partition(".")[2].replace("_", "-")
 
 
-def read(raw: RawJob, catalogue: Catalogue) -> Job:
+def read(raw: RawJob, catalogue: Catalogue, today: date | None = None) -> Job:
     """The job of a job file.
 
+    :param today: None for that of the computer's clock
     :raises Refusals: every value that cannot be, each with its line
     """
     schema = Schema.of(catalogue)
@@ -223,9 +223,10 @@ def read(raw: RawJob, catalogue: Catalogue) -> Job:
     given = [param for param in params.values() if param.name in texts]
     values, unreadable = read_all(given, texts, lambda param: param.job)
     # Files that a job names lie beside it, wherever it is read from.
-    paths = [name for name in ("pile_file", "strips_file") if name in values]
+    paths = [name for name in ("pile_file", "strips_file", "readings_log") if name in values]
     paths += ["place"] if looks_like_path(values.get("place")) else []
     values |= {name: beside(raw.source, values[name]) for name in paths}
+    values[TODAY.name] = today or date.today()
     unreadable += check_names(given, values, list(texts), catalogue)
     for fault in unreadable:
         fault.file, fault.line = raw.source, lines.get(fault.fields[0])
@@ -248,7 +249,7 @@ def read(raw: RawJob, catalogue: Catalogue) -> Job:
     assumptions = ()
     if values.get("readings_log"):
         try:
-            values, assumptions = measured(values, raw.source, catalogue)
+            values, assumptions = measured(values, catalogue)
         except Refusal as fault:
             if fault.line is None:
                 fault.file, fault.line = raw.source, lines["readings_log"]
@@ -361,7 +362,7 @@ def _handed_on(job: Job, sections: Sequence[Section]) -> dict[str, Any]:
     results = {section.key: section.answer.results for section in sections if section.answer is not None}
     handed: dict[str, Any] = {}
     if "lumber" in results:
-        expected = results["lumber"].get("mc_at_build_pct")
+        expected = results["lumber"].get("mc_at_build_pct") or results["lumber"].get("mc_now_pct")
         # No meter tells more than a tenth of a percent.
         handed["mc_now_pct"] = (
             job.values.get("stock_mc_pct") if expected is None else round(expected.expected, 1)

@@ -6,6 +6,7 @@ same everywhere: on the command line, in a job file, in core and in plugins.
 
 import re
 from dataclasses import replace
+from datetime import date
 from typing import Any
 
 from woodmove import units
@@ -165,6 +166,11 @@ BUILD_DATE = Param(
     "build_date", "--build-date", DATE, "Day on which the top comes into its room", "2027-01-15",
     "job.build_date",
 )  # fmt: skip
+# No place in a job file: it would be out of date by tomorrow.
+TODAY = Param(
+    "today", "--today", DATE, "Day that counts as today, before which none is advised; else the computer's",
+    "2026-11-27",
+)  # fmt: skip
 STAY = (
     Param(
         "finish", "--finish", TEXT, "Finish on the top", "polyurethane-varnish-2", "top.finish",
@@ -198,13 +204,21 @@ WOOD = (SPECIES, EDITION, *GRAIN, LOGS)
 
 def inputs_of(request: Request) -> dict[str, Any]:
     """The inputs of a request that takes SERVICE, for its Answer: without the room and the stay in
-    it where no place is given, since nothing then depends on them."""
+    it where no place is given, since nothing then depends on them; with today where any day is given."""
     unused = (
         {param.name for param in (*ROOM, *STAY)} - {"diffusivity", "build_date"}
         if request["place"] is None
         else set()
-    )
-    return {name: value for name, value in request.inputs().items() if name not in unused}
+    ) | {TODAY.name}
+    inputs = {name: value for name, value in request.inputs().items() if name not in unused}
+    if TODAY.name in request.values and any(isinstance(value, date) for value in inputs.values()):
+        inputs[TODAY.name] = today_of(request)
+    return inputs
+
+
+def today_of(request: Request) -> date:
+    """Today, of a request that takes TODAY: as told, else by the clock of the computer."""
+    return request[TODAY.name] or date.today()
 
 
 def wood_of(request: Request, catalogue: Catalogue) -> Wood:
