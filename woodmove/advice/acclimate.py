@@ -14,7 +14,7 @@ from woodmove.physics.arrays import Array
 from woodmove.physics.diffusion import DIFFUSIVITIES, STILL_AIR_M_S, Boards, History, simulate
 from woodmove.physics.sorption import emc_pct, rh_for_mc_pct
 from woodmove.shop.air_series import AirSeries
-from woodmove.shop.answer import Answer, Assumption, Caution, Note, Refusal, Warning
+from woodmove.shop.answer import Answer, Assumption, Caution, Note, Range, Refusal, Warning
 from woodmove.shop.climate import MonthlyAir, Room
 from woodmove.shop.species import Wood
 
@@ -240,9 +240,7 @@ def acclimate(
         "target_mc_pct": goal.target_pct,
         "air_emc_pct": float(emc[0]),
         "days_to_ready": None if never else wait,
-        "ready_between": None
-        if never or start is None
-        else f"{_day(start, wait.low)} and {_day(start, wait.high)}, about {_day(start, wait.expected)}",
+        "ready_between": None if never or start is None else _between(start, wait),
         "ready_until": None if over is None or start is None else _day(start, over),
         "half_time_days": draws.range(halves) if float(halves[0]) < ENDLESS_DAYS else None,
         **_waits(_parts(history, target, stock), goal, central, float(ready[central])),
@@ -256,17 +254,11 @@ def acclimate(
         row for row in faster if row["days"] is not None and row["days"] < float(ready[central])
     ]
     if start is not None and not never:
-        results["checks"] = [
-            {
-                "date": start + timedelta(days=round(wait.expected)),
-                "check": Note(
-                    "READY",
-                    "Lumber stacked on {when} should be ready after {wait_days}: meter core and shell "
-                    "before you mill it.",
-                    {"when": start.isoformat(), "wait_days": wait},
-                ),
-            }
-        ]
+        ready_on = start + timedelta(days=round(wait.expected))
+        soon = "after {wait_days}" if ready_on > today else "by now"
+        text = f"Lumber stacked on {{when}} should be ready {soon}: meter core and shell before you mill it."
+        check = Note("READY", text, {"when": start.isoformat(), "wait_days": wait})
+        results["checks"] = [{"date": ready_on, "check": check}]
     if start is not None and build is not None:
         left = float((build - start).days)
         # Signed, so that straight lines between the nodes cross the middle of the target as the boards do.
@@ -510,6 +502,11 @@ def _over_day(unready: Array, ready: float) -> float | None:
     return float(_TIMES[later[0]]) if len(later) and ready < HORIZON_DAYS else None
 
 
+def _between(start: date, wait: Range) -> str:
+    low, expected, high = (_day(start, days) for days in (wait.low, wait.expected, wait.high))
+    return low if low == high else f"{low} and {high}, about {expected}"
+
+
 def _day(start: date, days: float) -> str:
     return (start + timedelta(days=round(days))).isoformat()
 
@@ -534,15 +531,20 @@ def _on_the_day(
             Warning(
                 "NOT_SURE_ON_THE_DAY",
                 "On the day of the build ({when}) the lumber will be at about {mc_at_build_pct}; the chance "
-                "that it is ready on that day is about {chance}. Meter it.",
+                "that it is ready on that day is {chance}. Meter it.",
                 {
                     "when": build.isoformat(),
                     "mc_at_build_pct": results["mc_at_build_pct"],
-                    "chance": f"{results['ready_at_build_pct']:.0f} %",
+                    "chance": about_pct(results["ready_at_build_pct"]),
                 },
             )
         )
     return tuple(notes)
+
+
+def about_pct(share_pct: float) -> str:
+    """A share in a sentence."""
+    return "less than 5 %" if share_pct < 5.0 else f"about {share_pct:.0f} %"
 
 
 def _beyond_horizon(days: Array) -> tuple[Warning, ...]:

@@ -1,6 +1,6 @@
 """The whole plan of a job: the answers of its sections, made into one."""
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
@@ -14,7 +14,9 @@ from woodmove.shop.job import Job
 MEASUREMENTS = 3
 # How far metered strips may lie from what the job reckons with before it is told (status: judgement).
 APART_POINTS = 1.0
-TOO_SOON, PAST = "BUILD_DATE_TOO_SOON", "BUILD_DATE_PAST"
+TOO_SOON, PAST, NEVER = "BUILD_DATE_TOO_SOON", "BUILD_DATE_PAST", "LUMBER_NOT_READY"
+# Codes of the checks that a section counts back from the build.
+_COUNTED_BACK = {"LAST_JOINT", "FLATTEN_ROUGHLY"}
 # Results of the sections that are done, by section.
 _Results = Mapping[str, Mapping[str, Any]]
 
@@ -108,14 +110,14 @@ def plan(job: Job, sections: Sequence[Section], inputs: Mapping[str, Any]) -> An
     )
 
 
-def _kept(checks: Sequence[dict[str, Any]], job: Job, told: Collection[str]) -> list[dict[str, Any]]:
+def _kept(checks: Sequence[dict[str, Any]], job: Job, told: Set[str]) -> list[dict[str, Any]]:
     """The checks, in order of time, without those that the job, another one or today overtakes."""
     codes = {"LAST_JOINT"} if job.values.get("glue_date") is not None else set()
-    if TOO_SOON in told:
+    if told & {TOO_SOON, NEVER}:
         # Nor is the top in its room on the day that its first season is counted from.
-        codes = {"LAST_JOINT", "FLATTEN_ROUGHLY", "MEASURE_WIDTH"}
+        codes = _COUNTED_BACK | {"MEASURE_WIDTH"}
     if PAST in told:
-        codes = {"LAST_JOINT", "FLATTEN_ROUGHLY", "READY"}
+        codes = _COUNTED_BACK | {"READY"}
     today = job.values["today"].isoformat()
     kept = []
     for check in checks:
@@ -219,11 +221,20 @@ def _too_soon(job: Job, results: _Results) -> Iterator[Warning]:
     """A build date that is over, or that comes before the work can be done. Each section that tells how long
     something takes counts by itself: where one fails, what the others say still holds."""
     today, build = job.values["today"], job.build_date
-    if build is None or build >= (earliest := _first_day(job, results)):
+    if build is None:
         return
     if build < today:
         text = "The build date, {build}, is past. If the top is not screwed down yet, write another day."
         yield Warning(PAST, text, {"build": build})
+        return
+    if _never_ready(job, results):
+        text = (
+            "No day is known on which the lumber is ready, so none is told for the glue-up and the "
+            "flattening: the section on the lumber says why."
+        )
+        yield Warning(NEVER, text)
+        return
+    if build >= (earliest := _first_day(job, results)):
         return
     begun, ready, rest = _begun(job, results), _ready(results), _rest(results)
     steps = ["the lumber is ready on {ready}" if begun == ready else "the last joint is glued on {begun}"]
@@ -280,6 +291,13 @@ def _ready(results: _Results) -> date | None:
     """The day on which the lumber is ready, None where nobody knows."""
     dated = (check["date"] for check in results.get("lumber", {}).get("checks", ()) if check.get("date"))
     return next(map(date.fromisoformat, dated), None)
+
+
+def _never_ready(job: Job, results: _Results) -> bool:
+    """True where lumber that is still drying has no day."""
+    glued = job.values.get("glue_date") or job.values.get("flatten_from")
+    drying = "from_date" in job.values and (glued is None or glued > job.values["today"])
+    return drying and "lumber" in results and _ready(results) is None
 
 
 def _rest(results: _Results) -> Range | None:

@@ -8,7 +8,16 @@ from typing import Any
 import numpy as np
 
 from woodmove.advice import doubt
-from woodmove.advice.acclimate import CAUTIONS, HORIZON_DAYS, Air, Goal, Stock, days_gone, stacked_long_ago
+from woodmove.advice.acclimate import (
+    CAUTIONS,
+    HORIZON_DAYS,
+    Air,
+    Goal,
+    Stock,
+    about_pct,
+    days_gone,
+    stacked_long_ago,
+)
 from woodmove.advice.doubt import BOUND_90, Draws
 from woodmove.advice.learner import START_TOLD, START_UNTOLD, Fit, Learner, Sight
 from woodmove.physics.diffusion import DIFFUSIVITIES
@@ -136,8 +145,7 @@ def forecast(
     for board, fit in fits.items():
         rows.append(_row(board, fit, by_board[board][0], goal, start, now, at_build))
         warnings += _odd(board, fit, by_board[board][0], log.of(board))
-        warnings += _never(board, fit, goal, air, now) if now < HORIZON_DAYS else ()
-    warnings += stacked_long_ago(start, now)
+    warnings += _never(fits, goal, air, now) if now < HORIZON_DAYS else stacked_long_ago(start, now)
     warnings += _unlike(fits, {board: sights for board, (sights, _) in by_board.items()})
     all_ready_on, all_ready_by = (_on(start, _all_ready(fits.values(), chance)) for chance in (0.5, 0.95))
     results: dict[str, Any] = {
@@ -243,12 +251,12 @@ def _check(start: date, ready: date) -> dict[str, Any]:
 def _not_sure(build: date, results: Mapping[str, Any]) -> Warning:
     return Warning(
         "NOT_SURE_ON_THE_DAY",
-        "On the day of the build ({when}) the lumber will be at about {mc_at_build_pct}; about {share} of "
-        "its boards are expected to be ready on that day. Meter them.",
+        "On the day of the build ({when}) the lumber will be at about {mc_at_build_pct}; {share} of its "
+        "boards are expected to be ready on that day. Meter them.",
         {
             "when": build,
             "mc_at_build_pct": results["mc_at_build_pct"],
-            "share": f"{results['ready_at_build_pct']:.0f} %",
+            "share": about_pct(results["ready_at_build_pct"]),
         },
     )
 
@@ -270,31 +278,38 @@ def _odd(board: str, fit: Fit, sights: Sequence[Sight], readings: Sequence[Readi
     ]  # fmt: skip
 
 
-def _never(board: str, fit: Fit, goal: Goal, air: Air, gone: float) -> list[Warning]:
-    chance = float(fit.weight @ (fit.ready >= HORIZON_DAYS - 1))
-    if chance < 0.05:
-        return []
-    temp, emc = air.at(np.array([gone, HORIZON_DAYS]))
-    if chance < 0.5:
-        return [
+def _never(fits: Mapping[str, Fit], goal: Goal, air: Air, now: float) -> list[Warning]:
+    """The boards that this air may never make ready, or never will."""
+    chances = {board: float(fit.weight @ (fit.ready >= HORIZON_DAYS - 1)) for board, fit in fits.items()}
+    maybe = [board for board, chance in chances.items() if 0.05 <= chance < 0.5]
+    never = [board for board, chance in chances.items() if chance >= 0.5]
+    notes = []
+    if maybe:
+        notes.append(
             Warning(
                 "MAYBE_NEVER",
-                "{board}: the chance that this air never makes it ready is about {chance}.",
-                {"board": board, "chance": f"{100 * chance:.0f} %"},
+                "{boards}: never ready in this air, with a chance of up to {chance}.",
+                {
+                    "boards": ", ".join(maybe),
+                    "chance": f"{100 * max(chances[board] for board in maybe):.0f} %",
+                },
             )
-        ]
-    return [
-        Warning(
-            "NEVER_READY",
-            "{board}: this air never brings it to {target_mc_pct} ± {tolerance_points} and keeps it even: "
-            "its EMC is {air_emc_pct}. At {temp_c} it would take {rh_pct} RH.",
-            {
-                "board": board, "target_mc_pct": goal.target_pct, "tolerance_points": goal.tolerance_points,
-                "air_emc_pct": float(emc[0]), "temp_c": float(temp[0]),
-                "rh_pct": float(rh_for_mc_pct(float(temp[0]), goal.target_pct)),
-            },
         )
-    ]  # fmt: skip
+    if never:
+        temp, emc = air.at(np.array([now, HORIZON_DAYS]))
+        notes.append(
+            Warning(
+                "NEVER_READY",
+                "{boards}: never at {target_mc_pct} ± {tolerance_points} and even in this air, whose EMC is "
+                "{air_emc_pct}. At {temp_c} that takes {rh_pct} RH.",
+                {
+                    "boards": ", ".join(never), "target_mc_pct": goal.target_pct,
+                    "tolerance_points": goal.tolerance_points, "air_emc_pct": float(emc[0]),
+                    "temp_c": float(temp[0]), "rh_pct": float(rh_for_mc_pct(float(temp[0]), goal.target_pct)),
+                },
+            )
+        )  # fmt: skip
+    return notes
 
 
 def _unlike(fits: Mapping[str, Fit], by_board: Mapping[str, Sequence[Sight]]) -> list[Warning]:
