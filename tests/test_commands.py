@@ -613,6 +613,8 @@ def test_a_section_says_what_its_command_says(cli, demo, key, command):
     job["wood"]["mc_now"] = demo["inputs"]["mc_now_pct"]
     assert "MC_EXPECTED" in codes(demo, "assumptions")
     line = as_typed(command, job)
+    if any(param.name == "today" for spec in COMMANDS if spec.name == command for param in spec.params):
+        line += ["--today", demo["inputs"]["today"]]
     (section,) = (section for section in demo["results"]["sections"] if section["key"] == key)
     assert section["answer"] == cli.json([*line, *FEW.split()])
 

@@ -143,6 +143,15 @@ def test_roots_and_heads():
     }  # fmt: skip
 
 
+@pytest.mark.parametrize("items", [SCREWS, WASHERS], ids=["screws", "washers"])
+def test_each_is_of_the_system_that_its_size_is_told_in(items):
+    """Gauges and fractions of an inch, or M and millimetres: lengths and washers go by it, whatever standard
+    or handbook gives the sizes."""
+    assert {item.inch for item in items} == {True, False}
+    for item in items:
+        assert item.inch == ("No. " in item.name or " in " in item.name), item.key
+
+
 def test_washers_are_rings():
     for washer in WASHERS:
         assert washer.inside_mm < washer.outside_mm

@@ -8,9 +8,9 @@ from campaigns import forecast_coverage as campaign
 
 from woodmove.advice import doubt
 from woodmove.advice import readings as advice
-from woodmove.advice.acclimate import Air, Goal, Stock, boards_of, profile_of
+from woodmove.advice.acclimate import HORIZON_DAYS, Air, Goal, Stock, boards_of, profile_of
 from woodmove.advice.doubt import Draws
-from woodmove.advice.learner import Learner, Sight, quantiles
+from woodmove.advice.learner import Fit, Learner, Sight, quantiles
 from woodmove.advice.readings import Instrument, forecast, latest_mc, logged_air
 from woodmove.extend.api import Catalogue
 from woodmove.physics.diffusion import simulate
@@ -34,10 +34,10 @@ _LEARNERS: dict[tuple, Learner] = {}
 def simulated_once(monkeypatch):
     """One simulation for all tests with the same boards in the same air."""
 
-    def make(stock, air, goal, days, today, draws, **more):
-        key = (id(stock), float(air.rh_pct[0]), goal, *sorted(set(days)), today, draws.draws, *more.values())
+    def make(stock, air, goal, days, last, draws, **more):
+        key = (id(stock), float(air.rh_pct[0]), goal, *sorted(set(days)), last, draws.draws, str(more))
         if key not in _LEARNERS:
-            _LEARNERS[key] = Learner(stock, air, goal, days, today, draws, **more)
+            _LEARNERS[key] = Learner(stock, air, goal, days, last, draws, **more)
         return _LEARNERS[key]
 
     monkeypatch.setattr(advice, "Learner", make)
@@ -72,10 +72,12 @@ def answer(readings: ReadingsLog, **more) -> Answer:
         "goal": Goal(7.0, "the EMC of the air"),
         "instrument": PIN,
         "start_told": True,
+        "today": START + timedelta(days=DAYS[-1]),
+        "build": None,
     } | more
     return forecast(
         readings, more.pop("stock", STOCK), options["air"], options["goal"], options["instrument"], START,
-        Draws(512, 1), {}, start_told=options["start_told"],
+        Draws(512, 1), {}, start_told=options["start_told"], today=options["today"], build=options["build"],
     )  # fmt: skip
 
 
@@ -119,6 +121,61 @@ def test_readings_narrow_the_range():
     assert widths[0] > widths[1] > widths[2]
 
 
+def uniform_fit(last: float, never: float = 0.0) -> Fit:
+    """A board that is ready on any day up to a last one alike, and with a chance never."""
+    ready = np.append(np.linspace(0.0, last, 20_001), HORIZON_DAYS)
+    weight = np.append(np.full(20_001, (1.0 - never) / 20_001), never)
+    return Fit(weight, ready, ready, np.zeros(1), ready[None, :], ready[None, :] < 0)
+
+
+@pytest.mark.parametrize("count", [1, 3, 12])
+@pytest.mark.parametrize("chance", [0.5, 0.95])
+def test_all_are_ready_when_the_last_one_is(count, chance):
+    """The greatest of n values that are uniform on 0 to 100 is at most t with the chance (t / 100)^n."""
+    found = advice._all_ready([uniform_fit(100.0)] * count, chance)
+    assert found == pytest.approx(100.0 * chance ** (1.0 / count), abs=0.02)
+
+
+def test_no_day_is_named_whose_chance_is_less_than_even():
+    maybe = [uniform_fit(100.0, never=0.15)] * 4
+    assert 0.85**4 > 0.5 > 0.85**5
+    assert advice._all_ready(maybe, 0.5) < 100.0
+    assert advice._all_ready([*maybe, maybe[0]], 0.5) == HORIZON_DAYS
+
+
+def test_a_build_date_changes_no_day():
+    """It only asks how wet they are then: a board that follows its species is as wet as it is simulated."""
+    shown = {"A": course(), "B": course(1.5)}
+    build = START + timedelta(days=40)
+    without, told = answer(log(shown)), answer(log(shown), build=build)
+    for name in ("ready_on", "ready_from", "ready_by", "mc_now_pct"):
+        days, other = ([row[name] for row in each.results["boards"]] for each in (told, without))
+        assert days == other
+    assert "mc_at_build_pct" not in without.results
+    (true,) = course(days=(40,))
+    row = boards_of_answer(told)["A"]["mc_at_build_pct"]
+    assert row.low < true < row.high
+    assert row.expected == pytest.approx(true, abs=0.35)
+    # A build date of long ago, or beyond what is followed, asks nothing.
+    for other in (START - timedelta(days=1), START + timedelta(days=800)):
+        assert "mc_at_build_pct" not in answer(log(shown), build=other).results
+
+
+def test_nobody_is_told_of_a_day_that_is_over():
+    shown = {"A": course(2.0), "B": course()}
+    early = boards_of_answer(answer(log(shown)))
+    later = START + timedelta(days=90)
+    found = answer(log(shown), today=later)
+    rows = boards_of_answer(found)
+    assert early["A"]["ready_on"] < later.isoformat()
+    for row in rows.values():
+        assert later.isoformat() <= row["ready_from"] <= row["ready_on"] <= row["ready_by"]
+        assert row["days_left"].low >= 0
+    assert found.results["all_ready_on"] >= later.isoformat()
+    # And of today it says how wet they are today.
+    assert rows["A"]["mc_now_pct"].expected < early["A"]["mc_now_pct"].expected
+
+
 def test_one_seed_gives_one_answer():
     readings = log({"A": course()})
     assert answer(readings) == answer(readings)
@@ -144,7 +201,7 @@ def test_a_board_unlike_its_pile_is_told():
 
 
 def test_air_that_never_brings_it_to_target_is_told_with_the_air_that_would():
-    found = answer(log({"A": course(emc_pct=12.0)}), air=air(12.0), goal=Goal(7.0, "as told"))
+    found = answer(log({"A": course(emc_pct=12.0)}), air=air(12.0), goal=Goal(7.0, "as told", told=True))
     (note,) = (note for note in found.warnings if note.code == "NEVER_READY")
     assert note.values["rh_pct"] == pytest.approx(float(rh_for_mc_pct(20.0, 7.0)), abs=0.1)
     row = boards_of_answer(found)["A"]

@@ -234,7 +234,7 @@ def test_wet_and_thin_strips_are_no_go_and_not_an_error(cli):
 
 
 def test_seams_that_never_lie_level_are_told(cli):
-    line = f"{LINE} --strips 6 --level 0.0001in --build-date 2027-01-10"
+    line = f"{LINE} --strips 6 --level 0.0001in --build-date 2027-01-10 --today 2026-11-27"
     found = cli.json(line.replace("1-3/8in", "6in").replace("70F", "50F"))
     assert "NEVER_LEVEL" in {note["code"] for note in found["warnings"]}
     assert "wait_days" not in found["results"]["glue_water"]
@@ -335,7 +335,7 @@ def test_another_plugin_may_bring_an_adhesive(cli, monkeypatch, tmp_path):
 
 def test_the_calendar_runs_both_ways(cli):
     after, before = (
-        cli.results(f"{LINE} --strips 6 {option} 2027-01-10")["checks"][0]
+        cli.results(f"{LINE} --strips 6 {option} 2027-01-10 --today 2026-11-27")["checks"][0]
         for option in ("--on", "--build-date")
     )
     assert after["date"] > "2027-01-10" > before["date"]

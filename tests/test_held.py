@@ -140,7 +140,7 @@ def test_lifting_cautions_and_no_density(cli):
 def plan(cli):
     def run(text: str):
         Path("job.toml").write_text(text, encoding="utf-8")
-        done = cli(f"plan job.toml --json {FEW}")
+        done = cli(f"plan job.toml --today 2026-11-28 --json {FEW}")
         assert done.code == 0, done.err
         return {row["key"]: row for row in done.json["results"]["sections"]}, done.json
 

@@ -7,7 +7,7 @@ import pytest
 
 FORECAST = (
     "readings forecast readings.csv --species northern-red-oak --thickness 38mm --width 140mm "
-    "--from 2026-12-01 --draws 256"
+    "--from 2026-12-01 --today 2026-12-21 --draws 256"
 )
 AIR = "--temp 20C --rh 33"
 
@@ -81,7 +81,9 @@ def test_forecast(logged):
         assert row["ready_from"] <= row["ready_on"] <= row["ready_by"]
         assert row["mc_now_pct"]["low"] < 11 < row["mc_now_pct"]["high"]
     assert found["results"]["last_reading"] == "2026-12-21"
-    assert found["results"]["all_ready_by"] == max(row["ready_by"] for row in rows)
+    # All of them are ready no sooner than the last one.
+    assert found["results"]["all_ready_on"] >= max(row["ready_on"] for row in rows)
+    assert found["results"]["all_ready_by"] >= max(row["ready_by"] for row in rows)
     text = str(found["assumptions"])
     assert "within a factor of 2.4 and of 2.0" in text
     assert "1.0 points" in text
@@ -152,8 +154,7 @@ def test_dry_and_damp_rooms_that_there_are_stop_nothing(logged, rh):
      (f"{FORECAST} {AIR} --mc-now 15 --meter radar", "no meter"),
      (FORECAST.replace("2026-12-01", "2026-12-10") + f" {AIR}", "--from 2026-12-06"),
      (FORECAST.replace("readings.csv", "none.csv") + f" {AIR}", "no file"),
-     (f"{FORECAST} --air none.csv", "no file"),
-     (f"{FORECAST.replace(' --from 2026-12-01', '')} {AIR}", "--from")],
+     (f"{FORECAST} --air none.csv", "no file")],
 )  # fmt: skip
 def test_refusals(logged, line, says):
     done = logged(line)
@@ -188,13 +189,117 @@ def test_a_log_that_is_not_there_is_a_fault_of_the_job_file(cli):
         assert "none.csv" in done.err
 
 
-def test_drying_lumber_goes_on_from_its_last_visit(logged):
-    assert logged("new job.toml --defaults").code == 0
-    with open("job.toml", "a", encoding="utf-8") as file:
-        file.write('\n[stock]\nfrom = 2026-12-01\nmc_now = 15\nthickness = "38mm"\nwidth = "140mm"\n'
-                   '\n[readings]\nlog = "readings.csv"\n')  # fmt: skip
-    found = logged.json("plan job.toml --draws 128")
-    assert found["inputs"]["from_date"] == "2026-12-21"
-    assert {"MC_FROM_LOG", "DRIES_FROM_LOG"} <= set(codes(found, "assumptions"))
-    (lumber,) = (s for s in found["results"]["sections"] if s["key"] == "lumber")
-    assert lumber["answer"]["inputs"]["stock_mc_pct"] == pytest.approx(10.8, abs=0.21)
+def test_without_a_day_of_stacking_the_first_reading_counts(logged):
+    line = f"{FORECAST} {AIR}".replace(" --from 2026-12-01", "")
+    found = logged.json(line)
+    assert found["results"] == logged.json(f"{line} --from 2026-12-06")["results"]
+    (note,) = (note for note in found["assumptions"] if note["code"] == "FOLLOWED_FROM")
+    assert "from 2026-12-06 on, the day of their first reading" in note["text"]
+
+
+def test_of_a_log_of_years_ago_no_day_is_told(logged):
+    found = logged.json(f"{FORECAST.replace('2026-12-21', '2029-01-01')} {AIR} --mc-now 15")
+    assert codes(found) == ["STACKED_LONG_AGO"]
+    assert found["results"]["all_ready_on"] is None
+    assert not found["results"]["checks"]
+
+
+# The plan of a job with a log, and the log alone.
+
+OAK_TOP = """[job]
+name = "top"
+build_date = 2027-02-01
+[wood]
+species = "northern-red-oak"
+rings = "flat"
+mc_now = "12"
+[top]
+width = "700mm"
+thickness = "38mm"
+[room]
+place = "burlington"
+heat_to = "66F"
+[readings]
+log = "readings.csv"
+"""
+OAK = "--species northern-red-oak --place burlington --heat-to 66F --cut-width 38mm --build-date 2027-02-01"
+STEADY = ('temp = "20C"\nrh = "33"\n', "--temp 20C --rh 33")
+# How wet the boards were when they were stacked on 1 December, None where nobody says so; what they read on
+# four visits; their air where it is not that of the room.
+LOGS = {
+    "usual": (15, [13.2, 12.1, 11.3, 10.6], ("", "")),
+    "slow": (15, [14.8, 14.5, 14.3, 14.1], ("", "")),
+    "fast": (15, [11.0, 9.2, 8.4, 8.0], ("", "")),
+    "nobody says the start": (None, [13.2, 12.1, 11.3, 10.6], ("", "")),
+    "steady air": (15, [13.2, 12.1, 11.3, 10.6], STEADY),
+    "one that is dry already": (7, [7.0, 7.1, 6.9, 7.0], STEADY),
+}
+
+
+def write_log(visits: list[float], boards: str = "ABC") -> None:
+    rows = ["number,date,board,mc_pct"]
+    for visit, mc in enumerate(visits):
+        day = date(2026, 12, 6) + timedelta(days=5 * visit)
+        rows += [f"{len(rows) + i},{day},{board},{mc + i / 5:.1f}" for i, board in enumerate(boards)]
+    Path("readings.csv").write_text("\n".join(rows) + "\n", encoding="utf-8")
+
+
+@pytest.mark.parametrize("name", LOGS)
+@pytest.mark.parametrize("today", ["2026-12-21", "2027-01-10"])
+def test_a_log_says_the_same_in_the_plan_and_alone(cli, name, today):
+    start, visits, (told, typed) = LOGS[name]
+    write_log(visits)
+    stock = '[stock]\nfrom = 2026-12-01\nthickness = "38mm"\nwidth = "140mm"\n' + told
+    stock += f"mc_now = {start}\n" if start is not None else ""
+    Path("job.toml").write_text(OAK_TOP + stock, encoding="utf-8")
+    now = f"--today {today} --draws 256"
+    found = cli.json(f"plan job.toml {now}")
+    (lumber,) = (row["answer"] for row in found["results"]["sections"] if row["key"] == "lumber")
+    line = f"readings forecast readings.csv {OAK} --thickness 38mm --width 140mm --from 2026-12-01 {now}"
+    alone = cli.json(f"{line} {typed}" + (f" --mc-now {start}" if start is not None else ""))
+    assert lumber["results"] == alone["results"]
+    assert lumber["warnings"] == alone["warnings"]
+    # What follows counts on the moisture that the same fits expect on the day of the build.
+    expected = alone["results"]["mc_at_build_pct"]["expected"]
+    assert found["inputs"]["mc_now_pct"] == pytest.approx(expected, abs=0.051)
+    ready = alone["results"]["all_ready_on"]
+    checks = [row for row in found["results"]["checks"] if "stacked on 2026-12-01" in row["check"]]
+    assert [row["date"] for row in checks] == ([] if ready is None else [ready])
+    assert ready is None or ready >= today
+
+
+def test_faster_boards_are_ready_sooner_in_the_plan_too(cli):
+    ready = []
+    Path("job.toml").write_text(
+        OAK_TOP + '[stock]\nfrom = 2026-12-01\nmc_now = 15\nthickness = "38mm"\nwidth = "140mm"\n'
+        + STEADY[0], encoding="utf-8",
+    )  # fmt: skip
+    for name in ("fast", "usual", "slow"):
+        write_log(LOGS[name][1])
+        found = cli.json("plan job.toml --today 2026-12-21 --draws 256")
+        (lumber,) = (row["answer"] for row in found["results"]["sections"] if row["key"] == "lumber")
+        ready.append(lumber["results"]["all_ready_on"] or "never")
+    assert ready == sorted(ready)
+    assert ready[0] < ready[1]
+
+
+def test_what_the_job_says_of_the_top_gives_way_to_the_log_and_that_is_told(logged):
+    stock = '[stock]\nfrom = 2026-12-01\nmc_now = 15\nthickness = "38mm"\nwidth = "140mm"\n'
+    Path("job.toml").write_text(OAK_TOP + stock, encoding="utf-8")
+    found = logged.json("plan job.toml --today 2026-12-21 --draws 128")
+    assert (found["inputs"]["from_date"], found["inputs"]["stacked_mc_pct"]) == ("2026-12-01", 15)
+    # Today's is the mean of the last visit.
+    assert found["inputs"]["stock_mc_pct"] == pytest.approx(10.8, abs=0.21)
+    (note,) = (note for note in found["assumptions"] if note["code"] == "MC_FROM_LOG")
+    assert "not the 12 % of the job file" in note["text"]
+
+
+def test_a_log_older_than_the_stacking_fails_its_section_alone(logged):
+    stock = '[stock]\nfrom = 2026-12-10\nmc_now = 15\nthickness = "38mm"\nwidth = "140mm"\n'
+    Path("job.toml").write_text(OAK_TOP + stock, encoding="utf-8")
+    done = logged("plan job.toml --today 2026-12-21 --draws 128 --json")
+    status = {row["key"]: row["status"] for row in done.json["results"]["sections"]}
+    assert done.code == 1
+    assert (status["lumber"], status["air"]) == ("failed", "done")
+    assert "readings.csv:2: " in done.err
+    assert 'Write stock.from = "2026-12-06", or an earlier day.' in done.err

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from woodmove.extend.api import Catalogue, Refusal, Screw, Washer, length_text
+from woodmove.extend.api import Catalogue, Refusal, Screw, Status, Washer, length_text
 
 MM = 25.4
 # Lengths in which wood screws are sold (status: common practice).
@@ -58,12 +58,12 @@ def washer_for(screw: Screw, slot_width_mm: float, room_mm: float, catalogue: Ca
         washer
         for _, washer in catalogue.washers
         if washer_fault(washer, screw, slot_width_mm) is None
-        # A washer made for this screw, of its own family of standards, not one that rattles about it.
-        and washer.standard.startswith("ASME") == screw.standard.startswith("ASME")
+        # A washer made for this screw, not one that rattles about it.
+        and washer.inch == screw.inch
         and washer.inside_mm <= screw.major_mm + 2.0
         and washer.outside_mm <= room_mm
         # A trade washer without a standard may have any size: not for us to choose.
-        and washer.known.status == "published"
+        and washer.known.status is Status.PUBLISHED
     ]
     if not fitting:
         raise Refusal(
@@ -137,7 +137,7 @@ def grip_for(screw: Screw, through_mm: float, top_mm: float) -> Grip:
 
     :raises Refusal: no stock length fits
     """
-    stock = INCH_LENGTHS if screw.standard.startswith("ASME") else METRIC_LENGTHS
+    stock = INCH_LENGTHS if screw.inch else METRIC_LENGTHS
     longest = through_mm + top_mm - RESERVE_MM
     fitting = [length for length in stock if through_mm < length <= longest]
     if not fitting:

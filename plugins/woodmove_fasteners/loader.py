@@ -27,6 +27,7 @@ def washers() -> list[Washer]:
             float(row["thickness_mm"]),
             _known(row),
             _aliases(row),
+            row["inch"] == "yes",
         )
         for row in _rows("washers.csv")
     ]
@@ -53,6 +54,7 @@ def _screw(row: dict[str, str]) -> Screw:
         clearance,
         _known(row),
         _aliases(row),
+        row["inch"] == "yes",
     )
 
 

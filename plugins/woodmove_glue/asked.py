@@ -94,6 +94,7 @@ PARAMS = (
     *groups.SERVICE,
     Param("glue_date", "--on", DATE, "Day of the glue-up", "2027-01-05", "glue.on"),
     groups.BUILD_DATE.but(help="Day by which the joints must be planed"),
+    groups.TODAY,
 )  # fmt: skip
 
 

@@ -132,7 +132,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         warnings=(
             *against(plan),
             *warnings(plan, tried.chance, results["clock"], results["glue_water"]),
-            *_too_late(results["checks"], request),
+            *_too_late(results["glue_water"], request),
         ),
         cautions=CAUTIONS,
         assumptions=assumptions(plan, request),
@@ -217,11 +217,13 @@ def _water(plan: Plan, request: Request, draws: Draws) -> dict[str, Any]:
 
 
 def _checks(request: Request, wait: Range) -> list[dict[str, Any]]:
-    days = timedelta(days=wait.expected)
+    """When to plane the joints; where only the build is dated, by when to glue the last one. Nothing that is
+    too late by now."""
+    days, today = timedelta(days=wait.expected), groups.today_of(request)
     if request["glue_date"] is not None:
-        day, code = request["glue_date"] + days, "JOINTS_LEVEL"
+        day, code = max(request["glue_date"] + days, today), "JOINTS_LEVEL"
         words = "Plane the glued joints for good from {day} on"
-    elif request["build_date"] is not None:
+    elif request["build_date"] is not None and request["build_date"] - days >= today:
         day, code = request["build_date"] - days, "LAST_JOINT"
         words = "Glue the last joint by {day}"
     else:
@@ -230,21 +232,18 @@ def _checks(request: Request, wait: Range) -> list[dict[str, Any]]:
     return [{"date": day, "check": Note(code, text, {"day": day.isoformat(), "wait_days": wait})}]
 
 
-def _too_late(checks: Sequence[Mapping[str, Any]], request: Request) -> tuple[Warning, ...]:
-    build = request["build_date"]
-    if build is None or request["glue_date"] is None or not checks or checks[0]["date"] <= build:
+def _too_late(glue_water: Mapping[str, Any], request: Request) -> tuple[Warning, ...]:
+    build, glued, wait = request["build_date"], request["glue_date"], glue_water.get("wait_days")
+    if build is None or wait is None:
         return ()
-    return (
-        Warning(
-            "LEVEL_TOO_LATE",
-            "Glued on {glued}, the joints may be planed for good from {day} on, and not by {build}.",
-            {
-                "glued": request["glue_date"].isoformat(),
-                "day": checks[0]["date"].isoformat(),
-                "build": build.isoformat(),
-            },
-        ),
-    )
+    today = groups.today_of(request)
+    day = max((glued or today) + timedelta(days=wait.expected), today)
+    if day <= build:
+        return ()
+    words = "Glued today, {today}" if glued is None else "Glued on {glued}"
+    text = words + ", the joints may be planed for good from {day} on, and not by {build}."
+    values = {"glued": glued, "today": today, "day": day, "build": build}
+    return (Warning("LEVEL_TOO_LATE", text, values),)
 
 
 def _instead(tried: _Tried, catalogue: Catalogue) -> list[dict[str, Any]]:
@@ -253,20 +252,22 @@ def _instead(tried: _Tried, catalogue: Catalogue) -> list[dict[str, Any]]:
     others = [_with(tried, adhesive) for adhesive in _adhesives(tried, catalogue)]
     laid = [("each strip laid as soon as it is spread", _worked(tried, first_all=False))]
     clamped, warmer = list(_clamps(tried)), _temperatures(tried)
-    ways = [
+    first = [
         laid if tried.plan.work.first_all else [],
         _smaller(tried),
         _more_hands(tried),
-        *([way] for way in (*clamped, *others)),
-        warmer,
+        *([way] for way in clamped),
     ]
-    found = [row for way in ways for row in _first_go(way)]
-    names = {adhesive.name for _, adhesive in catalogue.adhesives}
-    if any(row["instead"] not in names for row in found):
+    before, swapped, after = (
+        [row for way in ways for row in _first_go(way)]
+        for ways in (first, [[way] for way in others], [warmer])
+    )
+    found = [*before, *swapped, *after]
+    if before or after:
         return found
     # Two things together, another adhesive among them only where none helps alone. Of the temperatures only
     # what warms a shop that is too cold: cooler by a degree helps little.
-    pairs = [*clamped, *([] if found else others), *(warmer if tried.plan.too_cold else [])]
+    pairs = [*clamped, *([] if swapped else others), *(warmer if tried.plan.too_cold else [])]
     both = [
         [(f"{name}, {words}", more) for words, more in changed(other)]
         for name, other in pairs

@@ -29,7 +29,7 @@ COUNTS = (4, 8)
 TEMP_C, EMC_PCT = 20.0, 5.0
 THICKNESS_MM, WIDTH_MM, LENGTH_MM, START_PCT = 38.0, 140.0, 2400.0, 15.0
 # Ready when the mean is down to 8 %.
-GOAL = Goal(7.0, "as told", 1.0)
+GOAL = Goal(7.0, "as told", 1.0, told=True)
 # The world: written out a second time, so that a slip of the product's constants shows.
 WITHIN_90 = 1.645
 FACTOR_SD, EMISSION_SD = math.log(2.4) / WITHIN_90, math.log(2.0) / WITHIN_90

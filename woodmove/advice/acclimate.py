@@ -14,7 +14,7 @@ from woodmove.physics.arrays import Array
 from woodmove.physics.diffusion import DIFFUSIVITIES, STILL_AIR_M_S, Boards, History, simulate
 from woodmove.physics.sorption import emc_pct, ends_pct, rh_for_mc_pct
 from woodmove.shop.air_series import AirSeries
-from woodmove.shop.answer import Answer, Assumption, Caution, Note, Refusal, Warning
+from woodmove.shop.answer import Answer, Assumption, Caution, Note, Range, Refusal, Warning
 from woodmove.shop.climate import Climate, MonthlyAir, Room
 from woodmove.shop.species import Wood
 
@@ -172,11 +172,18 @@ class Goal:
 
     :param target_pct: MC to reach [%]
     :param words: where the target comes from
+    :param told: True where somebody said it; else it is what the EMC equation makes of the air
     """
 
     target_pct: float
     words: str
     tolerance_points: float = TOLERANCE_POINTS
+    told: bool = False
+
+    def in_wood(self, off_points: Array) -> Array:
+        """MC to reach in wood that lies so far from the equation [%]. What it misses in this wood it misses
+        in the service room too, if the target comes from there."""
+        return self.target_pct + (0.0 if self.told else 1.0) * off_points
 
 
 def acclimate(
@@ -186,13 +193,15 @@ def acclimate(
     draws: Draws,
     inputs: Mapping[str, Any],
     *,
+    today: date,
     start: date | None = None,
     build: date | None = None,
     model: str = "synthesis",
     watch: Callable[[int, int, Array], bool] | None = None,
 ) -> Answer:
-    """Days until lumber is ready to work, and what would speed it up.
+    """Days from its stacking until lumber is ready to work, and what would speed it up.
 
+    :param today: before which it is not asked for: lumber that was ready and is so no more waits again
     :param start: day on which it is stacked, for dates
     :param build: day on which it must be ready, None where nobody said so
     :param model: name of the diffusivity
@@ -208,6 +217,7 @@ def acclimate(
             "Choose a species that woodmove species show gives a specific gravity for.",
             fields=("species",),
         )
+    gone = 0.0 if start is None else days_gone(start, today)
     spread = nodes((_SPREAD_D, _SPREAD, _SPREAD, _SPREAD))
     to_diffusivity, to_emission, to_start, to_air = spread
     emission = STILL_AIR_M_S * np.exp(doubt.EMISSION.sd * to_emission)
@@ -224,9 +234,8 @@ def acclimate(
         cells_across=CELLS_ACROSS,
         watch=watch,
     )
-    # What the equation misses in this wood it misses in the service room too, if the goal comes from there.
-    target = goal.target_pct + (doubt.SORPTION.sd * to_air if goal.words != "as told" else 0.0 * to_air)
-    ready = ready_days(history, target, goal, stock)
+    target = goal.in_wood(doubt.SORPTION.sd * to_air)
+    ready = ready_days(history, target, goal, stock, since=gone)
     half = _half_time_days(history, ends, stock.mean_pct + shift)
 
     noise = draws.deviation(doubt.METER_NOISE, stock.mc_readings**-0.5)
@@ -241,11 +250,11 @@ def acclimate(
         return interpolate((_SPREAD_D, _SPREAD, _SPREAD, _SPREAD), table, points)
 
     # Days are interpolated as logarithms: a doubled diffusivity halves them.
-    days = np.minimum(np.exp(drawn(np.log(np.maximum(ready, 0.01)))), HORIZON_DAYS)
+    days = np.clip(np.exp(drawn(np.log(np.maximum(ready, 0.01)))), gone, HORIZON_DAYS)
     halves = np.minimum(np.exp(drawn(np.log(np.maximum(half, 0.01)))), HORIZON_DAYS)
     central = len(to_air) // 2
     never = ready[central] >= HORIZON_DAYS
-    at_target = ready[central] <= 0.01
+    at_target = ready[central] <= gone + 0.01
     unready = _unreadiness(history, target, goal, stock)
     over = _over_day(unready[central], float(ready[central]))
     wait = draws.range(days)
@@ -253,9 +262,7 @@ def acclimate(
         "target_mc_pct": goal.target_pct,
         "air_emc_pct": float(air.at(_TIMES[:1])[1][0]),
         "days_to_ready": None if never else wait,
-        "ready_between": None
-        if never or start is None
-        else f"{_day(start, wait.low)} and {_day(start, wait.high)}, about {_day(start, wait.expected)}",
+        "ready_between": None if never or start is None else _between(start, wait),
         "ready_until": None if over is None or start is None else _day(start, over),
         "half_time_days": draws.range(halves) if float(halves[0]) < ENDLESS_DAYS else None,
         **_waits(_parts(history, target, stock), goal, central, float(ready[central])),
@@ -264,22 +271,16 @@ def acclimate(
         **({"release_limit_mm": RELEASED_MM} if stock.resawn else {}),
         "milestones": _milestones(history, stock, draws, drawn, central),
     }
-    faster = [] if at_target else _faster(stock, air, goal, gravity, model)
+    faster = [] if at_target else _faster(stock, air, goal, gravity, model, gone)
     results["faster"] = [
         row for row in faster if row["days"] is not None and row["days"] < float(ready[central])
     ]
     if start is not None and not never:
-        results["checks"] = [
-            {
-                "date": start + timedelta(days=round(wait.expected)),
-                "check": Note(
-                    "READY",
-                    "Lumber stacked on {when} should be ready after {wait_days}: meter core and shell "
-                    "before you mill it.",
-                    {"when": start.isoformat(), "wait_days": wait},
-                ),
-            }
-        ]
+        ready_on = start + timedelta(days=round(wait.expected))
+        soon = "after {wait_days}" if ready_on > today else "by now"
+        text = f"Lumber stacked on {{when}} should be ready {soon}: meter core and shell before you mill it."
+        check = Note("READY", text, {"when": start.isoformat(), "wait_days": wait})
+        results["checks"] = [{"date": ready_on, "check": check}]
     if start is not None and build is not None:
         left = float((build - start).days)
         # Signed, so that straight lines between the nodes cross the middle of the target as the boards do.
@@ -303,14 +304,34 @@ def acclimate(
         results,
         warnings=(
             *air.notes,
-            *_warnings(stock, goal, model, never, temp, ends),
+            *_warnings(stock, goal, model, never and gone < HORIZON_DAYS, temp, ends),
+            *(() if start is None else stacked_long_ago(start, gone)),
             *(_beyond_horizon(days) if not never else ()),
-            *_on_the_day(results, start, build, over, goal),
+            *_on_the_day(results, start, build, over, today),
         ),
         cautions=CAUTIONS,
         assumptions=_assumptions(stock, air, goal, model),
         sources=("siau-transport", "nordic-creep", "sonderegger-2011", "simpson-1973", "fpl-gtr-190"),
         columns={"milestones": ("day", "mc_pct", "core_less_shell_points")},
+    )
+
+
+def days_gone(start: date, today: date) -> float:
+    """Days from the stacking to today: 0 before it, and no more than lumber is followed for."""
+    return min(float(max((today - start).days, 0)), HORIZON_DAYS)
+
+
+def stacked_long_ago(start: date, gone: float) -> tuple[Warning, ...]:
+    """Why no day is told, where lumber has stood for as long as it is followed."""
+    if gone < HORIZON_DAYS:
+        return ()
+    return (
+        Warning(
+            "STACKED_LONG_AGO",
+            "Lumber is followed for {horizon_days}, and this has stood since {when}: when it is ready is not "
+            "told. Meter it, and say that it is stacked today.",
+            {"horizon_days": HORIZON_DAYS, "when": start},
+        ),
     )
 
 
@@ -386,14 +407,15 @@ def _waits(parts: dict[str, Array], goal: Goal, board: int, ready: float) -> dic
 
 
 def ready_days(
-    history: History, target: Array, goal: Goal, stock: Stock, times_days: Array = _TIMES
+    history: History, target: Array, goal: Goal, stock: Stock, times_days: Array = _TIMES, since: float = 0.0
 ) -> Array:
     """First day on which all measures are met, shape (boards,); the horizon where none is.
 
     :param target: MC to reach [%], shape (boards,)
     :param times_days: of the history
+    :param since: day before which it is not asked for
     """
-    return _crossing(_unreadiness(history, target, goal, stock), times_days)
+    return _crossing(_unreadiness(history, target, goal, stock), times_days, since)
 
 
 def _unreadiness(history: History, target: Array, goal: Goal, stock: Stock) -> Array:
@@ -403,15 +425,19 @@ def _unreadiness(history: History, target: Array, goal: Goal, stock: Stock) -> A
     return np.maximum.reduce([measure / limits[part] for part, measure in parts.items()])
 
 
-def _crossing(measure: Array, times_days: Array) -> Array:
-    """First time at which a measure falls to 1, by straight lines between the times."""
+def _crossing(measure: Array, times_days: Array, since: float) -> Array:
+    """First time from a day on at which a measure is 1 or less, by straight lines between the times."""
+    later = times_days > since
+    on_the_day = [np.interp(since, times_days, row) for row in measure]
+    measure = np.column_stack((on_the_day, measure[:, later]))
+    times_days = np.concatenate(([since], times_days[later]))
     met = measure <= 1.0
     number = np.where(met.any(axis=1), met.argmax(axis=1), -1)
     days = np.full(len(measure), HORIZON_DAYS)
     for board in np.flatnonzero(number >= 0):
         i = number[board]
         if i == 0:
-            days[board] = 0.0
+            days[board] = since
             continue
         before, after = measure[board, i - 1], measure[board, i]
         step = times_days[i] - times_days[i - 1]
@@ -448,7 +474,9 @@ def _milestones(
     ]
 
 
-def _faster(stock: Stock, air: Air, goal: Goal, gravity: float, model: str) -> list[dict[str, Any]]:
+def _faster(
+    stock: Stock, air: Air, goal: Goal, gravity: float, model: str, gone: float
+) -> list[dict[str, Any]]:
     """What would speed it up, each with its own days, the fastest first."""
     temp, emc = air.at(_TIMES)
     drying = stock.mean_pct > goal.target_pct
@@ -487,7 +515,7 @@ def _faster(stock: Stock, air: Air, goal: Goal, gravity: float, model: str) -> l
         cells_across=CELLS_ACROSS,
     )
     target = np.full(len(lots), goal.target_pct)
-    days = [float(ready_days(history, target, goal, lot)[i]) for i, lot in enumerate(lots)]
+    days = [float(ready_days(history, target, goal, lot, since=gone)[i]) for i, lot in enumerate(lots)]
     rows = [
         {"measure": words, "days": None if wait >= HORIZON_DAYS else wait}
         for (words, *_), wait in zip(tries, days, strict=True)
@@ -501,12 +529,17 @@ def _over_day(unready: Array, ready: float) -> float | None:
     return float(_TIMES[later[0]]) if len(later) and ready < HORIZON_DAYS else None
 
 
+def _between(start: date, wait: Range) -> str:
+    low, expected, high = (_day(start, days) for days in (wait.low, wait.expected, wait.high))
+    return low if low == high else f"{low} and {high}, about {expected}"
+
+
 def _day(start: date, days: float) -> str:
     return (start + timedelta(days=round(days))).isoformat()
 
 
 def _on_the_day(
-    results: Mapping[str, Any], start: date | None, build: date | None, over: float | None, goal: Goal
+    results: Mapping[str, Any], start: date | None, build: date | None, over: float | None, today: date
 ) -> tuple[Warning, ...]:
     notes = []
     if over is not None and start is not None:
@@ -518,20 +551,27 @@ def _on_the_day(
                 {"when": _day(start, over)},
             )
         )
-    if start is not None and build is not None and results["ready_at_build_pct"] < 95.0:
+    if start is None or build is None or build < today:
+        return tuple(notes)
+    if results["ready_at_build_pct"] < 95.0:
         notes.append(
             Warning(
                 "NOT_SURE_ON_THE_DAY",
                 "On the day of the build ({when}) the lumber will be at about {mc_at_build_pct}; the chance "
-                "that it is ready on that day is about {chance}. Meter it.",
+                "that it is ready on that day is {chance}. Meter it.",
                 {
                     "when": build.isoformat(),
                     "mc_at_build_pct": results["mc_at_build_pct"],
-                    "chance": f"{results['ready_at_build_pct']:.0f} %",
+                    "chance": about_pct(results["ready_at_build_pct"]),
                 },
             )
         )
     return tuple(notes)
+
+
+def about_pct(share_pct: float) -> str:
+    """A share in a sentence."""
+    return "less than 5 %" if share_pct < 5.0 else f"about {share_pct:.0f} %"
 
 
 def _beyond_horizon(days: Array) -> tuple[Warning, ...]:

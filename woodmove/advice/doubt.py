@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from woodmove.physics.arrays import Array
-from woodmove.shop.answer import Cause, Distribution, Range
+from woodmove.shop.answer import Cause, Distribution, Measurement, Range
 from woodmove.sources import Status
 
 # 90 % of a normal distribution lie within this many standard deviations: how a published "within
@@ -26,6 +26,24 @@ PIECE_SCATTER = 0.15
 # Share of its variance that lies between logs rather than within one (status: judgement).
 LOG_SHARE = 0.5
 
+# Measurements that lessen the doubt of several inputs.
+MARK_A_PANEL = Measurement(
+    "MARK_A_PANEL", "Mark a width on a finished panel of the same boards and measure it a season later."
+)
+READ_THE_SLOPE = Measurement(
+    "READ_THE_SLOPE", "Read the slope of grain on the wide face: --slope.", ("--slope",)
+)
+RIP_ONE_BOARD = Measurement(
+    "RIP_ONE_BOARD",
+    "Rip one board and say what it did: --kerf-closed and --kerf-at, --strip-crook.",
+    ("--kerf-closed", "--kerf-at", "--strip-crook"),
+)
+RIP_ONE_STRIP = Measurement(
+    "RIP_ONE_STRIP",
+    "Rip one strip off and say what it did: --kerf-closed and --kerf-at, --strip-crook.",
+    ("--kerf-closed", "--kerf-at", "--strip-crook"),
+)
+
 LOGS = Distribution(
     "between logs",
     PIECE_SCATTER * LOG_SHARE**0.5,
@@ -33,7 +51,7 @@ LOGS = Distribution(
     "mean shrinkage of a log: half the variance of the published 15 % scatter, by judgement",
     Status.JUDGEMENT,
     "fpl-gtr-282",
-    "Mark a width on a finished panel of the same boards and measure it a season later.",
+    MARK_A_PANEL,
 )
 PIECES = Distribution(
     "between pieces",
@@ -49,7 +67,7 @@ SPECIES_MEAN = Distribution(
     "of the value",
     "mean of the trees at your yard against the table's",
     Status.JUDGEMENT,
-    measure="Mark a width on a finished panel of the same boards and measure it a season later.",
+    measure=MARK_A_PANEL,
 )
 EDITION = Distribution(
     "edition",
@@ -57,7 +75,8 @@ EDITION = Distribution(
     "chance",
     "the older edition of the table holds, where the two differ and none is asked for",
     Status.JUDGEMENT,
-    measure="Say which edition to use: --edition.",
+    measure=Measurement("SAY_THE_EDITION", "Say which edition to use: --edition.", ("--edition",)),
+    picked=True,
 )
 MEMBER = Distribution(
     "member of the mix",
@@ -65,7 +84,8 @@ MEMBER = Distribution(
     "equal chances",
     "which species of a lumber-yard mix it is",
     Status.JUDGEMENT,
-    measure="Find out which species the mix is, by its stamp or its look.",
+    measure=Measurement("TELL_THE_SPECIES", "Find out which species the mix is, by its stamp or its look."),
+    picked=True,
 )
 STRAIGHT_LINE = Distribution(
     "straight line",
@@ -81,7 +101,7 @@ RING_ANGLE = Distribution(
     "°",
     "ring angle read by eye",
     Status.JUDGEMENT,
-    measure="Read the ring angle on more end grain, with a protractor.",
+    measure=Measurement("READ_THE_RINGS", "Read the ring angle on more end grain, with a protractor."),
 )
 PITH_DEPTH = Distribution(
     "pith depth",
@@ -89,7 +109,7 @@ PITH_DEPTH = Distribution(
     "mm",
     "pith depth read on the end grain",
     Status.JUDGEMENT,
-    measure="Read the pith depth on more boards: lay a compass to the rings.",
+    measure=Measurement("READ_MORE_PITHS", "Read the pith depth on more boards: lay a compass to the rings."),
 )
 STRIP_ORDER = Distribution(
     "strip order",
@@ -97,7 +117,7 @@ STRIP_ORDER = Distribution(
     "of the spread between strips",
     "which strips of the boards came to lie in this part of the top",
     Status.DERIVED,
-    measure="Note from which place in its board each strip came.",
+    measure=Measurement("NOTE_THE_PLACES", "Note from which place in its board each strip came."),
 )
 METER_BIAS = Distribution(
     "meter bias",
@@ -106,7 +126,7 @@ METER_BIAS = Distribution(
     "mean of corrected readings against the true mean: within 1 %, as a 90 % bound",
     Status.PUBLISHED,
     "fpl-gtr-190",
-    "Check the meter against a second, calibrated one.",
+    Measurement("CHECK_THE_METER", "Check the meter against a second, calibrated one."),
 )
 METER_NOISE = Distribution(
     "meter noise",
@@ -114,7 +134,7 @@ METER_NOISE = Distribution(
     "% MC",
     "one reading against the mean of the pile; it averages out over readings",
     Status.JUDGEMENT,
-    measure="Meter more boards, in more places.",
+    measure=Measurement("METER_MORE", "Meter more boards, in more places."),
 )
 HYGROMETER = Distribution(
     "hygrometer",
@@ -122,7 +142,7 @@ HYGROMETER = Distribution(
     "% RH",
     "a cheap hygrometer: 5 % RH, as a 90 % bound",
     Status.JUDGEMENT,
-    measure="Check the hygrometer against a second, calibrated one.",
+    measure=Measurement("CHECK_THE_HYGROMETER", "Check the hygrometer against a second, calibrated one."),
 )
 THERMOMETER = Distribution(
     "thermometer",
@@ -130,7 +150,7 @@ THERMOMETER = Distribution(
     "°C",
     "a cheap thermometer: 1 °C, as a 90 % bound",
     Status.JUDGEMENT,
-    measure="Check the thermometer against a second one.",
+    measure=Measurement("CHECK_THE_THERMOMETER", "Check the thermometer against a second one."),
 )
 SORPTION = Distribution(
     "sorption",
@@ -139,7 +159,7 @@ SORPTION = Distribution(
     "wood against the EMC equation, by species and by drying or wetting: 0.7 to 1 % MC, as a 90 % bound",
     Status.DERIVED,
     "skaar-siau",
-    "Meter a board that has lain in the room for a year.",
+    Measurement("METER_A_SETTLED_BOARD", "Meter a board that has lain in the room for a year."),
 )
 YEAR = Distribution(
     "year",
@@ -147,7 +167,7 @@ YEAR = Distribution(
     "of the value",
     "swing of one year about the swing of the normal year",
     Status.JUDGEMENT,
-    measure="Log temperature and humidity of the room for a year.",
+    measure=Measurement("LOG_THE_ROOM", "Log temperature and humidity of the room for a year."),
 )
 
 # A factor of 2.4 either way holds 90 %: of the natural logarithm.
@@ -159,7 +179,9 @@ DIFFUSIVITY = Distribution(
     "what was measured",
     Status.DERIVED,
     "siau-transport",
-    "Weigh or meter a board every few days: how fast it follows tells its diffusivity.",
+    Measurement(
+        "FOLLOW_A_BOARD", "Weigh or meter a board every few days: how fast it follows tells its diffusivity."
+    ),
 )
 # A factor of two.
 EMISSION = Distribution(
@@ -180,7 +202,11 @@ PITH_UNSEEN = Distribution(
     "mm",
     "depth of the pith below a framing board whose end grain nobody read, about 50 mm",
     Status.JUDGEMENT,
-    measure="Look at the end grain: --pith-depth and --pith-offset, --pith-inside, or --ring-radius.",
+    measure=Measurement(
+        "LOOK_FOR_THE_PITH",
+        "Look at the end grain: --pith-depth and --pith-offset, --pith-inside, or --ring-radius.",
+        ("--pith-depth", "--pith-offset", "--pith-inside", "--ring-radius"),
+    ),
 )
 PITH_SIDEWAYS = Distribution(
     "pith off the middle",
@@ -188,7 +214,11 @@ PITH_SIDEWAYS = Distribution(
     "of the width",
     "how far the pith lies to one side of mid-width, where nobody read it",
     Status.JUDGEMENT,
-    measure="Read on the end grain how far the pith lies from mid-width: --pith-offset.",
+    measure=Measurement(
+        "READ_THE_OFFSET",
+        "Read on the end grain how far the pith lies from mid-width: --pith-offset.",
+        ("--pith-offset",),
+    ),
 )
 PITH_WITHIN = Distribution(
     "place of the pith within",
@@ -196,7 +226,11 @@ PITH_WITHIN = Distribution(
     "of the section",
     "where in the board a pith lies that is only said to be inside",
     Status.JUDGEMENT,
-    measure="Read where in the board the pith lies: --pith-depth (negative inside) and --pith-offset.",
+    measure=Measurement(
+        "READ_THE_PITH_WITHIN",
+        "Read where in the board the pith lies: --pith-depth (negative inside) and --pith-offset.",
+        ("--pith-depth", "--pith-offset"),
+    ),
 )
 PITH_OFFSET = Distribution(
     "pith offset",
@@ -211,7 +245,11 @@ RING_RADIUS = Distribution(
     "of the value",
     "radius of a growth ring by the rim of a coin, or by chord and rise",
     Status.JUDGEMENT,
-    measure="Read the pith itself: --pith-depth and --pith-offset.",
+    measure=Measurement(
+        "READ_THE_PITH",
+        "Read the pith itself: --pith-depth and --pith-offset.",
+        ("--pith-depth", "--pith-offset"),
+    ),
 )
 SPIRAL_CORE = Distribution(
     "spiral grain by the pith",
@@ -220,7 +258,7 @@ SPIRAL_CORE = Distribution(
     "spiral grain of the core about 4.3° left-handed; made to meet the twist of spruce near its pith",
     Status.JUDGEMENT,
     "straze-2011",
-    "Read the slope of grain on the wide face: --slope.",
+    READ_THE_SLOPE,
 )
 SPIRAL_OUTER = Distribution(
     "spiral grain far out",
@@ -229,7 +267,7 @@ SPIRAL_OUTER = Distribution(
     "spiral grain of outer wood about 0°, left or right; made to meet the twist of spruce at 70 mm",
     Status.JUDGEMENT,
     "straze-2011",
-    "Read the slope of grain on the wide face: --slope.",
+    READ_THE_SLOPE,
 )
 SLOPE_READING = Distribution(
     "slope of grain",
@@ -252,7 +290,7 @@ MC_UNMETERED = Distribution(
     "% MC",
     "a bought board about 14.5 %; forum and blog figures of 13 to 15 % with 3 to 4 points between pieces",
     Status.JUDGEMENT,
-    measure="Meter the board: --mc-now.",
+    measure=Measurement("METER_THE_BOARD", "Meter the board: --mc-now.", ("--mc-now",)),
 )
 MC_DRESSED = Distribution(
     "moisture when dressed",
@@ -268,7 +306,11 @@ SHELL_AND_CORE = Distribution(
     "% MC",
     "core of a bought board about 1 point wetter than its shell",
     Status.JUDGEMENT,
-    measure="Meter core and shell with insulated pins: --mc-core and --mc-shell.",
+    measure=Measurement(
+        "METER_CORE_AND_SHELL",
+        "Meter core and shell with insulated pins: --mc-core and --mc-shell.",
+        ("--mc-core", "--mc-shell"),
+    ),
 )
 CROOK_THERE = Distribution(
     "crook not sighted",
@@ -277,7 +319,7 @@ CROOK_THERE = Distribution(
     "crook that a board has already: 90 % within that of the Stud grade",
     Status.JUDGEMENT,
     "stud-grade",
-    "Sight the edge against a string: --crook.",
+    Measurement("SIGHT_THE_EDGE", "Sight the edge against a string: --crook.", ("--crook",)),
 )
 BOW_THERE = Distribution(
     "bow not sighted",
@@ -286,7 +328,7 @@ BOW_THERE = Distribution(
     "bow that a board has already: 90 % within that of the Stud grade",
     Status.JUDGEMENT,
     "stud-grade",
-    "Sight the face against a string: --bow.",
+    Measurement("SIGHT_THE_FACE", "Sight the face against a string: --bow.", ("--bow",)),
 )
 STRING_READING = Distribution(
     "string",
@@ -301,7 +343,7 @@ LOCKED_PILE = Distribution(
     "strain",
     "locked-in lengthwise strain of a pile's edges, about 1e-4 in compression; nobody has published it",
     Status.JUDGEMENT,
-    measure="Rip one board and say what it did: --kerf-closed and --kerf-at, --strip-crook.",
+    measure=RIP_ONE_BOARD,
 )
 LOCKED_BOARD = Distribution(
     "locked-in strain of the board",
@@ -309,7 +351,7 @@ LOCKED_BOARD = Distribution(
     "strain",
     "how far the locked-in strain of one board's edges lies from the pile's",
     Status.JUDGEMENT,
-    measure="Rip one strip off and say what it did: --kerf-closed and --kerf-at, --strip-crook.",
+    measure=RIP_ONE_STRIP,
 )
 SKEW_PILE = Distribution(
     "one-sided strain of the pile",
@@ -317,7 +359,7 @@ SKEW_PILE = Distribution(
     "strain",
     "locked-in lengthwise strain that differs from edge to edge, over a pile",
     Status.JUDGEMENT,
-    measure="Rip one board and say what it did: --kerf-closed and --kerf-at, --strip-crook.",
+    measure=RIP_ONE_BOARD,
 )
 SKEW_BOARD = Distribution(
     "one-sided strain of the board",
@@ -325,7 +367,7 @@ SKEW_BOARD = Distribution(
     "strain",
     "how far one board's one-sided strain lies from the pile's",
     Status.JUDGEMENT,
-    measure="Rip one strip off and say what it did: --kerf-closed and --kerf-at, --strip-crook.",
+    measure=RIP_ONE_STRIP,
 )
 LOCKED_THROUGH = Distribution(
     "locked-in strain through the thickness",
@@ -347,7 +389,9 @@ CASE_HARDENING = Distribution(
     "strain",
     "set across the grain of the faces of kiln-dried framing, about 1e-3 in compression",
     Status.JUDGEMENT,
-    measure="Do a prong test: --prong-in and --prong-length.",
+    measure=Measurement(
+        "PRONG_TEST", "Do a prong test: --prong-in and --prong-length.", ("--prong-in", "--prong-length")
+    ),
 )
 PRONG_READING = Distribution(
     "prong reading",
@@ -371,7 +415,10 @@ LENGTHWISE = Distribution(
     "change of lengthwise shrinkage across a board, as by compression wood on one side",
     Status.JUDGEMENT,
     "spruce-sticks",
-    "Look for compression wood: dark, wide, dull latewood on one edge or face. Leave such boards whole.",
+    Measurement(
+        "LOOK_FOR_COMPRESSION_WOOD",
+        "Look for compression wood: dark, wide, dull latewood on one edge or face. Leave such boards whole.",
+    ),
 )
 
 # What is not known of a glue-up.
@@ -381,7 +428,7 @@ PLANED = Distribution(
     "mm",
     "all strips against the planer's scale, as a 90 % bound",
     Status.JUDGEMENT,
-    measure="Clamp ten planed strips together and measure the pack.",
+    measure=Measurement("MEASURE_A_PACK", "Clamp ten planed strips together and measure the pack."),
 )
 LYING = Distribution(
     "how the crooks lie",
@@ -389,7 +436,7 @@ LYING = Distribution(
     "of what the strips leave",
     "which way the crook of each strip of a glue-up points, where nobody laid them out",
     Status.DERIVED,
-    measure="Sight the strips and lay them out: woodmove lay-up.",
+    measure=Measurement("LAY_THEM_OUT", "Sight the strips and lay them out: woodmove lay-up."),
 )
 OUT_OF_LINE = Distribution(
     "strips out of line",
@@ -406,7 +453,7 @@ DENSITY = Distribution(
     "density of a piece against the mean of its species: coefficient of variation of about 10 %",
     Status.PUBLISHED,
     "A meter manual: specific gravity within a species",
-    "Weigh a strip and measure it.",
+    Measurement("WEIGH_A_STRIP", "Weigh a strip and measure it."),
 )
 ADHESIVE_TIME = Distribution(
     "time of the adhesive",
@@ -414,7 +461,11 @@ ADHESIVE_TIME = Distribution(
     "of its logarithm",
     "open and assembly time of an adhesive against its type: 1.3 times either way, as a 90 % bound",
     Status.JUDGEMENT,
-    measure="Read the times on the bottle: --open-time and --assembly-time.",
+    measure=Measurement(
+        "READ_THE_BOTTLE",
+        "Read the times on the bottle: --open-time and --assembly-time.",
+        ("--open-time", "--assembly-time"),
+    ),
 )
 HANDS = Distribution(
     "speed of the hands",
@@ -422,7 +473,11 @@ HANDS = Distribution(
     "of its logarithm",
     "spreading, laying and clamping: 1.5 times either way, as a 90 % bound",
     Status.JUDGEMENT,
-    measure="Time one strip and one clamp in a dry run: --strip-time and --clamp-time.",
+    measure=Measurement(
+        "DRY_RUN",
+        "Time one strip and one clamp in a dry run: --strip-time and --clamp-time.",
+        ("--strip-time", "--clamp-time"),
+    ),
 )
 GLUE_SPREAD = Distribution(
     "glue on a joint",
@@ -430,7 +485,7 @@ GLUE_SPREAD = Distribution(
     "of the value",
     "how much is spread, less what squeezes out",
     Status.JUDGEMENT,
-    measure="Weigh the bottle before and after.",
+    measure=Measurement("WEIGH_THE_BOTTLE", "Weigh the bottle before and after."),
 )
 TENSION_ACROSS = Distribution(
     "strength across the grain",
@@ -466,6 +521,9 @@ INPUTS = (
     ADHESIVE_TIME, HANDS, GLUE_SPREAD, TENSION_ACROSS,
     STIFFNESS_ACROSS, RELAXED,
 )  # fmt: skip
+
+# What lessens the doubt of an input, by its name.
+MEASURES = {item.name: item.measure for item in INPUTS if item.measure is not None}
 
 # Causes with a smaller share of the variance are not worth a word.
 LEAST_SHARE = 0.05

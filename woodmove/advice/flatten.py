@@ -25,6 +25,9 @@ from woodmove.shop.top import EdgeStrips, Top
 FLAT_MM = 25.4 / 64
 # A night at least: what springs when the clamps come off shows by then (status: common practice).
 LEAST_DAYS, MOST_DAYS = 1.0, 365.0
+# A cup that is over what is wanted by no more than this is let pass: no rest for what nobody feels, 0.003 in
+# over 1/64 in (status: common practice).
+AS_GOOD_AS_FLAT = 1.2
 SHOWN_DAYS = (0, 1, 3, 7, 14, 28, 56, 112, 224)
 CELLS = 24
 # What the final flattening takes, unless told otherwise (status: common practice).
@@ -101,6 +104,7 @@ def flatten(
     draws: Draws,
     inputs: Mapping[str, Any],
     *,
+    today: date,
     start: date | None = None,
     build: date | None = None,
     model: str = "synthesis",
@@ -109,6 +113,7 @@ def flatten(
 
     :param top: as flattened roughly: its thickness is that of the finished top
     :param air: that it rests in
+    :param today: before which nothing is advised any more
     :param start: day of the rough flattening, None where nobody said so
     :param build: day by which it must be flat, None where nobody said so
     :param model: name of the diffusivity
@@ -124,12 +129,12 @@ def flatten(
         **_by_rings(top, season, now, coefficient, draws),
         "seams": seams.by_season(top, season, draws, now),
     }
-    wait = results.get("rest_between_days")
-    never = wait is not None and wait.expected >= MOST_DAYS
+    never = "rest_between_days" in results and results["rest_between_days"].expected >= MOST_DAYS
     if never:
         for name in ("rest_between_days", "rested_cup_mm"):
             del results[name]
-    results["checks"] = [] if wait is None or never else _checks(wait, how, start, build)
+    wait = results.get("rest_between_days")
+    results["checks"] = [] if wait is None else _checks(wait, how, start, build, today)
     return Answer(
         "flatten",
         inputs,
@@ -137,7 +142,8 @@ def flatten(
         warnings=(
             *movement.warnings(top, season),
             *_warnings(top, never, air, now, model),
-            *_too_late(results["checks"], start, build),
+            *_rests_in_vain(results, how),
+            *(() if wait is None else _too_late(wait, how, start, build, today)),
         ),
         cautions=CAUTIONS,
         assumptions=_assumptions(top, how, air, model, results["per_point_cup_mm"]),
@@ -149,18 +155,22 @@ def flatten(
     )
 
 
-def _checks(wait: Range, how: Flattening, start: date | None, build: date | None) -> list[dict[str, Any]]:
+def _checks(
+    wait: Range, how: Flattening, start: date | None, build: date | None, today: date
+) -> list[dict[str, Any]]:
     """When to flatten finally; where only the day is known by which it must be flat, when to flatten
-    roughly, and by when the last joint must be glued for that."""
+    roughly, and by when the last joint must be glued for that. Nothing that is too late by now."""
     before = []
     if start is not None:
-        day, code = start + timedelta(days=wait.expected), "FLATTEN"
+        day, code = max(start + timedelta(days=wait.expected), today), "FLATTEN"
         words = "Flatten the top finally, from {day} on"
     elif build is not None:
         day, code = build - timedelta(days=wait.expected), "FLATTEN_ROUGHLY"
+        if day < today:
+            return []
         words = "Flatten the top roughly, by {day}"
-        if how.joint_days is not None:
-            glued = day - timedelta(days=how.joint_set_days)
+        glued = day - timedelta(days=how.joint_set_days)
+        if how.joint_days is not None and glued >= today:
             values = {
                 "day": glued.isoformat(),
                 "set_days": how.joint_set_days,
@@ -179,15 +189,44 @@ def _checks(wait: Range, how: Flattening, start: date | None, build: date | None
     return [*before, {"date": day, "check": note}]
 
 
-def _too_late(checks: list[dict[str, Any]], start: date | None, build: date | None) -> tuple[Warning, ...]:
-    if start is None or build is None or not checks or checks[-1]["date"] <= build:
+def _too_late(
+    wait: Range, how: Flattening, start: date | None, build: date | None, today: date
+) -> tuple[Warning, ...]:
+    """The day on which the top may be flattened finally, where that comes after the build."""
+    rest, sets = timedelta(days=wait.expected), timedelta(days=how.joint_set_days)
+    if build is None:
+        return ()
+    if start is not None:
+        words, day = "Flattened roughly on {start}", max(start + rest, today)
+    elif today + rest > build:
+        words, day = "Flattened roughly today, {today}", today + rest
+    elif how.joint_days is not None:
+        words, day = "With its last joint glued today, {today}", today + sets + rest
+    else:
+        return ()
+    if day <= build:
+        return ()
+    values = {"start": start, "today": today, "day": day, "build": build}
+    text = words + ", the top may be flattened finally from {day} on, and not by {build}."
+    return (Warning("FLAT_TOO_LATE", text, values),)
+
+
+def _rests_in_vain(results: Mapping[str, Any], how: Flattening) -> tuple[Warning, ...]:
+    """Where the top cups by more than is wanted after its rest, and by less if it were planed at once."""
+    rested = results.get("rested_cup_mm")
+    if rested is None or rested.expected <= AS_GOOD_AS_FLAT * how.flat_mm:
         return ()
     return (
         Warning(
-            "FLAT_TOO_LATE",
-            "Flattened roughly on {start}, the top may be flattened finally from {day} on, and not by "
-            "{build}.",
-            {"start": start.isoformat(), "day": checks[-1]["date"].isoformat(), "build": build.isoformat()},
+            "RESTS_IN_VAIN",
+            "Planed after that rest, off one face alone, the top cups by {rested_cup_mm}: more than the "
+            "{flat_cup_mm} that is wanted, and more than planed today ({now_cup_mm}). Take as much off both "
+            "faces.",
+            {
+                "rested_cup_mm": rested,
+                "flat_cup_mm": how.flat_mm,
+                "now_cup_mm": results["now_cup_mm"],
+            },
         ),
     )
 
@@ -213,10 +252,9 @@ def _resting(
     drawn = interpolate((_DIFFUSIVITY_NODES, _EMISSION_NODES), unit, points) * coefficient[:, None]
     # Positive where the planed face gets round.
     cups = np.asarray(arc_height_mm(drawn, top.width_mm))
-    rest = np.clip(settled_after(np.abs(cups) / how.flat_mm, _DAYS), LEAST_DAYS, MOST_DAYS)
     # From the gluing; the joints have set when the top is flattened roughly.
     joints = 0.0 if how.joint_days is None else how.joint_days - how.joint_set_days
-    wait = draws.range(np.ceil(np.maximum(rest, joints)))
+    wait = draws.range(np.ceil(_rest_days(np.abs(cups) / how.flat_mm, max(LEAST_DAYS, joints))))
     central = len(unit) // 2
     difference = history.core_pct[central] - history.shell_pct[central]
     return {
@@ -233,6 +271,18 @@ def _resting(
             for day in SHOWN_DAYS
         ],
     }
+
+
+def _rest_days(cups: Array, least: float) -> Array:
+    """Days until a top that is planed then cups no more than is wanted, shape (draws,): `least` where that is
+    so on the first day or on `least` already, or so nearly that a longer rest would make nothing better.
+
+    :param cups: on :data:`_DAYS`, as a part of what is wanted, shape (draws, days)
+    :param least: days that it rests anyhow
+    """
+    at_once = np.minimum(cups[:, 0], at_time(cups, _DAYS, least))
+    settled = np.clip(settled_after(cups, _DAYS), least, MOST_DAYS)
+    return np.where(at_once > AS_GOOD_AS_FLAT, settled, least)
 
 
 def _by_rings(top: Top, season: Season, now: Array, coefficient: Array, draws: Draws) -> dict[str, Any]:
@@ -334,7 +384,8 @@ def _assumptions(top: Top, how: Flattening, air: Air, model: str, per_point: Ran
             "REST_MEANS",
             "Rested: were the top planed flat then, {plane_mm} off one face alone, it would cup by no more "
             "than {flat_cup_mm} over its width when its moisture evens out; a night at least (common "
-            "practice). As much off both faces cups it by nothing.",
+            "practice), and no longer where a rest would make it little flatter than today. As much off both "
+            "faces cups it by nothing.",
             {"plane_mm": how.plane_mm, "flat_cup_mm": how.flat_mm},
         ),
         Assumption(

@@ -116,19 +116,20 @@ def lay_up(
     ways = (1.0, -1.0) if any(strip.grain for strip in used) else (1.0,)
     each = [costs_of(used, half_mm, leans_mm, plane) for plane in ways]
     costs, best = min(((cost, order.best(cost)) for cost in each), key=lambda pair: pair[0].of(pair[1]))
-    rows = {
-        "as listed": order.WAYS * np.arange(len(used)),
-        "always the nearest next": order.greedy(costs)[0],
-        "laid up": best,
-    }
-    laid = [Laid(int(state) // order.WAYS, *_WAYS[int(state) % order.WAYS]) for state in rows["laid up"]]
+    listed = order.WAYS * np.arange(len(used))
+    orders = (
+        ("as listed", listed),
+        ("always the nearest next", order.greedy(costs)[0]),
+        ("laid up", best),
+    )
+    laid = [Laid(int(state) // order.WAYS, *_WAYS[int(state) % order.WAYS]) for state in best]
     results: dict[str, Any] = {
         "strip_count": len(used),
         "metered_pct": float(np.mean(metered)) if metered else None,
         "laid": _places(laid, used, mc[kept], swellings, pack, draws),
         "orders": [
             {"order": words, **_figures(row, used, swellings, pack, draws), "penalty_ratio": costs.of(row)}
-            for words, row in rows.items()
+            for words, row in orders
         ],
         "set_aside": [{"strip": strips[i].name, "line": lines[i], "why": why} for i, why in aside.items()],
         "bad_rows": [{"line": fault.line, "wrong": fault.wrong} for fault in faults],
@@ -144,7 +145,7 @@ def lay_up(
         ),
         assumptions=(
             *_assumptions(used, taken, pack),
-            *(() if costs.of(rows["as listed"]) - costs.of(best) > 1e-9 else (_LISTED_IS_BEST,)),
+            *(() if costs.of(listed) - costs.of(best) > 1e-9 else (_LISTED_IS_BEST,)),
         ),
         sources=(*SOURCES, *(c.known.source for c in pack.wood.coefficients), *season.sources),
         columns={

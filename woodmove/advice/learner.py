@@ -10,9 +10,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from woodmove.advice import doubt
-from woodmove.advice.acclimate import HORIZON_DAYS, Air, Goal, Stock, boards_of, profile_of, ready_days
+from woodmove.advice.acclimate import (
+    CORE_SHELL_POINTS,
+    HORIZON_DAYS,
+    Air,
+    Goal,
+    Stock,
+    boards_of,
+    profile_of,
+    ready_days,
+)
 from woodmove.advice.doubt import Draws
 from woodmove.advice.response import interpolate, nodes
 from woodmove.physics.arrays import Array
@@ -60,8 +70,9 @@ class Fit:
     :param weight: together 1
     :param ready: days from the start until it is ready; the horizon where it never is
     :param factor: of its diffusivity, against its species
-    :param days: the start, and the days of the log on which something was read
+    :param days: the start, those of the log on which something was read, and those that were asked for
     :param mc: mean MC on these days [%], shape (days, draws)
+    :param on_target: True where the board is within the goal on that day, shape (days, draws)
     :param expected: what each reading was expected to show, from the fit
     :param odd: chance that each reading is an odd one
     """
@@ -71,17 +82,23 @@ class Fit:
     factor: Array
     days: Array
     mc: Array
+    on_target: NDArray[np.bool_]
     expected: tuple[float, ...] = ()
     odd: tuple[float, ...] = ()
-
-    @property
-    def mc_now(self) -> Array:
-        """Mean MC on the day of the last reading of the log [%]."""
-        return self.mc[-1]
 
     def mc_on(self, day: float) -> Array:
         """Mean MC on one of the days [%]."""
         return self.mc[int(np.searchsorted(self.days, day))]
+
+    def chance_on(self, day: float) -> float:
+        """Chance that it is within the goal on one of the days."""
+        return float(self.weight @ self.on_target[int(np.searchsorted(self.days, day))])
+
+    def chance_by(self, days: Array) -> Array:
+        """Chance that it is ready by each of some days, shape of `days`."""
+        order = np.argsort(self.ready)
+        below = np.cumsum(self.weight[order]) - 0.5 * self.weight[order]
+        return np.interp(days, self.ready[order], below, left=0.0)
 
     def range(self, values: Array) -> Range:
         """Median and the central 90 %."""
@@ -107,7 +124,9 @@ class Learner:
     :param stock: the boards, with their MC at the start as it is told
     :param air: the air that they stand in, from the start on
     :param days: on which something was read
-    :param today: day of the last reading
+    :param last: day of the last reading
+    :param since: day before which it is not asked whether they are ready
+    :param also: days on which it is asked how wet they are, besides those of the readings
     :param start_sd: how far a board may start from what is told [points]
     :param bias: how far the meter may be off in all its readings
     :param sorption: how far this wood's EMC may lie from the equation's
@@ -119,9 +138,11 @@ class Learner:
         air: Air,
         goal: Goal,
         days: Sequence[float],
-        today: float,
+        last: float,
         draws: Draws,
         *,
+        since: float = 0.0,
+        also: Sequence[float] = (),
         start_sd: float = START_TOLD,
         bias: Distribution = doubt.METER_BIAS,
         sorption: Distribution = doubt.SORPTION,
@@ -136,12 +157,14 @@ class Learner:
                 "Choose a species that woodmove species show gives a specific gravity for.",
                 fields=("species",),
             )
-        self.days = np.array(sorted({0.0, *days, today}))
+        self.days = np.array(sorted({0.0, *days, last, *also}))
+        self.goal, self.sorption, self.since = goal, sorption, since
         self.bias = bias
         # What is told of the start was metered with the same meter: if it reads high, they start lower.
         self.start_sd = (start_sd**2 + bias.sd**2) ** 0.5
         self.shared = bias.sd / self.start_sd
-        times = _times(float(self.days[-1]), self.days)
+        # Those that are only asked about change nothing in what is simulated.
+        times = _times(last, np.array(sorted({0.0, *days, last})))
         temp, ends = air.ends_at(times, stock.mean_pct)
 
         def table(points: Sequence[Array], cells: tuple[int, int]) -> Array:
@@ -162,16 +185,18 @@ class Learner:
                 cells=cells[0],
                 cells_across=cells[1],
             )
-            off = sorption.sd * to_air if goal.words != "as told" else 0.0 * to_air
-            ready = ready_days(history, goal.target_pct + off, goal, stock, times)
-            at = np.searchsorted(times, self.days)
+            ready = ready_days(history, goal.in_wood(sorption.sd * to_air), goal, stock, times, since)
+
+            def on_days(values: Array) -> Array:
+                return np.array([np.interp(self.days, times, row) for row in values])
+
             # Days are interpolated as logarithms: a doubled diffusivity halves them.
             return np.column_stack(
                 [
                     np.log(np.maximum(ready, 0.5)),
-                    history.mean_pct[:, at],
-                    history.core_pct[:, at],
-                    history.shell_pct[:, at],
+                    on_days(history.mean_pct),
+                    on_days(history.core_pct),
+                    on_days(history.shell_pct),
                 ]
             )
 
@@ -207,12 +232,18 @@ class Learner:
         weight = _normalised(log_weight)
         _, predicted, odd = self._likelihood(z, sights)
         results = self.results(z)
+        mean, core, shell = np.split(results[:, 1:], 3, axis=1)
+        target = self.goal.in_wood(self.sorption.sd * z[:, 2])
+        on_target = (np.abs(mean - target[:, None]) <= self.goal.tolerance_points) & (
+            np.abs(core - shell) <= CORE_SHELL_POINTS
+        )
         return Fit(
             weight,
-            np.minimum(np.exp(results[:, 0]), HORIZON_DAYS),
+            np.clip(np.exp(results[:, 0]), self.since, HORIZON_DAYS),
             np.exp(doubt.DIFFUSIVITY.sd * z[:, 0]),
             self.days,
-            results[:, 1 : 1 + len(self.days)].T,
+            mean.T,
+            on_target.T,
             tuple(float(weight @ column) for column in predicted.T),
             tuple(float(weight @ column) for column in odd.T),
         )
@@ -236,8 +267,7 @@ class Learner:
         if not sights:
             return total, np.zeros((len(z), 0)), np.zeros((len(z), 0))
         results = self.results(z)
-        count = len(self.days)
-        mean, core, shell = (results[:, 1 + part * count : 1 + (part + 1) * count] for part in range(3))
+        mean, core, shell = np.split(results[:, 1:], 3, axis=1)
         predicted, odd = [], []
         weights = []
         for sight in sights:

@@ -1,20 +1,22 @@
 """The whole plan of a job: the answers of its sections, made into one."""
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
 from typing import Any
 
-from woodmove.advice.doubt import INPUTS
-from woodmove.shop.answer import Answer, Assumption, Refusal, Warning
+from woodmove.advice.doubt import MEASURES
+from woodmove.shop.answer import Answer, Assumption, Range, Refusal, Warning
 from woodmove.shop.climate import MONTHS
 from woodmove.shop.job import Job
 
 MEASUREMENTS = 3
 # How far metered strips may lie from what the job reckons with before it is told (status: judgement).
 APART_POINTS = 1.0
-TOO_SOON = "BUILD_DATE_TOO_SOON"
+TOO_SOON, PAST, NEVER = "BUILD_DATE_TOO_SOON", "BUILD_DATE_PAST", "LUMBER_NOT_READY"
+# Codes of the checks that a section counts back from the build.
+_COUNTED_BACK = {"LAST_JOINT", "FLATTEN_ROUGHLY"}
 # Results of the sections that are done, by section.
 _Results = Mapping[str, Mapping[str, Any]]
 
@@ -55,13 +57,12 @@ def plan(job: Job, sections: Sequence[Section], inputs: Mapping[str, Any]) -> An
     once; they also stay with their section.
     """
     answers = [section.answer for section in sections if section.answer is not None]
-    checks = [
-        dated(check, job.build_date) for answer in answers for check in answer.results.get("checks", ())
-    ]
     results = {section.key: section.answer.results for section in sections if section.answer is not None}
     notes = tuple(_at_odds(job, results))
+    built, today = _built(job, results), job.values["today"]
+    checks = [dated(check, built, today) for answer in answers for check in answer.results.get("checks", ())]
     checks = _kept(sorted(checks, key=lambda check: check["order"]), job, {note.code for note in notes})
-    rows = [{"when": check["when"], "check": check["check"]} for check in checks]
+    rows = [{name: check[name] for name in ("when", "date", "check")} for check in checks]
     assumptions = [*job.assumptions, *(note for answer in answers for note in answer.assumptions)]
     if "mc_now_pct" in job.values and "mc_now_pct" not in job.lines:
         assumptions.append(
@@ -109,16 +110,20 @@ def plan(job: Job, sections: Sequence[Section], inputs: Mapping[str, Any]) -> An
     )
 
 
-def _kept(checks: Sequence[dict[str, Any]], job: Job, told: Collection[str]) -> list[dict[str, Any]]:
-    """The checks, in order of time, without those that the job or another one overtakes."""
+def _kept(checks: Sequence[dict[str, Any]], job: Job, told: Set[str]) -> list[dict[str, Any]]:
+    """The checks, in order of time, without those that the job, another one or today overtakes."""
     codes = {"LAST_JOINT"} if job.values.get("glue_date") is not None else set()
-    if TOO_SOON in told:
-        codes = {"LAST_JOINT", "FLATTEN_ROUGHLY"}
+    if told & {TOO_SOON, NEVER}:
+        # Nor is the top in its room on the day that its first season is counted from.
+        codes = _COUNTED_BACK | {"MEASURE_WIDTH"}
+    if PAST in told:
+        codes = _COUNTED_BACK | {"READY"}
+    today = job.values["today"].isoformat()
     kept = []
     for check in checks:
         # That of a plugin may be bare words.
         code = getattr(check["check"], "code", "")
-        if code not in codes:
+        if code not in codes and (check["date"] is None or check["date"] >= today):
             kept.append(check)
         if code == "LAST_JOINT":
             codes.add(code)  # of several the earliest counts
@@ -163,7 +168,7 @@ def _at_odds(job: Job, results: _Results) -> Iterator[Warning]:
 
 def _no_go(results: _Results) -> Iterator[Warning]:
     glued = results.get("glue-up", {})
-    if glued.get("verdict") == "no go":
+    if glued.get("because") is not None:
         text = "The glue-up is no go as it is planned: {because}."
         yield Warning("NO_GO", text, {"because": glued["because"]})
 
@@ -213,25 +218,90 @@ def _hands(job: Job, results: _Results) -> Iterator[Warning]:
 
 
 def _too_soon(job: Job, results: _Results) -> Iterator[Warning]:
-    ready = next((check for check in results.get("lumber", {}).get("checks", ()) if check.get("date")), None)
-    rest = results.get("flatten", {}).get("rest_between_days")
-    if job.build_date is None or ready is None or rest is None:
+    """A build date that is over, or that comes before the work can be done. Each section that tells how long
+    something takes counts by itself: where one fails, what the others say still holds."""
+    today, build = job.values["today"], job.build_date
+    if build is None:
         return
-    set_days = job.values.get("joint_set_days") or 0
-    earliest = date.fromisoformat(ready["date"]) + timedelta(days=set_days + rest.expected)
-    if earliest > job.build_date:
-        yield Warning(
-            TOO_SOON,
-            "By what is expected the lumber is ready on {ready}, joints set in {set_days} and the glued top "
-            "rests {rest_days}: it can be screwed down from {earliest} on, and not on {build} already.",
-            {
-                "ready": ready["date"],
-                "set_days": set_days,
-                "rest_days": rest,
-                "earliest": earliest.isoformat(),
-                "build": job.build_date.isoformat(),
-            },
+    if build < today:
+        text = "The build date, {build}, is past. If the top is not screwed down yet, write another day."
+        yield Warning(PAST, text, {"build": build})
+        return
+    if _never_ready(job, results):
+        text = (
+            "No day is known on which the lumber is ready, so none is told for the glue-up and the "
+            "flattening: the section on the lumber says why."
         )
+        yield Warning(NEVER, text)
+        return
+    if build >= (earliest := _first_day(job, results)):
+        return
+    begun, ready, rest = _begun(job, results), _ready(results), _rest(results)
+    steps = ["the lumber is ready on {ready}" if begun == ready else "the last joint is glued on {begun}"]
+    if "joint_set_days" in job.values:
+        steps.append("joints set in {set_days}")
+    if rest is not None:
+        steps.append("the glued top rests {rest_days}")
+    *first, last = steps
+    text = f"{', '.join(first)} and {last}" if first else last
+    yield Warning(
+        TOO_SOON,
+        f"By what is expected {text}: it can be screwed down from {{earliest}} on"
+        f"{'' if rest else ' at the earliest'}, and not on {{build}} already.",
+        {
+            "ready": ready,
+            "begun": begun,
+            "set_days": job.values.get("joint_set_days"),
+            "rest_days": rest,
+            "earliest": earliest,
+            "build": build,
+        },
+    )
+
+
+def _first_day(job: Job, results: _Results) -> date:
+    """The first day on which the top can be screwed down, by what is expected."""
+    today = job.values["today"]
+    # From there on its own section tells whether it is in time.
+    if job.values.get("flatten_from") is not None:
+        return today
+    rest = _rest(results)
+    days = (job.values.get("joint_set_days") or 0) + (0 if rest is None else rest.expected)
+    return max(_begun(job, results) + timedelta(days=days), today)
+
+
+def _built(job: Job, results: _Results) -> date | None:
+    """The day on which the top is screwed down: as the job says, and not before it can be, unless that is
+    over."""
+    build = job.build_date
+    if build is None or build < job.values["today"]:
+        return build
+    return max(build, _first_day(job, results))
+
+
+def _begun(job: Job, results: _Results) -> date:
+    """The day on which the last joint is glued, at the earliest."""
+    today, glued = job.values["today"], job.values.get("glue_date")
+    if glued is not None and glued <= today:
+        return glued
+    return max(glued or today, _ready(results) or today)
+
+
+def _ready(results: _Results) -> date | None:
+    """The day on which the lumber is ready, None where nobody knows."""
+    dated = (check["date"] for check in results.get("lumber", {}).get("checks", ()) if check.get("date"))
+    return next(map(date.fromisoformat, dated), None)
+
+
+def _never_ready(job: Job, results: _Results) -> bool:
+    """True where lumber that is still drying has no day."""
+    glued = job.values.get("glue_date") or job.values.get("flatten_from")
+    drying = "from_date" in job.values and (glued is None or glued > job.values["today"])
+    return drying and "lumber" in results and _ready(results) is None
+
+
+def _rest(results: _Results) -> Range | None:
+    return results.get("flatten", {}).get("rest_between_days")
 
 
 def _measurements(of_sections: Sequence[dict[str, float]]) -> list[dict[str, Any]]:
@@ -241,15 +311,17 @@ def _measurements(of_sections: Sequence[dict[str, float]]) -> list[dict[str, Any
     """
     doubtful = [causes for causes in of_sections if causes]
     shares: dict[str, float] = {}
+    texts: dict[str, str] = {}
     for causes in doubtful:
         for name, share in causes.items():
-            measure = next((d.measure for d in INPUTS if d.name == name), "")
-            if measure:
-                shares[measure] = shares.get(measure, 0.0) + share / len(doubtful)
+            if measure := MEASURES.get(name):
+                shares[measure.code] = shares.get(measure.code, 0.0) + share / len(doubtful)
+                texts[measure.code] = measure.text
     best = sorted(shares.items(), key=lambda item: -item[1])[:MEASUREMENTS]
     # Taking a share of the variance away narrows a Range by this part of its width.
     return [
-        {"measure": measure, "narrows_pct": 100.0 * (1.0 - (1.0 - share) ** 0.5)} for measure, share in best
+        {"code": code, "measure": texts[code], "narrows_pct": 100.0 * (1.0 - (1.0 - share) ** 0.5)}
+        for code, share in best
     ]
 
 
@@ -274,14 +346,15 @@ def _once(groups: Sequence[Sequence[Any]]) -> tuple[Any, ...]:
     return tuple(seen)
 
 
-def dated(check: dict[str, Any], build: date | None) -> dict[str, Any]:
+def dated(check: dict[str, Any], built: date | None, today: date) -> dict[str, Any]:
     """A check with the words for when it is due and its place in time. One with a date of its own keeps it;
-    one of a month comes in the year after the build, where the build date is known."""
+    one of a month comes in the year after the top is built, where that is known, and again each year."""
     if check.get("date"):
         day = date.fromisoformat(check["date"])
         return {**check, "when": f"{MONTHS[day.month - 1]} {day.year}", "order": day.toordinal()}
     month = check["month_number"]
-    if build is None:
-        return {**check, "when": MONTHS[month - 1], "order": month}
-    day = date(build.year + (month <= build.month), month, 15)
-    return {**check, "when": f"{MONTHS[month - 1]} {day.year}", "order": day.toordinal()}
+    if built is None:
+        return {**check, "date": None, "when": MONTHS[month - 1], "order": month}
+    year = max(built.year + (month <= built.month), today.year + (month < today.month))
+    when = f"{MONTHS[month - 1]} {year}"
+    return {**check, "date": None, "when": when, "order": date(year, month, 15).toordinal()}

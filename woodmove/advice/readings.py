@@ -1,6 +1,6 @@
 """When will these boards be ready, now that they have been read?"""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any
@@ -8,13 +8,22 @@ from typing import Any
 import numpy as np
 
 from woodmove.advice import doubt
-from woodmove.advice.acclimate import CAUTIONS, HORIZON_DAYS, Air, Goal, Stock
+from woodmove.advice.acclimate import (
+    CAUTIONS,
+    HORIZON_DAYS,
+    Air,
+    Goal,
+    Stock,
+    about_pct,
+    days_gone,
+    stacked_long_ago,
+)
 from woodmove.advice.doubt import BOUND_90, Draws
 from woodmove.advice.learner import START_TOLD, START_UNTOLD, Fit, Learner, Sight
 from woodmove.physics.diffusion import DIFFUSIVITIES
 from woodmove.physics.sorption import rh_for_mc_pct
 from woodmove.shop.air_series import AirSeries
-from woodmove.shop.answer import Answer, Assumption, Caution, Range, Refusal, Warning
+from woodmove.shop.answer import Answer, Assumption, Caution, Note, Range, Refusal, Warning
 from woodmove.shop.meter import Meter, target_weight_g
 from woodmove.shop.readings import Reading, ReadingsLog
 
@@ -56,6 +65,22 @@ def sights_of(
     return sights, bound
 
 
+def first_reading(log: ReadingsLog) -> Reading:
+    """The oldest reading of a log.
+
+    :raises Refusal: no reading
+    """
+    if not log.readings:
+        raise Refusal(
+            "NO_READINGS",
+            f"{log.path} holds no reading that counts.",
+            "A forecast needs at least one reading.",
+            f"Type woodmove readings add {log.path} --board A1 --mc 12.5, for example.",
+            fields=("log",),
+        )
+    return min(log.readings, key=lambda reading: reading.day)
+
+
 def forecast(
     log: ReadingsLog,
     stock: Stock,
@@ -66,25 +91,21 @@ def forecast(
     draws: Draws,
     inputs: Mapping[str, Any],
     *,
+    today: date,
+    build: date | None = None,
     start_told: bool,
     model: str = "synthesis",
 ) -> Answer:
     """The day on which each board of a log will be ready, as a Range, and what does not fit.
 
+    :param today: before which it is not asked for; that of the last reading where that is later
+    :param build: day on which they must be ready, None where nobody said so
     :param stock: the boards, with their MC at the start as it is told
     :param start_told: False where that MC is only what the first readings show
     :param air: what they stand in from `start` on
     :raises Refusal: no reading, one before the start, or unknown density
     """
-    if not log.readings:
-        raise Refusal(
-            "NO_READINGS",
-            f"{log.path} holds no reading that counts.",
-            "A forecast needs at least one reading.",
-            f"Type woodmove readings add {log.path} --board A1 --mc 12.5, for example.",
-            fields=("log",),
-        )
-    early = min(log.readings, key=lambda reading: reading.day)
+    early = first_reading(log)
     if early.day < start:
         raise Refusal(
             "BEFORE_THE_START",
@@ -96,7 +117,12 @@ def forecast(
             file=log.path,
             line=early.line or None,
         )
-    today = max(reading.day for reading in log.readings)
+    last = max(reading.day for reading in log.readings)
+    today = max(today, last)
+    now = days_gone(start, today)
+    at_build = None if build is None else float((build - start).days)
+    if at_build is not None and not 0.0 <= at_build <= HORIZON_DAYS:
+        at_build = None
     by_board = {board: sights_of(log.of(board), start, stock, instrument) for board in log.boards}
     bound = max(bound for _, bound in by_board.values())
     bias = replace(doubt.METER_BIAS, sd=(doubt.METER_BIAS.sd**2 + (bound / BOUND_90) ** 2) ** 0.5)
@@ -105,8 +131,10 @@ def forecast(
         air,
         goal,
         [sight.day for sights, _ in by_board.values() for sight in sights],
-        float((today - start).days),
+        float((last - start).days),
         draws,
+        since=now,
+        also=[day for day in (now, at_build) if day is not None],
         start_sd=START_TOLD if start_told else START_UNTOLD,
         bias=bias,
         model=model,
@@ -115,24 +143,37 @@ def forecast(
     warnings: list[Warning] = []
     rows = []
     for board, fit in fits.items():
-        rows.append(_row(board, fit, by_board[board][0], goal, start, today))
+        rows.append(_row(board, fit, by_board[board][0], goal, start, now, at_build))
         warnings += _odd(board, fit, by_board[board][0], log.of(board))
-        warnings += _never(board, fit, goal, air, float((today - start).days))
+    warnings += _never(fits, goal, air, now) if now < HORIZON_DAYS else stacked_long_ago(start, now)
     warnings += _unlike(fits, {board: sights for board, (sights, _) in by_board.items()})
-    ready = [row["ready_by"] for row in rows]
+    all_ready_on, all_ready_by = (_on(start, _all_ready(fits.values(), chance)) for chance in (0.5, 0.95))
+    results: dict[str, Any] = {
+        "last_reading": last,
+        "target_mc_pct": goal.target_pct,
+        "mc_now_pct": _pile([row["mc_now_pct"] for row in rows]),
+        "all_ready_on": all_ready_on,
+        "all_ready_by": all_ready_by,
+        "boards": rows,
+        "checks": [] if all_ready_on is None else [_check(start, all_ready_on)],
+    }
+    if build is not None and at_build is not None:
+        results["mc_at_build_pct"] = _pile([row["mc_at_build_pct"] for row in rows])
+        share = sum(fit.chance_on(at_build) for fit in fits.values()) / len(fits)
+        results["ready_at_build_pct"] = 100.0 * share
+        if build >= today and share < 0.95:
+            warnings.append(_not_sure(build, results))
     weighed = any(reading.weight_g is not None for reading in log.readings)
     return Answer(
         "readings forecast",
         inputs,
-        {
-            "last_reading": today,
-            "target_mc_pct": goal.target_pct,
-            "all_ready_by": None if None in ready else max(ready),
-            "boards": rows,
-        },
+        results,
         warnings=(*air.notes, *log_warnings(log), *warnings, *_range_of_meter(log, instrument)),
         cautions=(*CAUTIONS, *((OVEN,) if weighed else ())),
-        assumptions=_assumptions(stock, air, goal, instrument, learner, start_told, bound, model),
+        assumptions=(
+            _followed(start, early.day),
+            *_assumptions(stock, air, goal, instrument, learner, start_told, bound, model),
+        ),
         sources=(
             "siau-transport", "nordic-creep", "sonderegger-2011", "simpson-1973",
             instrument.meter.known.source,
@@ -153,32 +194,71 @@ def _row(
     sights: Sequence[Sight],
     goal: Goal,
     start: date,
-    today: date,
+    now: float,
+    at_build: float | None,
 ) -> dict[str, Any]:
     days = fit.range(fit.ready)
-    gone = (today - start).days
-
-    def on(day: float) -> date | None:
-        return None if day >= HORIZON_DAYS - 1 else start + timedelta(days=round(day))
-
-    expected, low, high = (max(day - gone, 0.0) for day in (days.expected, days.low, days.high))
+    expected, low, high = (max(day - now, 0.0) for day in (days.expected, days.low, days.high))
     # From its last weight, and how wet the fit makes it on that day.
     weights = [(sight.day, sight.weight_g) for sight in sights if sight.weight_g is not None]
     weight = None
     if weights:
         day, weight_g = weights[-1]
         weight = fit.range(np.asarray(target_weight_g(weight_g, fit.mc_on(day), goal.target_pct)))
-    return {
+    row = {
         "board": board,
         "readings": len(sights),
-        "mc_now_pct": fit.range(fit.mc_now),
+        "mc_now_pct": fit.range(fit.mc_on(now)),
         "days_left": None if days.expected >= HORIZON_DAYS - 1 else Range(expected, low, high),
-        "ready_on": on(days.expected),
-        "ready_from": on(days.low),
-        "ready_by": on(days.high),
+        "ready_on": _on(start, days.expected),
+        "ready_from": _on(start, days.low),
+        "ready_by": _on(start, days.high),
         "speed_ratio": fit.range(fit.factor),
         "target_weight_g": weight,
     }
+    return row if at_build is None else row | {"mc_at_build_pct": fit.range(fit.mc_on(at_build))}
+
+
+def _on(start: date, day: float) -> date | None:
+    return None if day >= HORIZON_DAYS - 1 else start + timedelta(days=round(day))
+
+
+def _pile(boards: Sequence[Range]) -> Range:
+    """The mean of boards whose doubts all point one way: what they share, meter and air, is most of it."""
+    expected, low, high = np.mean([(each.expected, each.low, each.high) for each in boards], axis=0)
+    return Range(expected, low, high)
+
+
+def _all_ready(fits: Collection[Fit], chance: float) -> float:
+    """Day by which all boards are ready with a chance: at least that, since what they share moves them alike
+    and the chance of all is no less than the product of theirs; the horizon where there is none."""
+    days = np.unique(np.concatenate([fit.ready for fit in fits]))
+    together = np.prod([fit.chance_by(days) for fit in fits], axis=0)
+    met = int(np.argmax(together >= chance))
+    if met == 0 or days[met] >= HORIZON_DAYS - 1:
+        return float(days[met]) if together[met] >= chance else HORIZON_DAYS
+    return float(np.interp(chance, together[met - 1 : met + 1], days[met - 1 : met + 1]))
+
+
+def _check(start: date, ready: date) -> dict[str, Any]:
+    text = (
+        "By its log the lumber stacked on {when} should all be ready on {day}: meter core and shell before "
+        "you mill it."
+    )
+    return {"date": ready, "check": Note("READY", text, {"when": start, "day": ready})}
+
+
+def _not_sure(build: date, results: Mapping[str, Any]) -> Warning:
+    return Warning(
+        "NOT_SURE_ON_THE_DAY",
+        "On the day of the build ({when}) the lumber will be at about {mc_at_build_pct}; {share} of its "
+        "boards are expected to be ready on that day. Meter them.",
+        {
+            "when": build,
+            "mc_at_build_pct": results["mc_at_build_pct"],
+            "share": about_pct(results["ready_at_build_pct"]),
+        },
+    )
 
 
 def _odd(board: str, fit: Fit, sights: Sequence[Sight], readings: Sequence[Reading]) -> list[Warning]:
@@ -198,31 +278,38 @@ def _odd(board: str, fit: Fit, sights: Sequence[Sight], readings: Sequence[Readi
     ]  # fmt: skip
 
 
-def _never(board: str, fit: Fit, goal: Goal, air: Air, gone: float) -> list[Warning]:
-    chance = float(fit.weight @ (fit.ready >= HORIZON_DAYS - 1))
-    if chance < 0.05:
-        return []
-    temp, emc = air.at(np.array([gone, HORIZON_DAYS]))
-    if chance < 0.5:
-        return [
+def _never(fits: Mapping[str, Fit], goal: Goal, air: Air, now: float) -> list[Warning]:
+    """The boards that this air may never make ready, or never will."""
+    chances = {board: float(fit.weight @ (fit.ready >= HORIZON_DAYS - 1)) for board, fit in fits.items()}
+    maybe = [board for board, chance in chances.items() if 0.05 <= chance < 0.5]
+    never = [board for board, chance in chances.items() if chance >= 0.5]
+    notes = []
+    if maybe:
+        notes.append(
             Warning(
                 "MAYBE_NEVER",
-                "{board}: the chance that this air never makes it ready is about {chance}.",
-                {"board": board, "chance": f"{100 * chance:.0f} %"},
+                "{boards}: never ready in this air, with a chance of up to {chance}.",
+                {
+                    "boards": ", ".join(maybe),
+                    "chance": f"{100 * max(chances[board] for board in maybe):.0f} %",
+                },
             )
-        ]
-    return [
-        Warning(
-            "NEVER_READY",
-            "{board}: this air never brings it to {target_mc_pct} ± {tolerance_points} and keeps it even: "
-            "its EMC is {air_emc_pct}. At {temp_c} it would take {rh_pct} RH.",
-            {
-                "board": board, "target_mc_pct": goal.target_pct, "tolerance_points": goal.tolerance_points,
-                "air_emc_pct": float(emc[0]), "temp_c": float(temp[0]),
-                "rh_pct": float(rh_for_mc_pct(float(temp[0]), goal.target_pct)),
-            },
         )
-    ]  # fmt: skip
+    if never:
+        temp, emc = air.at(np.array([now, HORIZON_DAYS]))
+        notes.append(
+            Warning(
+                "NEVER_READY",
+                "{boards}: never at {target_mc_pct} ± {tolerance_points} and even in this air, whose EMC is "
+                "{air_emc_pct}. At {temp_c} that takes {rh_pct} RH.",
+                {
+                    "boards": ", ".join(never), "target_mc_pct": goal.target_pct,
+                    "tolerance_points": goal.tolerance_points, "air_emc_pct": float(emc[0]),
+                    "temp_c": float(temp[0]), "rh_pct": float(rh_for_mc_pct(float(temp[0]), goal.target_pct)),
+                },
+            )
+        )  # fmt: skip
+    return notes
 
 
 def _unlike(fits: Mapping[str, Fit], by_board: Mapping[str, Sequence[Sight]]) -> list[Warning]:
@@ -297,6 +384,11 @@ def _range_of_meter(log: ReadingsLog, instrument: Instrument) -> tuple[Warning, 
             validity=True,
         ),
     )
+
+
+def _followed(start: date, first: date) -> Assumption:
+    why = "the day of their first reading" if start == first else "the day on which they were stacked"
+    return Assumption("FOLLOWED_FROM", f"The boards are followed from {{day}} on, {why}.", {"day": start})
 
 
 def _assumptions(

@@ -264,18 +264,20 @@ def _inputs(
             )
     given = _given(board)
     shares: dict[str, float] = {}
+    texts: dict[str, str] = {}
     for mode in MODES:
         for piece in np.abs(found.modes[mode]["in_service"][0, :, 1:]):
             for cause in draws.causes(piece):
-                measure = next((d.measure for d in doubt.INPUTS if d.name == cause.input), "")
-                if "--" in measure and not any(option in measure for option in given):
-                    shares[measure] = shares.get(measure, 0.0) + cause.share
-    best = max(shares, key=lambda name: shares[name], default=None)
-    note = Note("MEASURE_NEXT", best) if best else None
+                measure = doubt.MEASURES.get(cause.input)
+                if measure is not None and measure.options and not given.intersection(measure.options):
+                    shares[measure.code] = shares.get(measure.code, 0.0) + cause.share
+                    texts[measure.code] = measure.text
+    best = max(shares, key=lambda code: shares[code], default=None)
+    note = Note("MEASURE_NEXT", texts[best]) if best else None
     return tuple(widened), note
 
 
-def _given(board: SawnBoard) -> list[str]:
+def _given(board: SawnBoard) -> set[str]:
     """Options of what was said of a board already: what is left of their doubt is nature's."""
     said = {
         "--pith-depth": board.pith.depth_mm is not None or board.pith.ring_radius_mm is not None,
@@ -288,7 +290,7 @@ def _given(board: SawnBoard) -> list[str]:
         "--kerf-closed": board.first_cut is not None,
     }
     # The offset of the pith has a measure of its own, which names no depth.
-    return [option for option, given in said.items() if given]
+    return {option for option, given in said.items() if given}
 
 
 def _less(board: SawnBoard) -> list[tuple[str, SawnBoard]]:

@@ -1,7 +1,7 @@
 """How wide will the top be in each season?"""
 
 from collections.abc import Mapping
-from datetime import timedelta
+from datetime import date, timedelta
 from typing import Any
 
 import numpy as np
@@ -29,7 +29,13 @@ SOURCES = ("fpl-gtr-282", "fpl-gtr-190")
 
 
 def width(
-    top: Top, season: Season, draws: Draws, inputs: Mapping[str, Any], stay: Stay | None = None
+    top: Top,
+    season: Season,
+    draws: Draws,
+    inputs: Mapping[str, Any],
+    stay: Stay | None = None,
+    *,
+    today: date | None = None,
 ) -> Answer:
     """Width, and thickness, of a top through its year.
 
@@ -39,6 +45,7 @@ def width(
     :param inputs: as understood, for the answer
     :param stay: how the top stands in its room, for what it does as thick and as finished as it is;
         None leaves that out
+    :param today: before which nothing is to be measured any more, None where that is not known
     :raises Refusal: moisture content today unknown
     """
     now = needed_mc(
@@ -138,7 +145,7 @@ def width(
                     strict=True,
                 )
             ]
-            results["checks"] = _checks(course)
+            results["checks"] = _checks(course, today or course.start)
     return Answer(
         "width",
         inputs,
@@ -159,25 +166,26 @@ def width(
     )
 
 
-def _checks(course: season_advice.Course) -> list[dict[str, Any]]:
+def _checks(course: season_advice.Course, today: date) -> list[dict[str, Any]]:
     """When to measure in the first year and a half: where the top turns from narrowing to widening, and
-    back."""
+    back, for the first time from today on."""
     assert course.start is not None
     means = course.mean_pct[:19, 0]
+    days = [course.start + timedelta(days=float(day)) for day in course.days[:19]]
     checks = []
     for word, sign in (("narrowest", 1.0), ("widest", -1.0)):
         path = sign * means
         turns = [m for m in range(1, len(path) - 1) if path[m] <= path[m - 1] and path[m] < path[m + 1]]
-        if turns:
-            day = course.start + timedelta(days=float(course.days[turns[0]]))
+        turn = next((m for m in turns if days[m] >= today), None)
+        if turn is not None:
             checks.append(
                 {
-                    "date": day,
+                    "date": days[turn],
                     "check": Note(
                         "MEASURE_WIDTH",
                         f"Measure the width, and read the room's RH: about now the top is at its {word} of "
                         "the season, at some {mc_pct}.",
-                        {"mc_pct": float(means[turns[0]])},
+                        {"mc_pct": float(means[turn])},
                     ),
                 }
             )

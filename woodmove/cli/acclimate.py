@@ -19,11 +19,13 @@ from woodmove.extend.groups import (
     ROOM,
     SPECIES,
     STOCK_MC,
+    TODAY,
     TOP_THICKNESS,
     inputs_of,
     place_of,
     room_of,
     room_year_of,
+    today_of,
     wood_of,
 )
 from woodmove.extend.params import DATE, LENGTH, PERCENT, TEMPERATURE, Kind, Param, Request
@@ -76,6 +78,7 @@ PARAMS = (
     Param("tolerance_points", "--tolerance", PERCENT, "How near the mean must come to it, in points", "1",
           "stock.tolerance", low=0.1, high=10, default=advice.TOLERANCE_POINTS),
     BUILD_DATE,
+    TODAY,
     DIFFUSIVITY,
 )  # fmt: skip
 
@@ -90,6 +93,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         goal_of(request, air, mean_emc, stock.mean_pct),
         Draws(request.draws, request.seed),
         inputs_of(request, catalogue),
+        today=today_of(request),
         start=request["from_date"],
         build=request["build_date"],
         model=request["diffusivity"],
@@ -194,7 +198,7 @@ def goal_of(request: Request, air: advice.Air, mean_emc: float | None, start_pct
     lumber of this moisture."""
     tolerance = request["tolerance_points"]
     if request["target_mc_pct"] is not None:
-        return advice.Goal(request["target_mc_pct"], "as told", tolerance)
+        return advice.Goal(request["target_mc_pct"], "as told", tolerance, told=True)
     if mean_emc is not None:
         return advice.Goal(mean_emc, "the yearly mean EMC of the room", tolerance)
     ends = float(air.ends_at(air.days, start_pct)[1][0])
@@ -207,7 +211,8 @@ ACCLIMATE = CommandSpec(
     (
         "woodmove acclimate --species douglas-fir-coast --stock 2x8 --mc-now 13 --temp 68F --rh 35",
         "woodmove acclimate --species northern-red-oak --thickness 2in --width 6in --mc-core 14 "
-        "--mc-shell 11 --place burlington --indoor heated --from 2026-12-01 --stack dead:4",
+        "--mc-shell 11 --place burlington --indoor heated --from 2026-12-01 --today 2026-11-27 "
+        "--stack dead:4",
     ),
     PARAMS,
     run,

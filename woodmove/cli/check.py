@@ -3,6 +3,7 @@
 from woodmove.cli.jobs import read, run_sections
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.contracts import CommandSpec
+from woodmove.extend.groups import TODAY
 from woodmove.extend.params import TEXT, Param, Request
 from woodmove.files.job import read_job
 from woodmove.report.words import sentence
@@ -13,7 +14,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     """Every bad field of a job file with its line: those that cannot be read, else those that make a
     section fail."""
     path = request["job"]
-    job = read(read_job(path), catalogue)
+    job = read(read_job(path), catalogue, request["today"])
     sections, _ = run_sections(job, catalogue, request.draws, request.seed)
     faults: list[Refusal] = []
     for section in sections:
@@ -52,7 +53,7 @@ CHECK = CommandSpec(
     "check",
     "Read a job file and report every bad field with its line.",
     ("woodmove check job.toml",),
-    (Param("job", "JOB", TEXT, "Job file", "job.toml", required=True),),
+    (Param("job", "JOB", TEXT, "Job file", "job.toml", required=True), TODAY),
     run,
 )
 

@@ -4,7 +4,7 @@ from woodmove.advice.doubt import BOUND_90, INPUTS
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.contracts import CommandSpec
 from woodmove.extend.params import Request
-from woodmove.shop.answer import Answer
+from woodmove.shop.answer import Answer, Distribution
 
 
 def run(request: Request, catalogue: Catalogue) -> Answer:
@@ -12,15 +12,14 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     rows = [
         {
             "input": item.name,
-            "ninety_within": f"± {item.sd * BOUND_90:.2g} {item.unit}" if item.unit not in ("chance",
-                             "equal chances") else f"{item.sd:g} {item.unit}".removeprefix("0 "),
+            "ninety_within": _within(item),
             "status": item.status.value,
             "source": item.source,
             "meaning": item.meaning,
-            "measure": item.measure,
+            "measure": "" if item.measure is None else item.measure.text,
         }
         for item in INPUTS
-    ]  # fmt: skip
+    ]
     return Answer(
         "doubt",
         {},
@@ -28,6 +27,12 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         sources=tuple(item.source for item in INPUTS if item.source),
         columns={"inputs": ("input", "ninety_within", "status", "meaning")},
     )
+
+
+def _within(item: Distribution) -> str:
+    if item.picked:
+        return f"{item.sd:g} {item.unit}" if item.sd else item.unit
+    return f"± {item.sd * BOUND_90:.2g} {item.unit}"
 
 
 DOUBT = CommandSpec(

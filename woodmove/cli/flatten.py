@@ -16,11 +16,13 @@ from woodmove.extend.groups import (
     SERVICE,
     SHOP_RH,
     SHOP_TEMP,
+    TODAY,
     TOP_THICKNESS,
     TOP_WIDTH,
     WOOD,
     inputs_of,
     season_of,
+    today_of,
     top_of,
 )
 from woodmove.extend.params import DATE, LENGTH, PERCENT, WHOLE, Param, Request
@@ -56,6 +58,7 @@ PARAMS = (
     *SERVICE,
     Param("flatten_from", "--from", DATE, "Day of the rough flattening", "2027-01-06", "flatten.from"),
     BUILD_DATE.but(help="Day by which it must be flat"),
+    TODAY,
     DIFFUSIVITY,
 )  # fmt: skip
 
@@ -78,6 +81,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         inputs_of(request, catalogue),
         start=request["flatten_from"],
         build=request["build_date"],
+        today=today_of(request),
         model=request["diffusivity"],
     )
 

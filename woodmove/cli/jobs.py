@@ -6,15 +6,17 @@ import re
 from collections.abc import Sequence
 from contextlib import nullcontext
 from dataclasses import dataclass, replace
+from datetime import date
 from typing import TYPE_CHECKING, Any
 from weakref import WeakKeyDictionary
 
 from woodmove.advice.plan import Section, dated
 from woodmove.cli.app import check_names, core_commands
 from woodmove.cli.measured import beside, looks_like_path, measured
-from woodmove.cli.readings import METER, SETTING
+from woodmove.cli.readings import LUMBER
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.contracts import CommandSpec, PlanSection
+from woodmove.extend.groups import TODAY
 from woodmove.extend.guard import PluginFault, guarded, quiet
 from woodmove.extend.params import DATE, TEXT, Param, Request, read_all, with_units
 from woodmove.extend.typed import checked_answer
@@ -33,10 +35,6 @@ JOB_PARAMS = (
           choices=("in", "mm")),
     Param("build_date", "", DATE, "Day on which the top is screwed down", "2027-01-15", "job.build_date"),
     Param("plan_sections", "", TEXT, "Sections wanted, all of them if not told", "air", "plan.sections"),
-    Param("readings_log", "", TEXT, "Log of readings, beside this file: its moisture content counts, once it "
-          "is there", "readings.csv", "readings.log"),
-    METER.but(option=""),
-    SETTING.but(option=""),
 )  # fmt: skip
 
 
@@ -66,8 +64,9 @@ def _core_sections() -> list[PlanSection]:
         PlanSection(
             "lumber",
             "When the lumber is ready",
-            _command("acclimate"),
-            ("target_mc_pct", "days_to_ready", "ready_between", "ready_until", "mc_at_build_pct", "faster"),
+            LUMBER,
+            ("target_mc_pct", "days_to_ready", "ready_between", "ready_until", "last_reading", "mc_now_pct",
+             "all_ready_on", "all_ready_by", "mc_at_build_pct", "boards", "faster"),
             25,
             _no_stock,
         ),
@@ -207,9 +206,10 @@ def _typed(place: str) -> str:
     return "--" + place.partition(".")[2].replace("_", "-")
 
 
-def read(raw: RawJob, catalogue: Catalogue) -> Job:
+def read(raw: RawJob, catalogue: Catalogue, today: date | None = None) -> Job:
     """The job of a job file.
 
+    :param today: None for that of the computer's clock
     :raises Refusals: every value that cannot be, each with its line
     """
     schema = Schema.of(catalogue)
@@ -235,9 +235,10 @@ def read(raw: RawJob, catalogue: Catalogue) -> Job:
     with quiet():
         values, unreadable = read_all(given, texts, lambda param: param.job)
     # Files that a job names lie beside it, wherever it is read from.
-    paths = [name for name in ("pile_file", "strips_file") if name in values]
+    paths = [name for name in ("pile_file", "strips_file", "readings_log") if name in values]
     paths += ["place"] if looks_like_path(values.get("place")) else []
     values |= {name: beside(raw.source, values[name]) for name in paths}
+    values[TODAY.name] = today or date.today()
     unreadable += check_names(given, values, list(texts), catalogue)
     for fault in unreadable:
         fault.file, fault.line = raw.source, lines[fault.fields[0]]
@@ -261,7 +262,7 @@ def read(raw: RawJob, catalogue: Catalogue) -> Job:
         raise Refusals(sorted(faults + unreadable, key=lambda fault: fault.line or 0))
     if values.get("readings_log"):
         try:
-            values, notes = measured(values, raw.source, catalogue)
+            values, notes = measured(values, catalogue)
             assumptions += notes
         except Refusal as fault:
             if fault.line is None:
@@ -363,7 +364,7 @@ def _handed_on(job: Job, sections: Sequence[Section]) -> dict[str, Any]:
     results = {section.key: section.answer.results for section in sections if section.answer is not None}
     handed: dict[str, Any] = {}
     if "lumber" in results:
-        expected = results["lumber"].get("mc_at_build_pct")
+        expected = results["lumber"].get("mc_at_build_pct") or results["lumber"].get("mc_now_pct")
         # No meter tells more than a tenth of a percent.
         handed["mc_now_pct"] = (
             job.values.get("stock_mc_pct") if expected is None else round(expected.expected, 1)
@@ -398,7 +399,7 @@ def _run(
             answer = section.command.run(Request(values, draws, seed, job.units), catalogue)
             if provider != CORE_PROVIDER:
                 for check in checked_answer(answer).results.get("checks", ()):
-                    dated(check, job.build_date)
+                    dated(check, job.build_date, job.values["today"])
     except (Refusal, Refusals) as refused:
         faults = refused.faults if isinstance(refused, Refusals) else (refused,)
         text = " ".join(_placed(fault, job, params) for fault in faults)

@@ -2,7 +2,6 @@
 
 import os
 from collections.abc import Mapping
-from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -11,8 +10,8 @@ from woodmove.shop.answer import Assumption
 
 # Readings of the last so many days are one visit to the pile (status: judgement).
 VISIT_DAYS = 3
-# A start of drying that the log is newer than begins with the log.
-_STARTS = ("mc_core_pct", "mc_shell_pct")
+# Core and shell as metered on the day of stacking; what the log holds is newer.
+_STACKED = ("mc_core_pct", "mc_shell_pct")
 
 
 def looks_like_path(name: str | None) -> bool:
@@ -28,8 +27,14 @@ def beside(source: str, path: str) -> str:
     return path if os.path.isabs(path) or not os.path.exists(source) else str(near)
 
 
+def _stacked_pct(values: Mapping[str, Any]) -> float | None:
+    """What a job says of its lumber on the day of stacking [%], None where it says nothing."""
+    core, shell = (values.get(name) for name in _STACKED)
+    return values.get("stock_mc_pct") if core is None or shell is None else (core + shell) / 2.0
+
+
 def measured(
-    values: Mapping[str, Any], source: str, catalogue: Catalogue
+    values: Mapping[str, Any], catalogue: Catalogue
 ) -> tuple[dict[str, Any], tuple[Assumption, ...]]:
     """The values of a job with the moisture content of its log: of the lumber where it is still drying, else
     of the top too; and what was put in whose place.
@@ -39,23 +44,19 @@ def measured(
     from woodmove.advice.readings import Instrument, latest_mc
     from woodmove.files.readings import read_readings
 
-    log = read_readings(beside(source, values["readings_log"]))
+    log = read_readings(values["readings_log"])
     setting = catalogue.species.get(values["setting"]).key if values.get("setting") else ""
     instrument = Instrument(catalogue.meters.get(values.get("meter") or "pin"), setting)
     wood = catalogue.species.get(values["species"]).key if values.get("species") else ""
     mc, day, count, boards = latest_mc(log, instrument, wood, VISIT_DAYS)
-    changed = {name: value for name, value in values.items() if name not in _STARTS}
-    changed |= {"stock_mc_pct": round(mc, 2), "mc_readings": count}
+    changed = {name: value for name, value in values.items() if name not in _STACKED}
+    changed |= {"stock_mc_pct": round(mc, 2), "mc_readings": count, "stacked_mc_pct": _stacked_pct(values)}
     # Lumber that still dries is not yet the top: how wet that will be follows from the lumber.
-    drying = "from_date" in values or "stock_temp_c" in values
-    if drying:
+    if "from_date" in values or "stock_temp_c" in values:
         changed.pop("mc_now_pct", None)
     else:
         changed["mc_now_pct"] = round(mc, 2)
-    began: date | None = values.get("from_date")
-    if began is not None and began < day:
-        changed["from_date"] = day
-    told = values.get("stock_mc_pct" if drying else "mc_now_pct")
+    told = values.get("mc_now_pct")
     notes = [
         Assumption(
             "MC_FROM_LOG",
@@ -67,12 +68,6 @@ def measured(
             },
         )
     ]  # fmt: skip
-    if "from_date" in changed and changed["from_date"] != began:
-        notes.append(
-            Assumption(
-                "DRIES_FROM_LOG", "The lumber is followed from {day} on, as it was read then.", {"day": day}
-            )
-        )
     if log.faults:
         lines = ", ".join(str(fault.line) for fault in log.faults)
         notes.append(

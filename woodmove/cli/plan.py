@@ -4,8 +4,9 @@ from woodmove.advice.plan import plan
 from woodmove.cli.jobs import read, run_sections
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.contracts import CommandSpec
+from woodmove.extend.groups import TODAY
 from woodmove.extend.params import FLAG, TEXT, Param, Request
-from woodmove.files.job import read_demo, read_job
+from woodmove.files.job import DEMO_DAY, read_demo, read_job
 from woodmove.shop.answer import Answer, Refusal
 
 
@@ -19,7 +20,8 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
             "Type woodmove plan JOB.toml, or woodmove plan --demo.",
             exit_code=2,
         )
-    job = read(read_demo() if request["demo"] else read_job(request["job"]), catalogue)
+    raw, today = (read_demo(), DEMO_DAY) if request["demo"] else (read_job(request["job"]), None)
+    job = read(raw, catalogue, request["today"] or today)
     sections, job = run_sections(job, catalogue, request.draws, request.seed)
     inputs = {"job": job.source, "units": job.units, **Request(job.values).inputs()}
     return plan(job, sections, inputs)
@@ -33,6 +35,7 @@ PLAN = CommandSpec(
     (
         Param("job", "JOB", TEXT, "Job file; woodmove new writes one", "job.toml"),
         Param("demo", "--demo", FLAG, "The built-in demo job; its numbers are invented", ""),
+        TODAY,
     ),
     run,
 )

@@ -5,10 +5,11 @@ from datetime import date
 from typing import Any
 
 from woodmove.cli import acclimate
+from woodmove.cli.acclimate import ACCLIMATE
 from woodmove.cli.air_files import HINTS, hints_of
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.contracts import CommandSpec
-from woodmove.extend.groups import BUILD_DATE, inputs_of
+from woodmove.extend.groups import STOCK_MC, inputs_of, today_of
 from woodmove.extend.params import (
     DATE,
     LENGTH,
@@ -45,21 +46,28 @@ ADD_PARAMS = (
     Param("depth_mm", "--depth", LENGTH, "Depth of insulated pins below the face", "3/8in", low=0, high=500),
     Param("day", "--date", DATE, "Day of the reading; today if not told", "2026-12-10"),
 )
-_LEFT_OUT = {"mc_core_pct", "mc_shell_pct", BUILD_DATE.name}
+_SAID = {
+    "from_date": "Day on which the lumber came into this air; that of the first reading if not told",
+    STOCK_MC.name: "Moisture content of the lumber on that day; as the first readings show if not told",
+}
 FORECAST_PARAMS = (
     LOG,
     *(
-        param.but(required=True, help="Day on which the lumber came into this air")
-        if param.name == "from_date"
-        else param
+        param.but(help=_SAID.get(param.name, param.help))
         for param in acclimate.PARAMS
-        if param.name not in _LEFT_OUT
+        if param.name not in ("mc_core_pct", "mc_shell_pct")
     ),
     METER,
     SETTING,
     Param("air_file", "--air", TEXT, "A logger's CSV of the air where the lumber stands", "shop.csv"),
     *HINTS,
 )  # fmt: skip
+# Of a job: its log, and what it says of the lumber on the day of stacking, since the log says what it is now.
+READINGS_LOG = Param(
+    "readings_log", "--log", TEXT, "Log of readings, beside this file: what it says counts, once it is there",
+    "readings.csv", "readings.log",
+)  # fmt: skip
+STACKED_MC = STOCK_MC.but(name="stacked_mc_pct", option="", job="")
 
 
 def run_add(request: Request, catalogue: Catalogue) -> Answer:
@@ -151,9 +159,11 @@ def run_forecast(request: Request, catalogue: Catalogue) -> Answer:
 
     log = read_log(request["log"])
     instrument = instrument_of(request, catalogue)
-    start = request["from_date"]
     told = request["stock_mc_pct"] is not None
-    stock = acclimate.stock_of(_with_start(request, log, instrument), catalogue)
+    inputs = inputs_of(request, catalogue)
+    start = request["from_date"] or advice.first_reading(log).day
+    request = _with_start(request, log, instrument, start)
+    stock = acclimate.stock_of(request, catalogue)
     air, mean_emc = _air(request, catalogue, start)
     return advice.forecast(
         log,
@@ -163,10 +173,22 @@ def run_forecast(request: Request, catalogue: Catalogue) -> Answer:
         instrument,
         start,
         Draws(min(request.draws, 4096), request.seed),
-        inputs_of(request, catalogue),
+        inputs,
+        today=today_of(request),
+        build=request["build_date"],
         start_told=told,
         model=request["diffusivity"],
     )
+
+
+def run_lumber(request: Request, catalogue: Catalogue) -> Answer:
+    """When the lumber of a job is ready: by its log where it has one, else by what is told of it."""
+    log = request["readings_log"]
+    spec = ACCLIMATE if log is None else FORECAST
+    values = {param.name: request.get(param.name) for param in spec.params}
+    if log is not None:
+        values |= {"log": log, STOCK_MC.name: request[STACKED_MC.name]}
+    return spec.run(replace(request, values=values), catalogue)
 
 
 def read_log(path: str) -> ReadingsLog:
@@ -185,11 +207,11 @@ def instrument_of(request: Request, catalogue: Catalogue) -> Any:
     return Instrument(meter, setting)
 
 
-def _with_start(request: Request, log: ReadingsLog, instrument: Any) -> Request:
-    """The request with the MC at the start: as told, or as the first readings show."""
+def _with_start(request: Request, log: ReadingsLog, instrument: Any, start: date) -> Request:
+    """The request with the start: the day, and the MC as told, or as the first readings show."""
     from woodmove.advice.readings import first_mc_pct
 
-    values = {**request.values, "mc_core_pct": None, "mc_shell_pct": None}
+    values = {**request.values, "mc_core_pct": None, "mc_shell_pct": None, "from_date": start}
     if values["stock_mc_pct"] is None:
         values["stock_mc_pct"] = first_mc_pct(log, instrument)
     return replace(request, values=values)
@@ -244,7 +266,7 @@ FORECAST = CommandSpec(
     "The day on which each board of a log will be ready, from how it has followed the air so far.",
     (
         "woodmove readings forecast readings.csv --species northern-red-oak --thickness 1-1/2in --width 6in "
-        "--from 2026-12-01 --mc-now 13 --temp 68F --rh 38",
+        "--from 2026-12-01 --mc-now 13 --temp 68F --rh 38 --today 2026-12-18",
     ),
     FORECAST_PARAMS,
     run_forecast,
@@ -252,3 +274,9 @@ FORECAST = CommandSpec(
 )
 
 COMMANDS = (ADD, LIST, UNDO, FORECAST)
+# The lumber as a section of the plan.
+LUMBER = replace(
+    ACCLIMATE,
+    params=(*acclimate.PARAMS, READINGS_LOG, METER, SETTING, STACKED_MC),
+    run=run_lumber,
+)

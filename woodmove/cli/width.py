@@ -9,12 +9,14 @@ from woodmove.extend.groups import (
     MC_READINGS,
     SERVICE,
     STAY,
+    TODAY,
     TOP_THICKNESS,
     TOP_WIDTH,
     WOOD,
     inputs_of,
     season_of,
     stay_of,
+    today_of,
     top_of,
 )
 from woodmove.extend.params import Request
@@ -29,6 +31,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         Draws(request.draws, request.seed),
         inputs_of(request, catalogue),
         stay_of(request, catalogue),
+        today=today_of(request),
     )
 
 
@@ -49,6 +52,7 @@ WIDTH = CommandSpec(
         MC_READINGS,
         *SERVICE,
         *STAY,
+        TODAY,
     ),
     run,
     table="months",

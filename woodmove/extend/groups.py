@@ -6,6 +6,7 @@ same everywhere: on the command line, in a job file, in core and in plugins.
 
 import re
 from dataclasses import replace
+from datetime import date
 from typing import Any
 
 from woodmove import units
@@ -179,6 +180,11 @@ BUILD_DATE = Param(
     "build_date", "--build-date", DATE, "Day on which the top comes into its room", "2027-01-15",
     "job.build_date",
 )  # fmt: skip
+# No place in a job file: it would be out of date by tomorrow.
+TODAY = Param(
+    "today", "--today", DATE, "Day that counts as today, before which none is advised; else the computer's",
+    "2026-11-27",
+)  # fmt: skip
 STAY = (
     Param(
         "finish", "--finish", TEXT, "Finish on the top", "polyurethane-varnish-2", "top.finish",
@@ -212,16 +218,25 @@ WOOD = (SPECIES, EDITION, *GRAIN, LOGS)
 
 def inputs_of(request: Request, catalogue: Catalogue | None = None) -> dict[str, Any]:
     """The inputs of a request that takes SERVICE, for its Answer, without those on which nothing depends: the
-    room and the stay in it where no place is given, what makes a room of outdoor air where the place is one.
+    room and the stay in it where no place is given, what makes a room of outdoor air where the place is one;
+    with today where any day is given.
 
     :param catalogue: holds the place
     """
-    unused: set[str] = set()
+    unused = {TODAY.name}
     if request["place"] is None:
-        unused = {param.name for param in (*ROOM, *STAY)} - {"diffusivity", "build_date"}
+        unused |= {param.name for param in (*ROOM, *STAY)} - {"diffusivity", "build_date"}
     elif catalogue is not None and place_of(request, catalogue).indoors:
-        unused = {"indoor", "heat_to_c", "moisture_gain"}
-    return {name: value for name, value in request.inputs().items() if name not in unused}
+        unused |= {"indoor", "heat_to_c", "moisture_gain"}
+    inputs = {name: value for name, value in request.inputs().items() if name not in unused}
+    if TODAY.name in request.values and any(isinstance(value, date) for value in inputs.values()):
+        inputs[TODAY.name] = today_of(request)
+    return inputs
+
+
+def today_of(request: Request) -> date:
+    """Today, of a request that takes TODAY: as told, else by the clock of the computer."""
+    return request[TODAY.name] or date.today()
 
 
 def wood_of(request: Request, catalogue: Catalogue) -> Wood:

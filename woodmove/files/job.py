@@ -4,6 +4,7 @@ import contextlib
 import os
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from importlib import resources
 from pathlib import Path
 from typing import Any
@@ -51,6 +52,10 @@ def read_job(path: str) -> RawJob:
 def demo_text() -> str:
     """The job file of the built-in demo. Its scenario and numbers are invented."""
     return resources.files("woodmove.files").joinpath("demo.toml").read_text("utf-8")
+
+
+# Today of the demo, so that it says the same on any day: its lumber is stacked.
+DEMO_DAY = date(2026, 11, 28)
 
 
 def read_demo() -> RawJob:

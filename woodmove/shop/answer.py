@@ -97,8 +97,21 @@ class Range:
 
 
 @dataclass(frozen=True, slots=True)
+class Measurement:
+    """What a maker can do to know an input better.
+
+    :param code: stable, in capitals
+    :param options: what is typed afterwards, empty where no command takes it
+    """
+
+    code: str
+    text: str
+    options: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Distribution:
-    """How far an input may lie from its central value: a normal distribution about it.
+    """How far an input may lie from its central value: a normal distribution about it, unless it is `picked`.
 
     :param name: stable; also the seed of its draws
     :param sd: standard deviation, in `unit`
@@ -106,7 +119,8 @@ class Distribution:
     :param meaning: what it stands for, in a few words
     :param status: word of :class:`woodmove.sources.Status`
     :param source: key of :mod:`woodmove.sources`, empty for a judgement
-    :param measure: what a maker can do to know it better, empty for nothing
+    :param measure: what lessens it, None for nothing
+    :param picked: True for one of several, whose `sd` is the chance of the odd one, 0 where all are alike
     """
 
     name: str
@@ -115,7 +129,8 @@ class Distribution:
     meaning: str
     status: Status
     source: str = ""
-    measure: str = ""
+    measure: Measurement | None = None
+    picked: bool = False
 
 
 @dataclass(frozen=True, slots=True)

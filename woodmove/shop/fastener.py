@@ -16,6 +16,7 @@ class Screw:
     :param head_mm: largest diameter of the head
     :param countersunk: True for a cone under the head: it centres itself in a slot and locks it
     :param clearance_mm: hole in which it slides freely
+    :param inch: True for one of the inch system: its stock lengths and its washers are too
     """
 
     key: str
@@ -28,6 +29,7 @@ class Screw:
     clearance_mm: float
     known: Known
     aliases: tuple[str, ...] = ()
+    inch: bool = False
 
     @of_values
     def __post_init__(self) -> None:
@@ -44,7 +46,10 @@ class Screw:
 
 @dataclass(frozen=True, slots=True)
 class Washer:
-    """A flat washer by its sizes [mm]: hole, outside, thickness."""
+    """A flat washer by its sizes [mm]: hole, outside, thickness.
+
+    :param inch: True for one of the inch system
+    """
 
     key: str
     name: str
@@ -54,6 +59,7 @@ class Washer:
     thickness_mm: float
     known: Known
     aliases: tuple[str, ...] = ()
+    inch: bool = False
 
     @of_values
     def __post_init__(self) -> None:
