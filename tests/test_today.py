@@ -256,6 +256,16 @@ def test_dates_out_of_order_are_told_though_every_other_section_fails(plan):
     assert texts(found, "DATES_OUT_OF_ORDER")
 
 
+def test_a_glue_up_before_the_lumber_is_ready_is_told(plan):
+    sooner, later = (
+        plan(demo_text().replace("[glue]\n", f'[glue]\non = "{day}"\n'), date(2026, 11, 28))
+        for day in ("2026-12-10", "2027-01-04")
+    )
+    (told,) = texts(sooner, "GLUED_BEFORE_READY")
+    assert days_in(told)[0] == date(2026, 12, 10)
+    assert not texts(later, "GLUED_BEFORE_READY")
+
+
 def test_lumber_that_never_gets_ready_leaves_no_day_to_glue(plan):
     """Wrapped tight it hardly changes."""
     text = demo_text().replace('stack = "stickered"', 'stack = "wrapped"')

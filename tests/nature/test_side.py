@@ -15,6 +15,7 @@ from woodmove.shop.climate import MonthlyAir
 from . import spruce
 
 SHIPPED = {"drying": DRYING_ENDS_POINTS, "gaining": GAINING_ENDS_POINTS}
+TODAY = date(2026, 11, 27)
 FIR = Catalogue().wood("douglas-fir-coast")
 
 
@@ -50,7 +51,7 @@ def air(emc_pct: float) -> Air:
 
 
 def in_two_months(mc_pct: float, emc_pct: float) -> float:
-    found = acclimate(slat(mc_pct), air(emc_pct), Goal(emc_pct, "the EMC of the room"), Draws(64), {})
+    found = acclimate(slat(mc_pct), air(emc_pct), Goal(emc_pct, "the EMC of the room"), Draws(64), {}, today=TODAY)
     return found.results["milestones"][-1]["mc_pct"].expected
 
 

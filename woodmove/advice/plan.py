@@ -1,22 +1,17 @@
 """The whole plan of a job: the answers of its sections, made into one."""
 
-from collections.abc import Iterator, Mapping, Sequence, Set
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
-from itertools import pairwise
 from typing import Any
 
+from woodmove.advice.dates import Calendar
 from woodmove.advice.doubt import MEASURES
-from woodmove.shop.answer import Answer, Assumption, Range, Refusal, Warning
-from woodmove.shop.climate import MONTHS
+from woodmove.shop.answer import Answer, Assumption, Refusal, Warning
 from woodmove.shop.job import Job
 
 MEASUREMENTS = 3
 # How far metered strips may lie from what the job reckons with before it is told (status: judgement).
 APART_POINTS = 1.0
-TOO_SOON, PAST, NEVER = "BUILD_DATE_TOO_SOON", "BUILD_DATE_PAST", "LUMBER_NOT_READY"
-# Codes of the checks that a section counts back from the build.
-_COUNTED_BACK = {"LAST_JOINT", "FLATTEN_ROUGHLY"}
 # Results of the sections that are done, by section.
 _Results = Mapping[str, Mapping[str, Any]]
 
@@ -58,11 +53,8 @@ def plan(job: Job, sections: Sequence[Section], inputs: Mapping[str, Any]) -> An
     """
     answers = [section.answer for section in sections if section.answer is not None]
     results = {section.key: section.answer.results for section in sections if section.answer is not None}
-    notes = tuple(_at_odds(job, results))
-    built, today = _built(job, results), job.values["today"]
-    checks = [dated(check, built, today) for answer in answers for check in answer.results.get("checks", ())]
-    checks = _kept(sorted(checks, key=lambda check: check["order"]), job, {note.code for note in notes})
-    rows = [{name: check[name] for name in ("when", "date", "check")} for check in checks]
+    calendar = Calendar(job, results)
+    notes = (*calendar.warnings(), *_at_odds(job, results))
     assumptions = [*job.assumptions, *(note for answer in answers for note in answer.assumptions)]
     if "mc_now_pct" in job.values and "mc_now_pct" not in job.lines:
         assumptions.append(
@@ -94,7 +86,7 @@ def plan(job: Job, sections: Sequence[Section], inputs: Mapping[str, Any]) -> An
             "job_name": job.name,
             "build_date": job.build_date,
             "sections": [_row(section) for section in sections],
-            "checks": rows,
+            "checks": calendar.checks(),
             "measurements": _measurements(
                 [
                     section.answer.causes(section.shows)
@@ -110,60 +102,12 @@ def plan(job: Job, sections: Sequence[Section], inputs: Mapping[str, Any]) -> An
     )
 
 
-def _kept(checks: Sequence[dict[str, Any]], job: Job, told: Set[str]) -> list[dict[str, Any]]:
-    """The checks, in order of time, without those that the job, another one or today overtakes."""
-    codes = {"LAST_JOINT"} if job.values.get("glue_date") is not None else set()
-    if told & {TOO_SOON, NEVER}:
-        # Nor is the top in its room on the day that its first season is counted from.
-        codes = _COUNTED_BACK | {"MEASURE_WIDTH"}
-    if PAST in told:
-        codes = _COUNTED_BACK | {"READY"}
-    today = job.values["today"].isoformat()
-    kept = []
-    for check in checks:
-        # That of a plugin may be bare words.
-        code = getattr(check["check"], "code", "")
-        if code not in codes and (check["date"] is None or check["date"] >= today):
-            kept.append(check)
-        if code == "LAST_JOINT":
-            codes.add(code)  # of several the earliest counts
-    return kept
-
-
-# Days of a job in the order of the work: name of the value, its place in the job file.
-_IN_ORDER = (
-    ("from_date", "stock.from"),
-    ("glue_date", "glue.on"),
-    ("flatten_from", "flatten.from"),
-    ("build_date", "job.build_date"),
-)
-
-
-def _out_of_order(job: Job) -> Iterator[Warning]:
-    days = [(place, job.values[name]) for name, place in _IN_ORDER if job.values.get(name) is not None]
-    for (first, first_day), (then, then_day) in pairwise(days):
-        if then_day < first_day:
-            yield Warning(
-                "DATES_OUT_OF_ORDER",
-                "The job says {first} = {first_day} and {then} = {then_day}: lumber is stacked, glued, "
-                "flattened and screwed down in this order. Mend one of them.",
-                {
-                    "first": first,
-                    "first_day": first_day.isoformat(),
-                    "then": then,
-                    "then_day": then_day.isoformat(),
-                },
-            )
-
-
 def _at_odds(job: Job, results: _Results) -> Iterator[Warning]:
     """Where what the sections find does not go together."""
-    yield from _out_of_order(job)
     yield from _no_go(results)
     yield from _two_moistures(job, results)
     yield from _strips(job, results)
     yield from _hands(job, results)
-    yield from _too_soon(job, results)
 
 
 def _no_go(results: _Results) -> Iterator[Warning]:
@@ -217,93 +161,6 @@ def _hands(job: Job, results: _Results) -> Iterator[Warning]:
         )
 
 
-def _too_soon(job: Job, results: _Results) -> Iterator[Warning]:
-    """A build date that is over, or that comes before the work can be done. Each section that tells how long
-    something takes counts by itself: where one fails, what the others say still holds."""
-    today, build = job.values["today"], job.build_date
-    if build is None:
-        return
-    if build < today:
-        text = "The build date, {build}, is past. If the top is not screwed down yet, write another day."
-        yield Warning(PAST, text, {"build": build})
-        return
-    if _never_ready(job, results):
-        text = (
-            "No day is known on which the lumber is ready, so none is told for the glue-up and the "
-            "flattening: the section on the lumber says why."
-        )
-        yield Warning(NEVER, text)
-        return
-    if build >= (earliest := _first_day(job, results)):
-        return
-    begun, ready, rest = _begun(job, results), _ready(results), _rest(results)
-    steps = ["the lumber is ready on {ready}" if begun == ready else "the last joint is glued on {begun}"]
-    if "joint_set_days" in job.values:
-        steps.append("joints set in {set_days}")
-    if rest is not None:
-        steps.append("the glued top rests {rest_days}")
-    *first, last = steps
-    text = f"{', '.join(first)} and {last}" if first else last
-    yield Warning(
-        TOO_SOON,
-        f"By what is expected {text}: it can be screwed down from {{earliest}} on"
-        f"{'' if rest else ' at the earliest'}, and not on {{build}} already.",
-        {
-            "ready": ready,
-            "begun": begun,
-            "set_days": job.values.get("joint_set_days"),
-            "rest_days": rest,
-            "earliest": earliest,
-            "build": build,
-        },
-    )
-
-
-def _first_day(job: Job, results: _Results) -> date:
-    """The first day on which the top can be screwed down, by what is expected."""
-    today = job.values["today"]
-    # From there on its own section tells whether it is in time.
-    if job.values.get("flatten_from") is not None:
-        return today
-    rest = _rest(results)
-    days = (job.values.get("joint_set_days") or 0) + (0 if rest is None else rest.expected)
-    return max(_begun(job, results) + timedelta(days=days), today)
-
-
-def _built(job: Job, results: _Results) -> date | None:
-    """The day on which the top is screwed down: as the job says, and not before it can be, unless that is
-    over."""
-    build = job.build_date
-    if build is None or build < job.values["today"]:
-        return build
-    return max(build, _first_day(job, results))
-
-
-def _begun(job: Job, results: _Results) -> date:
-    """The day on which the last joint is glued, at the earliest."""
-    today, glued = job.values["today"], job.values.get("glue_date")
-    if glued is not None and glued <= today:
-        return glued
-    return max(glued or today, _ready(results) or today)
-
-
-def _ready(results: _Results) -> date | None:
-    """The day on which the lumber is ready, None where nobody knows."""
-    dated = (check["date"] for check in results.get("lumber", {}).get("checks", ()) if check.get("date"))
-    return next(map(date.fromisoformat, dated), None)
-
-
-def _never_ready(job: Job, results: _Results) -> bool:
-    """True where lumber that is still drying has no day."""
-    glued = job.values.get("glue_date") or job.values.get("flatten_from")
-    drying = "from_date" in job.values and (glued is None or glued > job.values["today"])
-    return drying and "lumber" in results and _ready(results) is None
-
-
-def _rest(results: _Results) -> Range | None:
-    return results.get("flatten", {}).get("rest_between_days")
-
-
 def _measurements(of_sections: Sequence[dict[str, float]]) -> list[dict[str, Any]]:
     """The measurements that would narrow the Ranges of these sections most, each section counting alike.
 
@@ -344,17 +201,3 @@ def _once(groups: Sequence[Sequence[Any]]) -> tuple[Any, ...]:
         if note not in seen:
             seen.append(note)
     return tuple(seen)
-
-
-def dated(check: dict[str, Any], built: date | None, today: date) -> dict[str, Any]:
-    """A check with the words for when it is due and its place in time. One with a date of its own keeps it;
-    one of a month comes in the year after the top is built, where that is known, and again each year."""
-    if check.get("date"):
-        day = date.fromisoformat(check["date"])
-        return {**check, "when": f"{MONTHS[day.month - 1]} {day.year}", "order": day.toordinal()}
-    month = check["month_number"]
-    if built is None:
-        return {**check, "date": None, "when": MONTHS[month - 1], "order": month}
-    year = max(built.year + (month <= built.month), today.year + (month < today.month))
-    when = f"{MONTHS[month - 1]} {year}"
-    return {**check, "date": None, "when": when, "order": date(year, month, 15).toordinal()}

@@ -7,6 +7,7 @@ import os
 import sys
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from datetime import date
 from importlib import import_module
 from typing import TYPE_CHECKING, Any, cast
 
@@ -384,19 +385,26 @@ def _answered(spec: CommandSpec, texts: dict[str, Any], catalogue: Catalogue) ->
     if faults:
         raise Refusals(faults)
     common = {param.name: values.pop(param.name) for param in COMMON}
-    try:
-        answer = spec.run(Request(values, common["draws"], common["seed"], reader), catalogue)
-    except Refusal as fault:
-        raise _labelled(fault, spec) from None
-    if not _is_core(spec):
-        from woodmove.extend.typed import checked_answer
-
-        answer = checked_answer(answer)
+    if "today" in values and values["today"] is None:  # the one place where the clock is read
+        values["today"] = date.today()
+    answer = _answer(spec, Request(values, common["draws"], common["seed"], reader), catalogue)
     answer = replace(answer, assumptions=(*bare, *answer.assumptions))
     system = common["units"] or answer.inputs.get("units") or reader
     if flags["strict"]:
         _hold_to_validity(answer, system)
     return answer, _text(answer, spec, system, flags)
+
+
+def _answer(spec: CommandSpec, request: Request, catalogue: Catalogue) -> Answer:
+    try:
+        answer = spec.run(request, catalogue)
+    except Refusal as fault:
+        raise _labelled(fault, spec) from None
+    if _is_core(spec):
+        return answer
+    from woodmove.extend.typed import checked_answer
+
+    return checked_answer(answer)
 
 
 def _labelled(fault: Refusal, spec: CommandSpec) -> Refusal:

@@ -10,7 +10,8 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 from weakref import WeakKeyDictionary
 
-from woodmove.advice.plan import Section, dated
+from woodmove.advice.dates import due
+from woodmove.advice.plan import Section
 from woodmove.cli.app import check_names, core_commands
 from woodmove.cli.measured import beside, looks_like_path, measured
 from woodmove.cli.readings import LUMBER
@@ -399,7 +400,7 @@ def _run(
             answer = section.command.run(Request(values, draws, seed, job.units), catalogue)
             if provider != CORE_PROVIDER:
                 for check in checked_answer(answer).results.get("checks", ()):
-                    dated(check, job.build_date, job.values["today"])
+                    due(check, job.build_date, job.values["today"])
     except (Refusal, Refusals) as refused:
         faults = refused.faults if isinstance(refused, Refusals) else (refused,)
         text = " ".join(_placed(fault, job, params) for fault in faults)
