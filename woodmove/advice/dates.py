@@ -153,8 +153,8 @@ class Calendar:
         if PAST in told:
             codes = _COUNTED_BACK | {"READY"}
         kept = []
-        due = [(*due(check, self.built, self.today), check["check"]) for check in found]
-        for _, when, day, check in sorted(due, key=lambda row: row[0]):
+        dated = [(*due(check, self.built, self.today), check["check"]) for check in found]
+        for _, when, day, check in sorted(dated, key=lambda row: row[0]):
             # That of a plugin may be bare words.
             code = getattr(check, "code", "")
             if code not in codes and (day is None or day >= self.today):
