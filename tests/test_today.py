@@ -129,8 +129,7 @@ def test_today_is_that_of_the_clock_if_nobody_says_so(cli, monkeypatch):
         def today(cls):
             return date(2031, 5, 6)
 
-    monkeypatch.setattr("woodmove.extend.groups.date", Clock)
-    monkeypatch.setattr("woodmove.cli.jobs.date", Clock)
+    monkeypatch.setattr("woodmove.cli.app.date", Clock)
     assert cli.json(f"{STOCK} --from 2031-05-01")["inputs"]["today"] == "2031-05-06"
     Path("job.toml").write_text("[job]\nbuild_date = 2031-05-05\n[room]\nplace = 'fargo'\n", encoding="utf-8")
     found = cli.json(f"plan job.toml {FEW}")

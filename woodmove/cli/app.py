@@ -385,9 +385,9 @@ def _answered(spec: CommandSpec, texts: dict[str, Any], catalogue: Catalogue) ->
     if faults:
         raise Refusals(faults)
     common = {param.name: values.pop(param.name) for param in COMMON}
-    if "today" in values and values["today"] is None:  # the one place where the clock is read
-        values["today"] = date.today()
-    answer = _answer(spec, Request(values, common["draws"], common["seed"], reader), catalogue)
+    # The one place where the clock is read.
+    request = Request(values, common["draws"], common["seed"], reader, date.today())
+    answer = _answer(spec, request, catalogue)
     answer = replace(answer, assumptions=(*bare, *answer.assumptions))
     system = common["units"] or answer.inputs.get("units") or reader
     if flags["strict"]:

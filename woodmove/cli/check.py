@@ -3,7 +3,7 @@
 from woodmove.cli.jobs import read, run_sections
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.contracts import CommandSpec
-from woodmove.extend.groups import TODAY
+from woodmove.extend.groups import TODAY, today_of
 from woodmove.extend.params import TEXT, Param, Request
 from woodmove.files.job import read_job
 from woodmove.report.words import sentence
@@ -14,7 +14,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     """Every bad field of a job file with its line: those that cannot be read, else those that make a
     section fail."""
     path = request["job"]
-    job = read(read_job(path), catalogue, request["today"])
+    job = read(read_job(path), catalogue, today_of(request))
     sections, _ = run_sections(job, catalogue, request.draws, request.seed)
     faults: list[Refusal] = []
     for section in sections:

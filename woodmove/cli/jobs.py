@@ -207,10 +207,10 @@ def _typed(place: str) -> str:
     return "--" + place.partition(".")[2].replace("_", "-")
 
 
-def read(raw: RawJob, catalogue: Catalogue, today: date | None = None) -> Job:
+def read(raw: RawJob, catalogue: Catalogue, today: date) -> Job:
     """The job of a job file.
 
-    :param today: None for that of the computer's clock
+    :param today: before which nothing is advised
     :raises Refusals: every value that cannot be, each with its line
     """
     schema = Schema.of(catalogue)
@@ -239,7 +239,7 @@ def read(raw: RawJob, catalogue: Catalogue, today: date | None = None) -> Job:
     paths = [name for name in ("pile_file", "strips_file", "readings_log") if name in values]
     paths += ["place"] if looks_like_path(values.get("place")) else []
     values |= {name: beside(raw.source, values[name]) for name in paths}
-    values[TODAY.name] = today or date.today()
+    values[TODAY.name] = today
     unreadable += check_names(given, values, list(texts), catalogue)
     for fault in unreadable:
         fault.file, fault.line = raw.source, lines[fault.fields[0]]

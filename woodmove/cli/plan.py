@@ -20,7 +20,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
             "Type woodmove plan JOB.toml, or woodmove plan --demo.",
             exit_code=2,
         )
-    raw, today = (read_demo(), DEMO_DAY) if request["demo"] else (read_job(request["job"]), None)
+    raw, today = (read_demo(), DEMO_DAY) if request["demo"] else (read_job(request["job"]), request.clock)
     job = read(raw, catalogue, request["today"] or today)
     sections, job = run_sections(job, catalogue, request.draws, request.seed)
     inputs = {"job": job.source, "units": job.units, **Request(job.values).inputs()}

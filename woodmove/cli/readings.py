@@ -84,7 +84,7 @@ def run_add(request: Request, catalogue: Catalogue) -> Answer:
         )
     from woodmove.files.readings import add_reading
 
-    day = request["day"] or date.today()
+    day = request["day"] or request.clock
     done = add_reading(
         request["log"],
         Reading(None, day, request["board"], mc, weight, request["wood_temp_c"], request["depth_mm"]),
@@ -136,7 +136,7 @@ def run_undo(request: Request, catalogue: Catalogue) -> Answer:
     """Mark a reading as taken back; it stays in the file."""
     from woodmove.files.readings import undo_reading
 
-    done = undo_reading(request["log"], request["number"], date.today())
+    done = undo_reading(request["log"], request["number"], request.clock)
     gone = done.reading
     return Answer(
         "readings undo",

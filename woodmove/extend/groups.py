@@ -235,8 +235,8 @@ def inputs_of(request: Request, catalogue: Catalogue | None = None) -> dict[str,
 
 
 def today_of(request: Request) -> date:
-    """Today, of a request that takes TODAY: as typed, else what the edge fills in by the clock."""
-    return request[TODAY.name]
+    """Today, of a request that takes TODAY: as typed, else by the clock of the computer."""
+    return request[TODAY.name] or request.clock
 
 
 def wood_of(request: Request, catalogue: Catalogue) -> Wood:

@@ -202,12 +202,14 @@ class Request:
     :param seed: of the draws; the same seed gives the same Ranges
     :param units: those of bare lengths in lists, such as the rows of a pile; None where nobody says, and
         each must carry its own
+    :param clock: the day by the computer's clock, which the edge reads once
     """
 
     values: Mapping[str, Any]
     draws: int = 8192
     seed: int = 1
     units: System | None = "in"
+    clock: date = date.min
 
     def __getitem__(self, name: str) -> Any:
         return self.values[name]
