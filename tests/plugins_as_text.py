@@ -6,10 +6,10 @@ from pathlib import Path
 from types import ModuleType
 from typing import Any
 
-from woodmove.cli.plugins import run_list
 from woodmove.extend.api import Catalogue, Request
 from woodmove.extend.catalogue import SHELVES
 from woodmove.extend.manager import Candidate, PluginManager, installed
+from woodmove.questions.plugins import run_list
 
 HEAD = """
 from woodmove.extend.api import *

@@ -11,11 +11,13 @@ from pathlib import Path
 
 import pytest
 
-from woodmove.cli.app import COMMON, all_commands
+from woodmove.cli.build import all_commands
+from woodmove.cli.execute import COMMON
+from woodmove.contract.commands import CommandSpec
+from woodmove.contract.params import Param
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.contracts import CommandSpec
 from woodmove.extend.manager import PluginManager, installed
-from woodmove.extend.params import FLAG, TEXT, Param
+from woodmove.extend.params import FLAG, TEXT
 
 COMMANDS = all_commands(Catalogue(lambda: PluginManager(installed())))
 

@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from woodmove.advice import buy as advice
-from woodmove.advice.buy import Wanted, Yield, boards_needed, cheapest, enough, meter_boards
-from woodmove.shop.board import dressed_size
+from woodmove.advice.boards import purchase as advice
+from woodmove.advice.boards.purchase import Wanted, Yield, boards_needed, cheapest, enough, meter_boards
+from woodmove.domain.board import dressed_size
 
 FEW = "--draws 512"
 BUY = f"buy --species hem-fir --strips 20 --strip-width 2-1/2in --strip-length 32in {FEW}"

@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 import woodmove_climates
 
-from woodmove.extend.catalogue import Catalogue, slug
+from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.manager import Candidate, PluginManager
+from woodmove.extend.slug import slug
 from woodmove.sources import SOURCES, Status
 
 PLACES = {place.key: place for place in woodmove_climates.woodmove_climates()}

@@ -13,20 +13,21 @@ from typing import Any
 
 import pytest
 
-from woodmove.cli import jobs
-from woodmove.cli.app import COMMON, CORE, CSV, all_commands
-from woodmove.cli.species import run_show
+from woodmove.cli.build import CORE, all_commands
+from woodmove.cli.execute import COMMON, CSV
+from woodmove.contract.params import Request
+from woodmove.domain.climate import MOISTURE_GAIN_KPA, MONTHS
+from woodmove.domain.reading import Reading
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.manager import PluginManager, installed
-from woodmove.extend.params import Request
 from woodmove.extend.testkit import RESERVED
 from woodmove.files.job import demo_text
 from woodmove.files.readings import add_reading
 from woodmove.physics import air
 from woodmove.physics.sorption import emc_pct
+from woodmove.planning import schema as jobs
+from woodmove.questions.species import run_show
 from woodmove.report import document, page
-from woodmove.shop.climate import MOISTURE_GAIN_KPA, MONTHS
-from woodmove.shop.readings import Reading
 
 INCH = 25.4
 CATALOGUE = Catalogue(lambda: PluginManager(installed()))

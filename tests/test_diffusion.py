@@ -11,7 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from woodmove.physics.diffusion import DIFFUSIVITIES, Boards, graded_cells, simulate
+from woodmove.physics.diffusivity import DIFFUSIVITIES
+from woodmove.physics.drying.boards import Boards, graded_cells
+from woodmove.physics.drying.solver import simulate
 from woodmove.physics.sorption import emc_pct
 
 SECONDS_PER_HOUR = 3600.0

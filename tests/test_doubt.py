@@ -6,7 +6,7 @@ from functools import cache
 import pytest
 from campaigns import coverage, shares, stability
 
-from woodmove.advice import doubt
+from woodmove.advice.doubt import inputs as doubt
 
 TOPS, TRUTHS = 100, 10
 

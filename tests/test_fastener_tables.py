@@ -7,8 +7,9 @@ from itertools import pairwise
 import pytest
 from woodmove_fasteners import loader
 
-from woodmove.extend.catalogue import Shelf, slug
 from woodmove.extend.manager import Plugin, PluginManager
+from woodmove.extend.registry import Shelf
+from woodmove.extend.slug import slug
 from woodmove.sources import SOURCES, Status
 
 SCREWS = loader.screws()

@@ -6,12 +6,12 @@ import math
 import numpy as np
 import pytest
 
-from woodmove.advice import seams
-from woodmove.advice.doubt import Draws
+from woodmove.advice.doubt.draws import Draws
+from woodmove.advice.top import seams
+from woodmove.domain.board import BoardSize
+from woodmove.domain.season import Season
+from woodmove.domain.top import EdgeStrips, Rings, Top
 from woodmove.extend.catalogue import Catalogue
-from woodmove.shop.board import BoardSize
-from woodmove.shop.season import Season
-from woodmove.shop.top import EdgeStrips, Rings, Top
 
 FEW = "--draws 512"
 SLAB = (

@@ -6,18 +6,21 @@ import numpy as np
 import pytest
 from campaigns import forecast_coverage as campaign
 
-from woodmove.advice import doubt
-from woodmove.advice import readings as advice
-from woodmove.advice.acclimate import HORIZON_DAYS, Air, Goal, Stock, boards_of, profile_of
-from woodmove.advice.doubt import Draws
-from woodmove.advice.learner import Fit, Learner, Sight, quantiles
-from woodmove.advice.readings import Instrument, forecast, latest_mc, logged_air
+from woodmove.advice.doubt import inputs as doubt
+from woodmove.advice.doubt.draws import Draws
+from woodmove.advice.drying import forecast as advice
+from woodmove.advice.drying.air import HORIZON_DAYS, Air
+from woodmove.advice.drying.forecast import Instrument, forecast, latest_mc, logged_air
+from woodmove.advice.drying.readiness import Goal
+from woodmove.advice.drying.sampler import Fit, Learner, Sight, quantiles
+from woodmove.advice.drying.stock import Stock, boards_of, profile_of
+from woodmove.contract.answer import Answer
+from woodmove.contract.refusal import Refusal
+from woodmove.domain.air import AirSeries
+from woodmove.domain.reading import Reading, ReadingsLog
 from woodmove.extend.api import Catalogue
-from woodmove.physics.diffusion import simulate
+from woodmove.physics.drying.solver import simulate
 from woodmove.physics.sorption import rh_for_mc_pct
-from woodmove.shop.air_series import AirSeries
-from woodmove.shop.answer import Answer, Refusal
-from woodmove.shop.readings import Reading, ReadingsLog
 
 CATALOGUE = Catalogue()
 OAK = CATALOGUE.wood("northern-red-oak")

@@ -6,8 +6,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from woodmove.advice import layup, order
-from woodmove.shop.strip import Laid, Strip
+from woodmove.advice.top import layup, order
+from woodmove.domain.strip import Laid, Strip
 
 FEW = "--draws 512"
 BASE = f"lay-up --species douglas-fir-coast --top-thickness 3in --mc-low 6 --mc-high 10 {FEW}"

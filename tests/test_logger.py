@@ -10,7 +10,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from logger_styles import DATES, Style, write
 
-from woodmove.files.logger import (
+from woodmove.contract.refusal import Refusal
+from woodmove.domain.records import LoggedAir
+from woodmove.files.air.logger import (
     CLOCK_CHANGE,
     DUPLICATE,
     IMPOSSIBLE,
@@ -23,9 +25,7 @@ from woodmove.files.logger import (
     Hints,
     read_logger,
 )
-from woodmove.files.stamps import AmbiguousDates, letters_of, read_stamps
-from woodmove.shop.air_series import LoggedAir
-from woodmove.shop.answer import Refusal
+from woodmove.files.air.stamps import AmbiguousDates, letters_of, read_stamps
 
 FILES = sorted((Path(__file__).parent / "loggers").iterdir())
 WITH_FAULTS = {"11-with-faults.csv", "12-autumn-clock-change.csv"}

@@ -10,12 +10,19 @@ from hypothesis import strategies as st
 from woodmove_meters.commands import MEAN_DEPTH
 from woodmove_meters.loader import load
 
+from woodmove.contract.refusal import Refusal
+from woodmove.domain.meter import (
+    UNKNOWN_PAIR,
+    Accuracy,
+    Meter,
+    SpeciesPair,
+    mc_of_weights_pct,
+    target_weight_g,
+)
+from woodmove.domain.species import Known
 from woodmove.extend.testkit import check_plugin
-from woodmove.shop.answer import Refusal
-from woodmove.shop.meter import UNKNOWN_PAIR, Accuracy, Meter, SpeciesPair, mc_of_weights_pct, target_weight_g
-from woodmove.shop.species import Known
 from woodmove.sources import Status
-from woodmove.units import parse_mass_g
+from woodmove.units.parse import parse_mass_g
 
 sys.path.insert(0, str(Path(__file__).parent / "reference"))
 from reference_cases import read_cases

@@ -6,7 +6,7 @@ from campaigns import order_piles
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from woodmove.advice import order
+from woodmove.advice.top import order
 
 
 def test_no_order_is_worse_than_the_greedy_one():

@@ -5,17 +5,16 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from woodmove.advice.own_place import completed
-from woodmove.advice.room_fit import fit_room
+from woodmove.advice.air.fits import fit_room
+from woodmove.advice.air.places import completed
+from woodmove.contract.params import Request
+from woodmove.contract.refusal import Refusal
+from woodmove.domain.air import AirSeries, MonthlyAir
 from woodmove.extend import groups
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.params import Request
-from woodmove.files.places import place_of_file, places_folder, read_place
+from woodmove.files.air.places import place_of_file, places_folder, read_place
 from woodmove.physics.air import relative_humidity_pct, vapour_pressure_kpa
 from woodmove.physics.sorption import emc_pct
-from woodmove.shop.air_series import AirSeries
-from woodmove.shop.answer import Refusal
-from woodmove.shop.climate import MonthlyAir
 
 pvlib = pytest.importorskip("pvlib")
 DATA = Path(pvlib.__file__).parent / "data"

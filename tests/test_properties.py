@@ -13,18 +13,22 @@ from hypothesis import strategies as st
 from woodmove_fasteners.geometry import travel_mm
 from woodmove_fasteners.slots import SLOTS
 
-from woodmove.advice.doubt import Draws
-from woodmove.advice.width import width
+from woodmove.advice.doubt.draws import Draws
+from woodmove.advice.top.width import width
+from woodmove.contract.answer import Answer
+from woodmove.contract.params import Request
+from woodmove.contract.ranges import Range
+from woodmove.contract.refusal import Refusal
+from woodmove.domain.air import MonthlyAir
+from woodmove.domain.climate import Room
+from woodmove.domain.season import Season
+from woodmove.domain.top import EdgeStrips, Rings, Top
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import BOARD
 from woodmove.extend.manager import PluginManager, installed
-from woodmove.extend.params import Request, read_all
+from woodmove.extend.params import read_all
 from woodmove.physics.sorption import emc_drying_pct, emc_pct, emc_wetting_pct, rh_for_mc_pct
-from woodmove.shop.answer import Answer, Range, Refusal
-from woodmove.shop.climate import MonthlyAir, Room
-from woodmove.shop.season import Season
-from woodmove.shop.top import EdgeStrips, Rings, Top
-from woodmove.units import shop_fraction
+from woodmove.units.show import shop_fraction
 
 quickly = settings(deadline=None)
 with_draws = settings(deadline=None, max_examples=40)

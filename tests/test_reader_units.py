@@ -8,10 +8,11 @@ from pathlib import Path
 import documents
 import pytest
 
-from woodmove.cli.app import all_commands
+from woodmove.cli.build import all_commands
+from woodmove.contract.params import Kind
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.params import LENGTH, LENGTHS, Kind
-from woodmove.units import with_unit_given
+from woodmove.extend.params import LENGTH, LENGTHS, text_with_unit
+from woodmove.units.parse import with_unit_given
 
 WIDTH = "width --species teak --rings flat --mc-now 8 --mc-low 6 --mc-high 9"
 JOB = """[wood]
@@ -76,10 +77,10 @@ def test_a_bare_temperature_gets_the_unit_of_its_reader(text):
 
 
 def test_each_of_several_lengths_gets_its_unit():
-    assert LENGTHS.with_unit("2, 15in,28", "in") == "2in, 15in,28in"
-    assert LENGTHS.with_unit("2, 15in,28", "mm") == "2mm, 15in,28mm"
+    assert text_with_unit(LENGTHS, "2, 15in,28", "in") == "2in, 15in,28in"
+    assert text_with_unit(LENGTHS, "2, 15in,28", "mm") == "2mm, 15in,28mm"
     # One length has no commas, but for a decimal one, which is told.
-    assert LENGTH.with_unit("30,5", "mm") == "30,5"
+    assert text_with_unit(LENGTH, "30,5", "mm") == "30,5"
 
 
 def test_a_decimal_comma_is_told_with_its_point(cli):
@@ -97,9 +98,9 @@ def test_a_plugin_that_reads_lengths_in_its_own_way_never_reads_another_unit(cli
     from woodmove.extend.api import parse_length_mm
 
     kind = Kind("NAME=LENGTH", lambda text: parse_length_mm(text.partition("=")[2]), "in")
-    assert kind.parse(kind.with_unit("a=3in", "mm")) == pytest.approx(76.2)
+    assert kind.parse(text_with_unit(kind, "a=3in", "mm")) == pytest.approx(76.2)
     with pytest.raises(ValueError, match="'3' has no unit: write 3in or 3mm"):
-        kind.parse(kind.with_unit("a=3", "mm"))
+        kind.parse(text_with_unit(kind, "a=3", "mm"))
 
 
 def test_a_bare_number_follows_units(cli):
@@ -144,12 +145,12 @@ def test_no_example_leaves_its_unit_out():
         params = {param.option: param for param in spec.params} if spec else {}
         for option, text in pairwise(words):
             if option in params:
-                assert params[option].kind.with_unit(text, "mm") == text, words
+                assert text_with_unit(params[option].kind, text, "mm") == text, words
                 typed += 1
     assert typed > 100
     for spec in commands.values():
         for param in spec.params:
-            assert param.kind.with_unit(param.example, "mm") == param.example, param.option
+            assert text_with_unit(param.kind, param.example, "mm") == param.example, param.option
 
 
 # The settings file.

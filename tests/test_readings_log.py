@@ -10,10 +10,10 @@ from campaigns import fuzz_readers, log_kill
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from woodmove.contract.refusal import Refusal
+from woodmove.domain.reading import Reading
 from woodmove.files import locks, readings
 from woodmove.files.readings import COLUMNS, add_reading, read_readings, undo_reading
-from woodmove.shop.answer import Refusal
-from woodmove.shop.readings import Reading
 
 DAY = date(2027, 1, 15)
 HEAD = ",".join(COLUMNS) + "\n"

@@ -13,7 +13,8 @@ from pathlib import Path
 import documents
 import pytest
 
-from woodmove.cli.app import COMMON, CSV, all_commands
+from woodmove.cli.build import all_commands
+from woodmove.cli.execute import COMMON, CSV
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.manager import PluginManager, installed
 

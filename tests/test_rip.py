@@ -8,17 +8,19 @@ import numpy as np
 import pytest
 from campaigns import rip_coverage
 
-from woodmove.advice import budget, doubt, warping
-from woodmove.advice.belief import Belief
-from woodmove.advice.doubt import Draws
-from woodmove.advice.lot import Lot
-from woodmove.advice.rip import STUD_LENGTH_MM, risk_word, stud_twist_deg_per_m
+from woodmove.advice.boards import allowance as budget
+from woodmove.advice.boards import warp as warping
+from woodmove.advice.boards.arrays import Lot
+from woodmove.advice.boards.rip import STUD_LENGTH_MM, risk_word, stud_twist_deg_per_m
+from woodmove.advice.doubt import inputs as doubt
+from woodmove.advice.doubt.draws import Draws
+from woodmove.advice.doubt.normal import Belief
+from woodmove.domain.board import BoardSize, dressed_size
+from woodmove.domain.stock import Cut, FirstCut, Pith, SawnBoard
 from woodmove.extend.api import Catalogue, Refusal
-from woodmove.files.pile import parse_ring, parse_section, parse_slope
+from woodmove.files.pieces.pile import parse_ring, parse_section, parse_slope
 from woodmove.physics import warp
 from woodmove.physics.shrinkage import total_shrinkage_pct
-from woodmove.shop.board import BoardSize, dressed_size
-from woodmove.shop.stock import Cut, FirstCut, Pith, SawnBoard
 
 FEW = "--draws 256"
 BOARD = f"rip --species douglas-fir-coast --nominal 2x10 {FEW}"

@@ -6,12 +6,12 @@ import io
 import numpy as np
 import pytest
 
-from woodmove.advice import pile as pile_advice
-from woodmove.cli.rip import RIP
+from woodmove.advice.boards import ranking as pile_advice
 from woodmove.extend.api import Catalogue, Refusal, Request
-from woodmove.files.pieces import pieces_of_text, read_pieces
-from woodmove.files.pile import COLUMNS
-from woodmove.files.pile import PILE as TABLE
+from woodmove.files.pieces.pile import COLUMNS
+from woodmove.files.pieces.pile import PILE as TABLE
+from woodmove.files.pieces.table import pieces_of_text, read_pieces
+from woodmove.questions.rip import RIP
 
 RANK = "rip pile.csv --species hem-fir --draws 256"
 PILE = """board,nominal,length,mc_now,pith_depth,crook,bow,slope

@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from woodmove.advice import strips as advice
-from woodmove.advice.strips import Wish, enough, layout
-from woodmove.shop.strip import Batch, balanced, sections_text
+from woodmove.advice.top import strips as advice
+from woodmove.advice.top.strips import Wish, enough, layout
+from woodmove.domain.strip import Batch, balanced, sections_text
 
 INCH = 25.4
 FEW = "--draws 512"

@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from woodmove.advice import plan as advice
+from woodmove.contract.answer import Answer
+from woodmove.domain.climate import MONTHS
+from woodmove.domain.job import Job
 from woodmove.files.job import demo_text
-from woodmove.shop.answer import Answer
-from woodmove.shop.climate import MONTHS
-from woodmove.shop.job import Job
+from woodmove.planning import assemble as advice
 
 TODAY = date(2026, 11, 27)
 FEW = "--draws 256"
@@ -129,7 +129,7 @@ def test_today_is_that_of_the_clock_if_nobody_says_so(cli, monkeypatch):
         def today(cls):
             return date(2031, 5, 6)
 
-    monkeypatch.setattr("woodmove.cli.app.date", Clock)
+    monkeypatch.setattr("woodmove.cli.execute.date", Clock)
     assert cli.json(f"{STOCK} --from 2031-05-01")["inputs"]["today"] == "2031-05-06"
     Path("job.toml").write_text("[job]\nbuild_date = 2031-05-05\n[room]\nplace = 'fargo'\n", encoding="utf-8")
     found = cli.json(f"plan job.toml {FEW}")

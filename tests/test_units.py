@@ -7,7 +7,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from woodmove import units
+from woodmove.units.parse import (
+    parse_angle_deg,
+    parse_date,
+    parse_length_mm,
+    parse_percent,
+    parse_temperature_c,
+    parse_whole,
+)
+from woodmove.units.show import length_text, shop_fraction, show_number, with_unit
 
 INCH = 25.4
 quickly = settings(deadline=None)
@@ -59,7 +67,7 @@ quickly = settings(deadline=None)
     ],
 )
 def test_lengths(text, mm):
-    assert units.parse_length_mm(text) == pytest.approx(mm, rel=1e-12)
+    assert parse_length_mm(text) == pytest.approx(mm, rel=1e-12)
 
 
 @pytest.mark.parametrize(
@@ -70,18 +78,18 @@ def test_lengths(text, mm):
 )  # fmt: skip
 def test_what_is_no_length(text):
     with pytest.raises(ValueError, match=r"is not a length|divides by zero"):
-        units.parse_length_mm(text)
+        parse_length_mm(text)
 
 
 @pytest.mark.parametrize("text", ["5²in", "5²", "30₂mm"])
 def test_a_raised_digit_is_no_digit(text):
     with pytest.raises(ValueError, match="is not a length"):
-        units.parse_length_mm(text)
+        parse_length_mm(text)
 
 
 def test_a_number_of_hundreds_of_digits_is_no_length():
     with pytest.raises(ValueError, match="too long a number"):
-        units.parse_length_mm("9" * 400 + "mm")
+        parse_length_mm("9" * 400 + "mm")
 
 
 @pytest.mark.parametrize(
@@ -101,13 +109,13 @@ def test_a_number_of_hundreds_of_digits_is_no_length():
     ],
 )
 def test_temperatures(text, celsius):
-    assert units.parse_temperature_c(text) == pytest.approx(celsius)
+    assert parse_temperature_c(text) == pytest.approx(celsius)
 
 
 @pytest.mark.parametrize("text", ["", "warm", "70 K", "°F", "nan", "inf", "1e2", "70FF", "--4", "70F 20C"])
 def test_what_is_no_temperature(text):
     with pytest.raises(ValueError, match="is not a temperature"):
-        units.parse_temperature_c(text)
+        parse_temperature_c(text)
 
 
 @pytest.mark.parametrize(
@@ -115,29 +123,29 @@ def test_what_is_no_temperature(text):
     [("50", 50), ("50%", 50), ("50 %", 50), ("50％", 50), ("0.5", 0.5), (".5", 0.5), ("-3", -3)],
 )
 def test_percentages(text, percent):
-    assert units.parse_percent(text) == percent
+    assert parse_percent(text) == percent
 
 
 @pytest.mark.parametrize("text", ["", "%", "half", "50%%", "nan", "inf", "-inf", "1e1", "5 0", "½", "0,5"])
 def test_what_is_no_percentage(text):
     with pytest.raises(ValueError, match="is not a number"):
-        units.parse_percent(text)
+        parse_percent(text)
 
 
 @pytest.mark.parametrize("text", ["30", "30°", "30deg", "30 degrees", "30 DEG"])
 def test_angles(text):
-    assert units.parse_angle_deg(text) == 30
+    assert parse_angle_deg(text) == 30
 
 
 def test_whole_numbers_and_dates():
-    assert units.parse_whole("-4") == -4
-    assert units.parse_date(" 2027-01-15 ") == date(2027, 1, 15)
+    assert parse_whole("-4") == -4
+    assert parse_date(" 2027-01-15 ") == date(2027, 1, 15)
     for text in ("", "4.0", "1e3", "four"):
         with pytest.raises(ValueError, match="is not a whole number"):
-            units.parse_whole(text)
+            parse_whole(text)
     for text in ("", "15.1.2027", "2027-02-30", "tomorrow", "9999-12-31", "1812-06-01"):
         with pytest.raises(ValueError, match="is not a date"):
-            units.parse_date(text)
+            parse_date(text)
 
 
 @pytest.mark.parametrize(
@@ -156,23 +164,23 @@ def test_whole_numbers_and_dates():
     ],
 )
 def test_shop_fractions(inches, shown):
-    assert units.shop_fraction(inches) == shown
+    assert shop_fraction(inches) == shown
 
 
 @quickly
 @given(st.floats(-5000, 5000))
 def test_a_shop_fraction_reads_back_to_half_a_sixty_fourth(inches):
-    back = units.parse_length_mm(units.shop_fraction(inches) + "in") / INCH
+    back = parse_length_mm(shop_fraction(inches) + "in") / INCH
     assert abs(back - inches) <= 1 / 128 + 1e-9
 
 
 @quickly
 @given(st.integers(-64 * 1000, 64 * 1000))
 def test_a_sixty_fourth_reads_back_as_itself(parts):
-    shown = units.shop_fraction(parts / 64)
-    back = units.parse_length_mm(shown + "in")
+    shown = shop_fraction(parts / 64)
+    back = parse_length_mm(shown + "in")
     assert back == pytest.approx(parts / 64 * INCH, rel=1e-12)
-    assert units.shop_fraction(back / INCH) == shown
+    assert shop_fraction(back / INCH) == shown
 
 
 @quickly
@@ -187,20 +195,20 @@ def test_mixed_fractions_read_as_their_sum(whole, fraction, join, sign, unit):
     name, mm_per = unit
     text = f"{sign}{whole}{join}{fraction.numerator}/{fraction.denominator}{name}"
     value = float(whole + fraction) * mm_per * (-1 if sign else 1)
-    assert units.parse_length_mm(text) == pytest.approx(value, rel=1e-12)
+    assert parse_length_mm(text) == pytest.approx(value, rel=1e-12)
 
 
 @quickly
 @given(st.decimals(-5000, 5000, places=3, allow_nan=False))
 def test_decimal_millimetres_read_as_themselves(mm):
-    assert units.parse_length_mm(f"{mm}mm") == float(mm)
+    assert parse_length_mm(f"{mm}mm") == float(mm)
 
 
 @quickly
 @given(st.text(max_size=12))
 def test_any_text_is_a_number_or_a_value_error(text):
     parsers = (
-        units.parse_length_mm, units.parse_temperature_c, units.parse_percent, units.parse_angle_deg,
+        parse_length_mm, parse_temperature_c, parse_percent, parse_angle_deg,
     )  # fmt: skip
     for parse in parsers:
         try:
@@ -222,9 +230,9 @@ def test_any_text_is_a_number_or_a_value_error(text):
 )
 def test_a_number_is_shown_by_the_unit_in_its_name(name, value, inches, metric):
     for system, shown in (("in", inches), ("mm", metric)):
-        assert units.with_unit(name, units.show_number(name, value, system), system) == shown
+        assert with_unit(name, show_number(name, value, system), system) == shown
 
 
 def test_lengths_in_messages_are_in_both_systems():
-    assert units.length_text(38.1) == "1-1/2 in (38.1 mm)"
-    assert units.length_text(3) == "1/8 in (3 mm)"
+    assert length_text(38.1) == "1-1/2 in (38.1 mm)"
+    assert length_text(3) == "1/8 in (3 mm)"

@@ -6,7 +6,8 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from woodmove.physics import warp
-from woodmove.physics.diffusion import Boards, simulate
+from woodmove.physics.drying.boards import Boards
+from woodmove.physics.drying.solver import simulate
 
 strains = st.floats(-0.1, 0.1)
 angles = st.floats(-15.0, 15.0)

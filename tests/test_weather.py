@@ -11,10 +11,10 @@ import numpy as np
 import pytest
 from campaigns import fuzz_readers
 
-from woodmove.files.weather import climate_of_file, read_weather
+from woodmove.contract.refusal import Refusal
+from woodmove.domain.records import Weather
+from woodmove.files.air.weather import climate_of_file, read_weather
 from woodmove.physics.sorption import emc_pct
-from woodmove.shop.air_series import Weather
-from woodmove.shop.answer import Refusal
 
 pvlib = pytest.importorskip("pvlib")
 DATA = Path(pvlib.__file__).parent / "data"

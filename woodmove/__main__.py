@@ -2,7 +2,7 @@
 
 import sys
 
-from woodmove.cli import main
+from woodmove.cli.main import main
 
 if __name__ == "__main__":
     sys.exit(main())

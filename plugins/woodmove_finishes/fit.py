@@ -20,7 +20,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from woodmove.extend.api import diffusion, sorption
+from woodmove.extend.api import drying, sorption
 
 DAYS = (1, 7, 14)
 TEMP_C = 27.0
@@ -31,7 +31,7 @@ THICKNESS_MM, WIDTH_MM, LENGTH_MM = 15.875, 76.2, 127.0
 # Ponderosa pine at 12 % MC (source: fpl-gtr-282 Table 5-3b).
 GRAVITY = 0.40
 # Bare surface in slowly moving air (status: judgement).
-BARE_M_S = diffusion.STILL_AIR_M_S
+BARE_M_S = drying.STILL_AIR_M_S
 
 # Resistances that are tried [s/m]: none at all, then from a third of a percent on the first day to more
 # than any printed finish.
@@ -58,10 +58,10 @@ def mee_pct(resistance_s_m: np.ndarray, factor: float = 1.0, bare_m_s: float = B
     # Short steps after the change of air, longer ones as it dies away.
     times = np.union1d(14.0 * np.linspace(0.0, 1.0, 97) ** 2, DAYS)
     before, after = (sorption.emc_pct(TEMP_C, rh) for rh in (RH_BEFORE_PCT, RH_AFTER_PCT))
-    specimens = diffusion.Boards(
+    specimens = drying.Boards(
         THICKNESS_MM, GRAVITY, WIDTH_MM, LENGTH_MM, emission, emission, emission, emission, factor
     )
-    mean = diffusion.simulate(specimens, before, times, TEMP_C, after).mean_pct
+    mean = drying.simulate(specimens, before, times, TEMP_C, after).mean_pct
     uptake = mean[:, np.searchsorted(times, DAYS)] - before
     return 100.0 * (1.0 - uptake[1:] / uptake[0])
 

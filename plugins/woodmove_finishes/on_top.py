@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from woodmove.extend.api import Draws, Finish, Season, Top, diffusion, movement, season_advice
+from woodmove.extend.api import Draws, Finish, Season, Top, drying, movement, season_advice
 
 WAITS_DAYS = np.array([1.0, 3.0, 7.0, 14.0, 28.0])
 
@@ -16,7 +16,7 @@ def swings_mm(top: Top, season: Season, finishes: Sequence[Finish], draws: Draws
 
     :returns: None where the top's thickness, density or year is not known
     """
-    bare = diffusion.STILL_AIR_M_S
+    bare = drying.STILL_AIR_M_S
     emissions = np.array([bare, *(float(finish.emission_m_s(bare)) for finish in finishes)])
     extremes = season_advice.lagged_extremes(top, season, emissions, "synthesis")
     if extremes is None:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from woodmove.extend.api import Array, Draws, at_time, diffusion, doubt, interpolate, nodes, settled_after
+from woodmove.extend.api import Array, Draws, at_time, doubt, drying, interpolate, nodes, settled_after
 
 # Wettest that wood at a joint is taken to be [%]: a little under fibre saturation (status: judgement).
 WETTEST_PCT = 28.0
@@ -56,7 +56,7 @@ def start_pct(joint: Joint, times: Array) -> Array:
     :param times: factors on the water, shape (strips,)
     :raises ValueError: more water than the strip can take
     """
-    weight = diffusion.graded_cells(CELLS)
+    weight = drying.graded_cells(CELLS)
     room = (WETTEST_PCT - joint.mc_pct) * weight[: CELLS // 2]
     half = np.asarray(times, float) * joint.rise_points / 2.0
     if np.any(half > room.sum()):
@@ -68,18 +68,18 @@ def start_pct(joint: Joint, times: Array) -> Array:
     return np.concatenate((near, near[:, ::-1]), axis=1)
 
 
-def spread_of(joint: Joint, times: Array, factor: Array, model: str = "synthesis") -> diffusion.History:
+def spread_of(joint: Joint, times: Array, factor: Array, model: str = "synthesis") -> drying.History:
     """The strip after the glue-up, its profiles too.
 
     :param times: factors on the water, shape (strips,)
     :param factor: on the diffusivity, shape (strips,)
     """
-    boards = diffusion.Boards(
+    boards = drying.Boards(
         joint.thickness_mm, joint.gravity_12, top_m_s=0.0, bottom_m_s=0.0, factor=factor, model=model
     )
-    start = diffusion.CellProfile(start_pct(joint, times))
+    start = drying.CellProfile(start_pct(joint, times))
     # No air is met: its moisture content counts for nothing.
-    return diffusion.simulate(boards, start, DAYS, joint.temp_c, joint.mc_pct, cells=CELLS, profiles=True)
+    return drying.simulate(boards, start, DAYS, joint.temp_c, joint.mc_pct, cells=CELLS, profiles=True)
 
 
 def seam_points(joint: Joint, draws: Draws) -> Array:

@@ -10,7 +10,8 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from woodmove.physics.diffusion import Boards, graded_cells, simulate
+from woodmove.physics.drying.boards import Boards, graded_cells
+from woodmove.physics.drying.solver import simulate
 
 FLEET = 1000
 CELLS = 24

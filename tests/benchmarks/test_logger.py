@@ -11,7 +11,7 @@ import pytest
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 from logger_styles import Style, write
 
-from woodmove.files.logger import read_logger
+from woodmove.files.air.logger import read_logger
 
 ROWS = 100_000
 STYLES = {

@@ -5,7 +5,7 @@ import time
 import numpy as np
 from campaigns import order_piles
 
-from woodmove.advice import order
+from woodmove.advice.top import order
 
 STRIPS, SECONDS, ROUNDS = 60, 1.0, 3
 

@@ -5,8 +5,8 @@ from typing import Any
 
 import numpy as np
 
-from woodmove.cli.rip import RIP
 from woodmove.extend.api import Answer, Catalogue, Request
+from woodmove.questions.rip import RIP
 
 BOARDS = 10_000
 SECONDS = 3.0

@@ -13,15 +13,18 @@ from statistics import NormalDist
 
 import numpy as np
 
-from woodmove.advice import doubt
-from woodmove.advice.acclimate import Air, Goal, Stock, boards_of, profile_of, ready_days
-from woodmove.advice.doubt import Draws
-from woodmove.advice.learner import START_TOLD, Learner, Sight
+from woodmove.advice.doubt import inputs as doubt
+from woodmove.advice.doubt.draws import Draws
+from woodmove.advice.drying.air import Air
+from woodmove.advice.drying.readiness import Goal, ready_days
+from woodmove.advice.drying.sampler import START_TOLD, Learner, Sight
+from woodmove.advice.drying.stock import Stock, boards_of, profile_of
+from woodmove.contract.ranges import Range
 from woodmove.extend.api import Catalogue
 from woodmove.physics.arrays import Array
-from woodmove.physics.diffusion import STILL_AIR_M_S, simulate
+from woodmove.physics.drying.boards import STILL_AIR_M_S
+from woodmove.physics.drying.solver import simulate
 from woodmove.physics.sorption import rh_for_mc_pct
-from woodmove.shop.answer import Range
 
 EVERY_DAYS = 5.0
 COUNTS = (4, 8)

@@ -6,10 +6,10 @@ import random
 from dataclasses import dataclass
 from pathlib import Path
 
-from woodmove.files.logger import read_logger
+from woodmove.contract.refusal import Refusal
+from woodmove.files.air.logger import read_logger
+from woodmove.files.air.weather import read_weather
 from woodmove.files.readings import COLUMNS, read_readings
-from woodmove.files.weather import read_weather
-from woodmove.shop.answer import Refusal
 
 LOGGERS = sorted((Path(__file__).parents[1] / "loggers").iterdir())
 LOG = (

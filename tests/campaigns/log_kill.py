@@ -16,7 +16,7 @@ WRITER = """
 import sys
 from datetime import date
 from woodmove.files.readings import add_reading
-from woodmove.shop.readings import Reading
+from woodmove.domain.reading import Reading
 path, board, count = sys.argv[1], sys.argv[2], int(sys.argv[3])
 print("ready", flush=True)
 for i in range(count):

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from woodmove.advice import layup, order
-from woodmove.shop.strip import GRAINS, SIDES, Strip
+from woodmove.advice.top import layup, order
+from woodmove.domain.strip import GRAINS, SIDES, Strip
 
 
 def pile(rng: np.random.Generator, count: int) -> order.Costs:

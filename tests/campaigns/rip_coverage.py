@@ -14,12 +14,12 @@ from random import Random
 
 import numpy as np
 
-from woodmove.advice import warping
-from woodmove.advice.doubt import Draws
-from woodmove.advice.lot import Lot
+from woodmove.advice.boards import warp as warping
+from woodmove.advice.boards.arrays import Lot
+from woodmove.advice.doubt.draws import Draws
+from woodmove.domain.board import dressed_size
+from woodmove.domain.stock import Cut, FirstCut, Pith, Prong, SawnBoard
 from woodmove.extend.api import Catalogue
-from woodmove.shop.board import dressed_size
-from woodmove.shop.stock import Cut, FirstCut, Pith, Prong, SawnBoard
 
 LEAST, MOST = 0.88, 0.92
 SPECIES, EDITION = "sitka-spruce", "2021"

@@ -2,9 +2,9 @@
 
 import numpy as np
 
-from woodmove.advice.doubt import LEAST_SHARE, Draws
+from woodmove.advice.doubt.draws import LEAST_SHARE, Draws
+from woodmove.contract.ranges import Distribution
 from woodmove.physics.arrays import Array
-from woodmove.shop.answer import Distribution
 from woodmove.sources import Status
 
 # Weights of four normal inputs, and what the rare one of two outcomes adds, one linear case in each row.

@@ -6,10 +6,10 @@ thermometer in °F is read in °F, and a number of the one is never taken for th
 
 import pytest
 
-from woodmove.cli import app
+from woodmove.cli import build as app
+from woodmove.contract.answer import Answer
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.manager import PluginManager, installed
-from woodmove.shop.answer import Answer
 
 COMMANDS = app.all_commands(Catalogue(lambda: PluginManager(installed())))
 MONTHS = 12

@@ -1,7 +1,7 @@
 """Level and band of the default diffusivity, from the evidence: ``python -m tests.nature.diffusivity``.
 
 Each row of ``evidence/diffusivity.csv`` tells a level as a factor on one form, that of
-:func:`woodmove.physics.diffusion.synthesis_m2_s` with 1.3e-10 m²/s at 20 °C, 12 % and a specific gravity of
+:func:`woodmove.physics.diffusivity.synthesis_m2_s` with 1.3e-10 m²/s at 20 °C, 12 % and a specific gravity of
 0.40.
 
 - Rows of one unit (one experiment, one body of observations) are averaged first.
@@ -18,8 +18,8 @@ from dataclasses import dataclass
 from functools import cache
 from math import exp, log
 
-from woodmove.advice.doubt import BOUND_90
-from woodmove.physics.diffusion import synthesis_m2_s
+from woodmove.advice.doubt.inputs import BOUND_90
+from woodmove.physics.diffusivity import synthesis_m2_s
 from woodmove.sources import Status
 
 from .evidence import read

@@ -9,9 +9,11 @@ known; a log of 128 mm is checked and of unknown length. Neither is used.
 
 import numpy as np
 
-from woodmove.advice import doubt
-from woodmove.advice.doubt import BOUND_90, Draws
-from woodmove.physics.diffusion import Boards, simulate
+from woodmove.advice.doubt import inputs as doubt
+from woodmove.advice.doubt.draws import Draws
+from woodmove.advice.doubt.inputs import BOUND_90
+from woodmove.physics.drying.boards import Boards
+from woodmove.physics.drying.solver import simulate
 
 from . import diffusivity, rooms
 from .coverage import Tried, Unit

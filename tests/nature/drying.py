@@ -6,10 +6,12 @@ not told. A nominal class counts within a factor of two of its name.
 
 import numpy as np
 
-from woodmove.advice import doubt
-from woodmove.advice.doubt import Draws
+from woodmove.advice.doubt import inputs as doubt
+from woodmove.advice.doubt.draws import Draws
 from woodmove.physics.arrays import Array
-from woodmove.physics.diffusion import MOVING_AIR_M_S, STILL_AIR_M_S, Boards, simulate
+from woodmove.physics.diffusivity import MOVING_AIR_M_S
+from woodmove.physics.drying.boards import STILL_AIR_M_S, Boards
+from woodmove.physics.drying.solver import simulate
 
 from . import diffusivity
 from .coverage import Tried, Unit

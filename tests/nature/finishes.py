@@ -9,9 +9,9 @@ import numpy as np
 from woodmove_finishes import fit
 from woodmove_finishes.loader import load
 
-from woodmove.advice import doubt
-from woodmove.advice.doubt import Draws
-from woodmove.advice.response import interpolate, nodes
+from woodmove.advice.doubt import inputs as doubt
+from woodmove.advice.doubt.draws import Draws
+from woodmove.advice.doubt.response import interpolate, nodes
 from woodmove.physics.arrays import Array
 
 from .coverage import Tried, Unit

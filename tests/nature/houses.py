@@ -5,9 +5,9 @@ A month is foretold from its own outdoor air. Its EMC and its RH count as a read
 
 import numpy as np
 
-from woodmove.advice.doubt import BOUND_90
+from woodmove.advice.doubt.inputs import BOUND_90
+from woodmove.domain.air import MonthlyAir
 from woodmove.physics.sorption import emc_pct, rh_for_mc_pct
-from woodmove.shop.climate import MonthlyAir
 
 from . import rooms
 from .coverage import Tried, Unit

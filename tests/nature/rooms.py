@@ -1,8 +1,9 @@
 """The one place that knows how a room is made of outdoor air: exchange it here, and all sets follow."""
 
-from woodmove.advice import doubt
+from woodmove.advice.doubt import inputs as doubt
+from woodmove.domain.air import MonthlyAir
+from woodmove.domain.climate import Room
 from woodmove.physics.arrays import Array
-from woodmove.shop.climate import MonthlyAir, Room
 
 # The room of a request that says nothing of it.
 HOUSE = Room("heated", heat_to_c=20.0, moisture_gain=1)

@@ -4,8 +4,8 @@ from functools import cache
 
 import numpy as np
 
-from woodmove.advice import doubt
-from woodmove.advice.doubt import BOUND_90
+from woodmove.advice.doubt import inputs as doubt
+from woodmove.advice.doubt.inputs import BOUND_90
 from woodmove.physics.sorption import emc_pct
 
 from .coverage import Tried, Unit

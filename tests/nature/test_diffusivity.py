@@ -4,8 +4,9 @@ from math import exp, log
 
 import pytest
 
-from woodmove.advice import doubt
-from woodmove.physics.diffusion import MOVING_AIR_M_S, STILL_AIR_M_S, synthesis_m2_s
+from woodmove.advice.doubt import inputs as doubt
+from woodmove.physics.diffusivity import MOVING_AIR_M_S, synthesis_m2_s
+from woodmove.physics.drying.boards import STILL_AIR_M_S
 
 from . import diffusivity
 

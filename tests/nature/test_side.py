@@ -5,12 +5,14 @@ from datetime import date
 import numpy as np
 import pytest
 
-from woodmove.advice import doubt
-from woodmove.advice.acclimate import Air, Goal, Stock, acclimate
-from woodmove.advice.doubt import Draws
+from woodmove.advice.doubt import inputs as doubt
+from woodmove.advice.doubt.draws import Draws
+from woodmove.advice.drying.air import Air
+from woodmove.advice.drying.readiness import Goal, acclimate
+from woodmove.advice.drying.stock import Stock
+from woodmove.domain.air import MonthlyAir
 from woodmove.extend.catalogue import Catalogue
 from woodmove.physics.sorption import DRYING_ENDS_POINTS, GAINING_ENDS_POINTS, ends_pct, rh_for_mc_pct
-from woodmove.shop.climate import MonthlyAir
 
 from . import spruce
 

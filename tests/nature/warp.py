@@ -10,14 +10,16 @@ from unittest.mock import patch
 
 import numpy as np
 
-from woodmove.advice import pith, warping
-from woodmove.advice.doubt import BOUND_90, Draws
-from woodmove.advice.lot import Lot
+from woodmove.advice.boards import pith
+from woodmove.advice.boards import warp as warping
+from woodmove.advice.boards.arrays import Lot
+from woodmove.advice.doubt.draws import Draws
+from woodmove.advice.doubt.inputs import BOUND_90
+from woodmove.domain.board import BoardSize
+from woodmove.domain.stock import Cut, Pith, SawnBoard
 from woodmove.extend.catalogue import Catalogue
 from woodmove.physics.arrays import Array
 from woodmove.physics.warp import curvature_per_m
-from woodmove.shop.board import BoardSize
-from woodmove.shop.stock import Cut, Pith, SawnBoard
 
 from .coverage import Tried, Unit
 from .evidence import read

@@ -9,9 +9,10 @@ import psychrolib
 import pytest
 from reference_cases import celsius, read_cases
 
+from woodmove.domain.air import MonthlyAir
+from woodmove.domain.climate import MOISTURE_GAIN_KPA, Room
 from woodmove.physics import air
 from woodmove.physics.sorption import emc_pct
-from woodmove.shop.climate import MOISTURE_GAIN_KPA, MonthlyAir, Room
 
 SATURATION = read_cases("hyland-wexler-saturation.csv", 26)
 RECALLED = read_cases("ashrae-fundamentals-saturation.csv", 7)

@@ -12,8 +12,10 @@ import numpy as np
 import pytest
 from reference_cases import read_cases
 
-from woodmove.physics import diffusion
-from woodmove.physics.diffusion import SECONDS_PER_DAY, Boards, Diffusivity, simulate
+from woodmove.physics import diffusivity as diffusion
+from woodmove.physics.diffusivity import Diffusivity
+from woodmove.physics.drying.boards import ALONG_TO_ACROSS, Boards
+from woodmove.physics.drying.solver import SECONDS_PER_DAY, simulate
 from woodmove.sources import Status
 
 SERIES = read_cases("newman-series.csv", 76)
@@ -170,7 +172,7 @@ def test_ends_are_a_little_slow(thickness_mm, width_mm, length_mm):
     boards = Boards(thickness_mm, 0.4, width_mm, length_mm, model="constant", **sides)
     left = (simulate(boards, 12.0, days, 20.0, 7.0).mean_pct[0] - 7.0) / 5.0
     product = np.ones_like(days)
-    for size_mm, along in ((thickness_mm, 1.0), (width_mm, 1.0), (length_mm, diffusion.ALONG_TO_ACROSS)):
+    for size_mm, along in ((thickness_mm, 1.0), (width_mm, 1.0), (length_mm, ALONG_TO_ACROSS)):
         half_m, spread = size_mm / 2e3, along * CONSTANT_M_S2
         fourier = spread * days * SECONDS_PER_DAY / half_m**2
         product *= newman_left(1e-7 * half_m / spread, fourier)
@@ -334,7 +336,7 @@ def ours(case):
         return {
             # Specific gravities of the two woods near 12 % MC.
             "spruce to beech": synthesis_ratio((12.0, 20.0, 0.41), (12.0, 20.0, 0.66)),
-            "along to across": diffusion.ALONG_TO_ACROSS,
+            "along to across": ALONG_TO_ACROSS,
             "aspen 2.5 to 18 % at 43.3 °C": synthesis_ratio((18.0, 43.3, 0.38), (2.5, 43.3, 0.38)),
         }[name]
     thin, thick = (int(part.split("/")[0]) / 4.0 for part in name.removeprefix("oak ").split(" to "))

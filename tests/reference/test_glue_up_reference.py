@@ -8,7 +8,7 @@ from reference_cases import read_cases
 from woodmove_glue import clock, loader, water
 
 from woodmove.extend.api import Catalogue, density
-from woodmove.physics.diffusion import CellProfile, graded_cells
+from woodmove.physics.drying.boards import CellProfile, graded_cells
 from woodmove.physics.warp import part_release_per_m, seam_step_mm, skew_deg
 
 SEAMS = read_cases("seam-cases.csv", 3)
@@ -158,7 +158,7 @@ def test_the_seam_against_the_closed_form_of_a_plane_source():
     """Crank 1956: a plane source of M at each face of a slab of thickness l whose faces nothing passes
     spreads as M/l (1 + 2 sum exp(-D n² pi² t / l²) cos(n pi x / l)) from one face. Constant diffusivity
     here."""
-    from woodmove.physics import diffusion
+    from woodmove.physics import diffusivity as diffusion
 
     name = "constant, for this test"
     made = diffusion.Diffusivity(
@@ -215,7 +215,8 @@ def test_lines_along_and_across_stay_square():
 
 
 def test_a_profile_by_cells_is_taken_as_it_stands():
-    from woodmove.physics.diffusion import Boards, simulate
+    from woodmove.physics.drying.boards import Boards
+    from woodmove.physics.drying.solver import simulate
 
     with pytest.raises(ValueError, match="every cell"):
         simulate(Boards(20.0, 0.5), CellProfile(np.full((1, 9), 8.0)), np.array([0.0, 1.0]), 20.0, 8.0)

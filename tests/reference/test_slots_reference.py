@@ -6,8 +6,8 @@ import pytest
 from reference_cases import celsius, read_cases
 from woodmove_fasteners.geometry import Slot, travel_mm
 
+from woodmove.contract.ranges import Range
 from woodmove.physics.sorption import emc_pct
-from woodmove.shop.answer import Range
 
 CASES = read_cases("slots-cases.csv", 18)
 

@@ -7,10 +7,10 @@ import numpy as np
 import pytest
 from reference_cases import read_cases
 
-from woodmove.advice.rip import STUD_LENGTH_MM, STUD_LIMITS_MM
+from woodmove.advice.boards.rip import STUD_LENGTH_MM, STUD_LIMITS_MM
+from woodmove.domain.board import dressed_size
 from woodmove.physics import warp
 from woodmove.physics.arrays import FloatOrArray
-from woodmove.shop.board import dressed_size
 
 CASES = read_cases("warp-cases.csv", 78)
 CUPS = read_cases("warp-cup.csv", 15)

@@ -4,9 +4,9 @@ import os
 from collections.abc import Sequence
 from contextlib import suppress
 
+from woodmove.contract.refusal import Refusal, Refusals
 from woodmove.extend.config import config_home
-from woodmove.shop.answer import Refusal, Refusals
-from woodmove.units import SYSTEM_WORDS, System
+from woodmove.units.systems import SYSTEM_WORDS, System
 
 
 def units_of(typed: str | None) -> System:

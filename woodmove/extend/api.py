@@ -5,45 +5,28 @@ A plugin is a module, named by an entry point of the group ``woodmove.plugins``,
 ``WOODMOVE_PLUGIN_API = 1`` and implements hooks of :mod:`woodmove.extend.hookspecs`.
 """
 
-from woodmove.advice import climate as climate_advice
-from woodmove.advice import doubt, movement
-from woodmove.advice import emc as emc_advice
-from woodmove.advice import held as held_advice
-from woodmove.advice import season as season_advice
-from woodmove.advice.doubt import Draws
-from woodmove.advice.response import at_time, interpolate, nodes, settled_after
-from woodmove.advice.season import Course, Stay
-from woodmove.advice.width import width
-from woodmove.extend import groups
-from woodmove.extend.catalogue import Catalogue, slug
-from woodmove.extend.contracts import PLUGIN_API, CommandSpec, PlanSection
-from woodmove.extend.hookspecs import hookimpl
-from woodmove.extend.params import (
-    DATE,
-    FLAG,
-    LENGTH,
-    LENGTHS,
-    MASS,
-    PERCENT,
-    TEMPERATURE,
-    TEXT,
-    TIME,
-    WHOLE,
-    Kind,
-    Param,
-    Request,
-)
-from woodmove.physics import air, density, diffusion, shrinkage, sorption
-from woodmove.physics.arrays import Array
-from woodmove.physics.validity import Validity
-from woodmove.shop.adhesive import Adhesive
-from woodmove.shop.answer import Answer, Assumption, Caution, Note, Range, Refusal, Warning
-from woodmove.shop.climate import MONTHS, Climate, Room
-from woodmove.shop.fastener import Screw, Washer
-from woodmove.shop.finish import Faces, Finish
-from woodmove.shop.meter import Accuracy, Corrected, Meter, SpeciesPair, mc_of_weights_pct, target_weight_g
-from woodmove.shop.season import Season
-from woodmove.shop.species import (
+from woodmove.advice.air import climate as climate_advice
+from woodmove.advice.air import emc as emc_advice
+from woodmove.advice.doubt import inputs as doubt
+from woodmove.advice.doubt.draws import Draws
+from woodmove.advice.doubt.response import at_time, interpolate, nodes, settled_after
+from woodmove.advice.top import held as held_advice
+from woodmove.advice.top import movement
+from woodmove.advice.top import season as season_advice
+from woodmove.advice.top.season import Course, Stay
+from woodmove.advice.top.width import width
+from woodmove.contract.answer import Answer, Assumption, Caution, Note, Warning
+from woodmove.contract.commands import CommandSpec, PlanSection
+from woodmove.contract.params import Kind, Param, Request
+from woodmove.contract.ranges import Range
+from woodmove.contract.refusal import Refusal
+from woodmove.domain.adhesive import Adhesive
+from woodmove.domain.climate import MONTHS, Climate, Room
+from woodmove.domain.fastener import Screw, Washer
+from woodmove.domain.finish import Faces, Finish
+from woodmove.domain.meter import Accuracy, Corrected, Meter, SpeciesPair, mc_of_weights_pct, target_weight_g
+from woodmove.domain.season import Season
+from woodmove.domain.species import (
     AcrossGrain,
     Coefficients,
     Known,
@@ -53,10 +36,19 @@ from woodmove.shop.species import (
     StiffnessRatios,
     Wood,
 )
-from woodmove.shop.strip import balanced, sections_text, strips_for
-from woodmove.shop.top import EdgeStrips, Rings, Top
+from woodmove.domain.strip import balanced, sections_text, strips_for
+from woodmove.domain.top import EdgeStrips, Rings, Top
+from woodmove.extend import groups
+from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.hookspecs import PLUGIN_API, hookimpl
+from woodmove.extend.params import DATE, FLAG, LENGTH, LENGTHS, MASS, PERCENT, TEMPERATURE, TEXT, TIME, WHOLE
+from woodmove.extend.slug import slug
+from woodmove.physics import air, density, diffusivity, drying, shrinkage, sorption
+from woodmove.physics.arrays import Array
+from woodmove.physics.validity import Validity
 from woodmove.sources import SOURCES, Source, Status
-from woodmove.units import length_text, parse_length_mm
+from woodmove.units.parse import parse_length_mm
+from woodmove.units.show import length_text
 
 __all__ = [
     # the contract
@@ -78,5 +70,5 @@ __all__ = [
     "held_advice", "interpolate", "nodes", "settled_after", "at_time",
     # sources and physics
     "Array", "Source", "SOURCES", "Status", "Validity", "air", "sorption", "shrinkage",
-    "density", "diffusion",
+    "density", "diffusivity", "drying",
 ]  # fmt: skip

@@ -2,139 +2,25 @@
 
 from __future__ import annotations
 
-import difflib
-import re
-from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, field
+from collections.abc import Callable, Collection, Iterable, Mapping
 from functools import cached_property
-from typing import TYPE_CHECKING, Any, Generic, Protocol, TypeVar
+from typing import TYPE_CHECKING, Any, Protocol
 
-from woodmove.shop.answer import Refusal
+from woodmove.contract.refusal import Refusal
+from woodmove.extend.registry import Shelf
 
 # Plugins are looked for when a shelf is looked at, and the modules behind that are imported then: a
 # quick question that needs no shelf does not wait for them.
 if TYPE_CHECKING:
-    from woodmove.extend.contracts import CommandSpec, PlanSection
-    from woodmove.extend.manager import Plugin, PluginManager
-    from woodmove.shop.adhesive import Adhesive
-    from woodmove.shop.climate import Climate
-    from woodmove.shop.fastener import Screw, Washer
-    from woodmove.shop.finish import Finish
-    from woodmove.shop.meter import Meter
-    from woodmove.shop.species import Species, Wood
-
-Item = TypeVar("Item")
-# So many items are named one by one.
-FEW = 12
-
-
-def slug(text: str) -> str:
-    """Text as a key: lower-case words joined by hyphens. ``No. 10`` and ``#10`` give ``no-10``."""
-    numbered = re.sub(r"(?:\bno\.?|#|\bnumber)\s*-?(?=\d)", "no-", text.lower().replace("'", ""))
-    joined = re.sub(r"(?<=\d)\s*(mm|in)\b", r"\1", numbered)
-    # A dot counts only within a number.
-    undotted = re.sub(r"(?<!\d)\.|\.(?!\d)", " ", joined)
-    return re.sub(r"[^a-z0-9.]+", "-", undotted).strip("-")
-
-
-@dataclass(slots=True)
-class Shelf(Generic[Item]):
-    """Items of one kind.
-
-    :param kind: what they are, for messages: "species"
-    :param param: name of the parameter that names one of them
-    :param command: where the list stands: ``woodmove species list``
-    """
-
-    kind: str
-    param: str
-    command: str
-    manager: PluginManager
-    _items: dict[str, Item] = field(default_factory=dict)
-    _providers: dict[str, str] = field(default_factory=dict)
-    _names: dict[str, str] = field(default_factory=dict)
-    # What a name may mean that stands on no shelf: the path of a file, say.
-    elsewhere: Callable[[str], Item | None] = field(default=lambda name: None)
-
-    def add(self, plugin: Plugin, key: str, item: Item, names: tuple[str, ...] = ()) -> None:
-        """Put an item on the shelf. The first of two with one key stays; the other is refused, and
-        both providers are named."""
-        if key in self._items:
-            self.manager.say(
-                f"{self.kind} {key!r} of plugin {plugin.name} was refused: "
-                f"plugin {self._providers[key]} already provides it"
-            )
-            return
-        self._items[key] = item
-        self._providers[key] = plugin.name
-        for name in (key, *names):
-            self._names.setdefault(slug(name), key)
-
-    def __iter__(self) -> Iterator[tuple[str, Item]]:
-        return iter(sorted(self._items.items()))
-
-    def provider(self, key: str) -> str:
-        """Name of the plugin that an item comes from."""
-        return self._providers[key]
-
-    def get(self, name: str) -> Item:
-        """The item of a key or an alias.
-
-        :raises Refusal: an unknown name, with the closest ones; with exit code 4 if nothing is on the
-            shelf, or the name is unknown, because a plugin has failed
-        """
-        if (found := self.elsewhere(name)) is not None:
-            return found
-        asked = slug(name)
-        if asked in self._names:
-            return self._items[self._names[asked]]
-        if not self._items:
-            raise Refusal(
-                "NO_PLUGIN",
-                f"No plugin provides any {self.kind}.",
-                "The tables come from plugins, and none that holds them is loaded.",
-                "Type woodmove plugins list to see which failed or are switched off.",
-                fields=(self.param,),
-                exit_code=4,
-            )
-        closest = self.closest(name)
-        lost, instead = "", f"Type {self.command} to see all of them."
-        if missed := self.manager.missed(self.kind, name):
-            names = ", ".join(plugin.name for plugin in missed)
-            lost = f" It may be one of plugin {names}, where something is broken."
-            instead = "Type woodmove plugins list to see what."
-        raise Refusal(
-            f"UNKNOWN_{self.param.upper()}",
-            f"There is no {self.kind} {name!r}.{lost}",
-            f"The closest known: {', '.join(closest)}." if closest else self._none_close(),
-            instead,
-            fields=(self.param,),
-            exit_code=4 if missed else 1,
-        )
-
-    def _none_close(self) -> str:
-        known = f" Known are {', '.join(sorted(self._items))}." if len(self._items) <= FEW else ""
-        return f"No known {self.kind} comes close.{known}"
-
-    def closest(self, name: str, count: int = 5) -> list[str]:
-        """Keys of the items whose key or alias comes closest to a name, or holds its words."""
-        asked = slug(name)
-        words = {word for known in self._names for word in known.split("-") if len(word) > 2}
-        meant = {
-            close
-            for word in asked.split("-")
-            if len(word) > 2
-            for close in difflib.get_close_matches(word, words, n=3, cutoff=0.75)
-        }
-
-        def likeness(known: str) -> float:
-            # Sharing a word, however it was spelt, says more than sharing letters.
-            shared = len(meant & set(known.split("-")))
-            return shared + difflib.SequenceMatcher(None, asked, known).ratio()
-
-        near = sorted((n for n in self._names if likeness(n) > 0.6), key=lambda n: (-likeness(n), n))
-        return list(dict.fromkeys(self._names[n] for n in near))[:count]
-
+    from woodmove.contract.commands import CommandSpec, PlanSection
+    from woodmove.contract.params import Param
+    from woodmove.domain.adhesive import Adhesive
+    from woodmove.domain.climate import Climate
+    from woodmove.domain.fastener import Screw, Washer
+    from woodmove.domain.finish import Finish
+    from woodmove.domain.meter import Meter
+    from woodmove.domain.species import Species, Wood
+    from woodmove.extend.manager import PluginManager
 
 # Names of the shelves, each a property of the catalogue.
 SHELVES = ("species", "climates", "finishes", "screws", "washers", "meters", "adhesives", "commands",
@@ -255,12 +141,29 @@ class Catalogue:
             shelf.add(plugin, section.key, section)
         return shelf
 
+    def unknown_names(
+        self, params: Iterable[Param], values: Mapping[str, Any], given: Collection[str]
+    ) -> list[Refusal]:
+        """Faults of the values that name nothing on their shelf.
+
+        :param given: names of the parameters that somebody gave
+        """
+        faults = []
+        for param in params:
+            if param.shelf and param.name in given and values.get(param.name) is not None:
+                try:
+                    getattr(self, param.shelf).get(values[param.name])
+                except Refusal as fault:
+                    fault.fields = (param.name,)
+                    faults.append(fault)
+        return faults
+
     def wood(self, name: str, edition: str | None = None) -> Wood:
         """The species, or the members of the mix, that a piece of wood may be.
 
         :raises Refusal: an unknown species, or one without coefficients of that edition
         """
-        from woodmove.shop.species import Wood
+        from woodmove.domain.species import Wood
 
         species = self.species.get(name)
         members = [self.species.get(member) for member in species.members]

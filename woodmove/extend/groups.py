@@ -9,30 +9,21 @@ from dataclasses import replace
 from datetime import date
 from typing import Any
 
-from woodmove import units
-from woodmove.advice.season import Stay
+from woodmove.advice.top.season import Stay
+from woodmove.contract.params import Kind, Param, Request
+from woodmove.contract.refusal import Refusal
+from woodmove.domain.board import BoardSize, dressed_size
+from woodmove.domain.climate import MOISTURE_GAIN_KPA, Climate, Room
+from woodmove.domain.finish import Faces
+from woodmove.domain.season import Season
+from woodmove.domain.species import Wood
+from woodmove.domain.top import EdgeStrips, Rings, Top
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.params import (
-    DATE,
-    LENGTH,
-    PERCENT,
-    TEMPERATURE,
-    TEXT,
-    WHOLE,
-    Kind,
-    Param,
-    Request,
-)
+from woodmove.extend.params import DATE, LENGTH, PERCENT, TEMPERATURE, TEXT, WHOLE
 from woodmove.extend.shop_air import SHOP_RH as SHOP_RH
 from woodmove.extend.shop_air import SHOP_TEMP as SHOP_TEMP
-from woodmove.physics.diffusion import DIFFUSIVITIES
-from woodmove.shop.answer import Refusal
-from woodmove.shop.board import BoardSize, dressed_size
-from woodmove.shop.climate import MOISTURE_GAIN_KPA, Climate, Room
-from woodmove.shop.finish import Faces
-from woodmove.shop.season import Season
-from woodmove.shop.species import Wood
-from woodmove.shop.top import EdgeStrips, Rings, Top
+from woodmove.physics.diffusivity import DIFFUSIVITIES
+from woodmove.units.parse import parse_angle_deg, parse_length_mm
 
 _RING_WORDS = {"flat": 0.0, "quarter": 90.0}
 
@@ -44,7 +35,7 @@ def _rings(text: str) -> float | str:
     if word in _RING_WORDS:
         return _RING_WORDS[word]
     try:
-        angle = units.parse_angle_deg(word)
+        angle = parse_angle_deg(word)
     except ValueError:
         raise ValueError(f"{text!r} is neither flat, quarter, on-edge nor an angle") from None
     if not 0 <= angle <= 90:
@@ -59,7 +50,7 @@ def _board(text: str) -> BoardSize:
             return dressed_size(text.strip())
         except Refusal as unknown:
             raise ValueError(f"{unknown.wrong.rstrip('.')}. {unknown.allowed.rstrip('.')}") from None
-    parts = [units.parse_length_mm(part) for part in re.split(r"[xX×]", text)]
+    parts = [parse_length_mm(part) for part in re.split(r"[xX×]", text)]
     if len(parts) != 2 or not all(1 <= part <= 1000 for part in parts):
         raise ValueError(f"{text!r} is not a thickness and a width between 1 mm and 1 m")
     return BoardSize(text.strip(), min(parts), max(parts))

@@ -5,14 +5,16 @@ from collections.abc import Iterable
 
 import pluggy
 
-from woodmove.extend.contracts import CommandSpec, PlanSection
-from woodmove.shop.adhesive import Adhesive
-from woodmove.shop.climate import Climate
-from woodmove.shop.fastener import Screw, Washer
-from woodmove.shop.finish import Finish
-from woodmove.shop.meter import Meter
-from woodmove.shop.species import Species
+from woodmove.contract.commands import CommandSpec, PlanSection
+from woodmove.domain.adhesive import Adhesive
+from woodmove.domain.climate import Climate
+from woodmove.domain.fastener import Screw, Washer
+from woodmove.domain.finish import Finish
+from woodmove.domain.meter import Meter
+from woodmove.domain.species import Species
 
+# Raised when a breaking change is made to anything that plugins import.
+PLUGIN_API = 1
 PROJECT = "woodmove"
 
 hookspec = pluggy.HookspecMarker(PROJECT)

@@ -14,12 +14,11 @@ from typing import Any
 import pluggy
 
 from woodmove.extend import hookspecs
-from woodmove.extend.catalogue import slug
 from woodmove.extend.config import config_home
-from woodmove.extend.contracts import PLUGIN_API
 from woodmove.extend.guard import PluginFault, guarded
+from woodmove.extend.slug import slug
 from woodmove.extend.typed import wrong_types
-from woodmove.units import printable
+from woodmove.units.show import printable
 
 GROUP = "woodmove.plugins"
 DISABLE_VARIABLE = "WOODMOVE_DISABLE_PLUGINS"
@@ -193,8 +192,10 @@ class PluginManager:
             with guarded():
                 plugin.module = candidate.load()
                 api = getattr(plugin.module, "WOODMOVE_PLUGIN_API", None)
-                if api != PLUGIN_API:
-                    raise ValueError(f"it is made for plugin API {api}, and this woodmove has {PLUGIN_API}")
+                if api != hookspecs.PLUGIN_API:
+                    raise ValueError(
+                        f"it is made for plugin API {api}, and this woodmove has {hookspecs.PLUGIN_API}"
+                    )
                 marked = [
                     name
                     for name in dir(plugin.module)

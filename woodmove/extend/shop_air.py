@@ -1,7 +1,8 @@
 """The air of the shop, as commands and job files tell it. On its own, so that a quick question loads no
 more."""
 
-from woodmove.extend.params import PERCENT, TEMPERATURE, Param
+from woodmove.contract.params import Param
+from woodmove.extend.params import PERCENT, TEMPERATURE
 
 SHOP_TEMP = Param("temp_c", "--temp", TEMPERATURE, "Temperature of the air", "70F", "shop.temp", low=-60,
                   high=150)  # fmt: skip

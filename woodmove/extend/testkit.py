@@ -12,10 +12,12 @@ In a test of the plugin::
 from collections.abc import Container
 from types import ModuleType
 
-from woodmove.extend.catalogue import SHELVES, Catalogue, Shelf, slug
-from woodmove.extend.contracts import CommandSpec, PlanSection
+from woodmove.contract.commands import CommandSpec, PlanSection
+from woodmove.domain.species import Species
+from woodmove.extend.catalogue import SHELVES, Catalogue
 from woodmove.extend.manager import Candidate, PluginManager, installed
-from woodmove.shop.species import Species
+from woodmove.extend.registry import Shelf
+from woodmove.extend.slug import slug
 from woodmove.sources import Status
 
 # First words of core's own commands, and keys of its own plan sections. Core cannot be asked from here:

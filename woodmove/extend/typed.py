@@ -9,8 +9,8 @@ from reprlib import repr as short
 from types import NoneType, UnionType
 from typing import Any, NamedTuple, Union, get_args, get_origin, get_type_hints
 
-from woodmove.shop.air_series import AirSeries
-from woodmove.shop.answer import Answer
+from woodmove.contract.answer import Answer
+from woodmove.domain.air import AirSeries
 
 # Names in annotations that their module imports for the type checker only.
 _ELSEWHERE = {"AirSeries": AirSeries}

@@ -9,9 +9,9 @@ from importlib import resources
 from pathlib import Path
 from typing import Any
 
+from woodmove.contract.refusal import Refusal
 from woodmove.files.texts import read_text
 from woodmove.files.toml import load_toml
-from woodmove.shop.answer import Refusal
 
 DEMO = "the built-in demo"
 

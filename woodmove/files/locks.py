@@ -6,7 +6,7 @@ import time
 from collections.abc import Callable, Iterator
 from types import ModuleType
 
-from woodmove.shop.answer import Refusal
+from woodmove.contract.refusal import Refusal
 
 try:
     import fcntl as _fcntl

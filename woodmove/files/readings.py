@@ -17,10 +17,11 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from woodmove.contract.answer import Warning
+from woodmove.contract.refusal import Refusal
+from woodmove.domain.reading import Reading, ReadingsLog
 from woodmove.files.locks import locked
 from woodmove.files.texts import read_bytes
-from woodmove.shop.answer import Refusal, Warning
-from woodmove.shop.readings import Reading, ReadingsLog
 
 WHAT = "log of readings"
 COLUMNS = ("number", "date", "board", "mc_pct", "weight_g", "wood_temp_c", "depth_mm", "undoes", "kind")

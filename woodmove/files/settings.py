@@ -1,9 +1,9 @@
 """The reader's own settings: ``settings.toml`` in the folder for configuration."""
 
+from woodmove.contract.refusal import Refusal, Refusals
 from woodmove.files.texts import read_text
 from woodmove.files.toml import load_toml
-from woodmove.shop.answer import Refusal, Refusals
-from woodmove.units import System
+from woodmove.units.systems import System
 
 WHAT = "settings file"
 _ALLOWED = 'A settings file holds one line: units = "in", or units = "mm".'

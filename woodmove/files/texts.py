@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from woodmove.shop.answer import Refusal
+from woodmove.contract.refusal import Refusal
 
 LARGEST_BYTES = 20_000_000
 

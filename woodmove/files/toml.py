@@ -4,7 +4,7 @@ import re
 import tomllib
 from typing import Any
 
-from woodmove.shop.answer import Refusal
+from woodmove.contract.refusal import Refusal
 
 
 def load_toml(

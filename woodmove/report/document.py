@@ -5,9 +5,11 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
+from woodmove.contract.answer import Answer, Note
+from woodmove.contract.ranges import Range
+from woodmove.contract.refusal import Refusal
 from woodmove.report.words import sentence
-from woodmove.shop.answer import Answer, Note, Range, Refusal
-from woodmove.units import System
+from woodmove.units.systems import System
 
 FORMAT = 1
 

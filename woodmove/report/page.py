@@ -4,10 +4,11 @@ import textwrap
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
+from woodmove.contract.answer import Answer, Note
 from woodmove.report.words import bare, full, heading, label, sentence
-from woodmove.shop.answer import Answer, Note
 from woodmove.sources import citation
-from woodmove.units import System, printable, unit_of
+from woodmove.units.show import printable, unit_of
+from woodmove.units.systems import System
 
 PAGE = 88
 CAUSES = 4

@@ -4,9 +4,10 @@ import csv
 import io
 from typing import Any
 
+from woodmove.contract.answer import Answer, Note
+from woodmove.contract.ranges import Range
 from woodmove.report.words import sentence
-from woodmove.shop.answer import Answer, Note, Range
-from woodmove.units import printable, stem
+from woodmove.units.show import printable, stem
 
 
 def render(answer: Answer, table: str) -> str:

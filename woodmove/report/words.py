@@ -3,8 +3,10 @@
 import re
 from typing import Any
 
-from woodmove.shop.answer import Note, Range
-from woodmove.units import System, printable, show_number, stem, unit_of, with_unit
+from woodmove.contract.answer import Note
+from woodmove.contract.ranges import Range
+from woodmove.units.show import printable, show_number, stem, unit_of, with_unit
+from woodmove.units.systems import System
 
 # Names that say too little on their own.
 _LABELS = {

@@ -1,0 +1,116 @@
+"""What do the tables know of this wood?"""
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from woodmove.contract.answer import Answer, Assumption
+from woodmove.contract.ranges import Range
+from woodmove.domain.species import Known, Species
+
+
+def listing(species: Iterable[tuple[Species, str]]) -> Answer:
+    """Every species and mix.
+
+    :param species: each with the name of its provider
+    """
+    rows = [
+        {"key": item.key, "name": item.name, "group": item.group, "provider": provider}
+        for item, provider in species
+    ]
+    return Answer("species list", {}, {"species": rows})
+
+
+def show(species: Species, members: Iterable[Species], provider: str, inputs: Mapping[str, Any]) -> Answer:
+    """Every value of a species, with its status and source; of a mix, the span of its members.
+
+    :param members: the species of a mix, empty for a species
+    """
+    results: dict[str, Any] = {
+        "key": species.key,
+        "name": species.name,
+        "group": species.group,
+        "provider": provider,
+        "aliases": ", ".join(species.aliases) or None,
+        "fibre_saturation_pct": species.fibre_saturation_pct if not species.members else None,
+    }
+    members = tuple(members)
+    if species.members:
+        results["members"] = [_member(member) for member in members]
+        newest = [member.coefficients[0] for member in members if member.coefficients]
+        results["radial_span_per_pct"] = _span([c.radial for c in newest])
+        results["tangential_span_per_pct"] = _span([c.tangential for c in newest])
+    results["coefficients"] = [
+        {"edition": c.edition, "radial_per_pct": c.radial, "tangential_per_pct": c.tangential}
+        | _known(c.known)
+        for c in species.coefficients
+    ]
+    results["shrinkage"] = [
+        {"radial_pct": s.radial_pct, "tangential_pct": s.tangential_pct, "volumetric_pct": s.volumetric_pct}
+        | _known(s.known)
+        for s in species.shrinkage
+    ]
+    results["specific_gravity"] = [
+        {"basis": g.basis, "specific_gravity": g.value} | _known(g.known) for g in species.specific_gravity
+    ]
+    results["across_grain"] = [
+        {
+            "condition": a.condition,
+            "tension_across_kpa": a.tension_kpa,
+            "stiffness_along_gpa": a.stiffness_along_gpa,
+        }
+        | _known(a.known)
+        for a in species.across_grain
+    ]
+    ratios = species.stiffness_ratios
+    results["stiffness_ratios"] = (
+        []
+        if ratios is None
+        else [
+            {
+                "et_over_el": ratios.tangential,
+                "er_over_el": ratios.radial,
+                "glr_over_el": ratios.shear_lr,
+                "glt_over_el": ratios.shear_lt,
+                "grt_over_el": ratios.shear_rt,
+            }
+            | _known(ratios.known)
+        ]
+    )
+    sources = [
+        row["source"]
+        for value in results.values()
+        if isinstance(value, list)
+        for row in value
+        if row.get("source")
+    ]
+    return Answer(
+        "species show",
+        inputs,
+        {name: value for name, value in results.items() if value != []},
+        assumptions=_assumptions(species),
+        sources=tuple(sources),
+    )
+
+
+def _member(member: Species) -> dict[str, Any]:
+    newest = member.coefficients[0] if member.coefficients else None
+    row: dict[str, Any] = {"key": member.key, "name": member.name}
+    if newest is not None:
+        row |= {"radial_per_pct": newest.radial, "tangential_per_pct": newest.tangential}
+        row |= _known(newest.known)
+    return row
+
+
+def _span(values: list[float]) -> Range:
+    return Range(sum(values) / len(values), min(values), max(values))
+
+
+def _known(known: Known) -> dict[str, str]:
+    return {"status": known.status.value, "source": known.source, "remark": known.remark}
+
+
+def _assumptions(species: Species) -> tuple[Assumption, ...]:
+    if not species.members:
+        return ()
+    remark = species.known.remark if species.known else ""
+    return (Assumption("MIX", "A board of this mix may be any member. {remark}", {"remark": remark}),)

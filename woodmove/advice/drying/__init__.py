@@ -1,0 +1,5 @@
+"""When lumber is ready: by what is told of it, or by its log."""
+
+# Modules that answer a question, and those that several share.
+QUESTIONS: tuple[str, ...] = ("forecast", "readiness")
+PARTS: tuple[str, ...] = ("air", "sampler", "stock")

@@ -1,0 +1,543 @@
+"""When will these boards be ready, now that they have been read?"""
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from typing import Any
+
+import numpy as np
+
+from woodmove.advice.doubt import inputs as doubt
+from woodmove.advice.doubt.draws import Draws
+from woodmove.advice.doubt.inputs import BOUND_90
+from woodmove.advice.drying.air import HORIZON_DAYS, Air
+from woodmove.advice.drying.readiness import CAUTIONS, Goal, about_pct, days_gone, stacked_long_ago
+from woodmove.advice.drying.sampler import START_TOLD, START_UNTOLD, Fit, Learner, Sight
+from woodmove.advice.drying.stock import Stock
+from woodmove.contract.answer import Answer, Assumption, Caution, Note, Warning
+from woodmove.contract.ranges import Range
+from woodmove.contract.refusal import Refusal
+from woodmove.domain.air import AirSeries
+from woodmove.domain.meter import Meter, target_weight_g
+from woodmove.domain.reading import Reading, ReadingsLog
+from woodmove.physics.diffusivity import DIFFUSIVITIES
+from woodmove.physics.sorption import rh_for_mc_pct
+
+# Boards of one pile scatter by a point; so many standard deviations beyond is unlike it (status: judgement).
+PILE_POINTS, UNLIKE = 1.0, 2.5
+# What the air is taken to be after the end of its log: the mean of so many days (status: judgement).
+RECENT_DAYS = 14.0
+
+
+@dataclass(frozen=True)
+class Instrument:
+    """What the readings were taken with.
+
+    :param meter: kind of moisture meter
+    :param setting: key of the species that it is set to, empty for the wood itself
+    """
+
+    meter: Meter
+    setting: str = ""
+
+
+def sights_of(
+    readings: Sequence[Reading], start: date, stock: Stock, instrument: Instrument
+) -> tuple[list[Sight], float]:
+    """Readings as the fit takes them, corrected; the largest doubt that the corrections leave [points]."""
+    sights, bound = [], 0.0
+    for reading in readings:
+        mc = None
+        if reading.mc_pct is not None:
+            corrected = instrument.meter.corrected(
+                reading.mc_pct, reading.wood_temp_c, stock.wood.species.key, instrument.setting
+            )
+            mc, bound = corrected.mc_pct, max(bound, corrected.bound_points)
+        depth = None
+        if reading.depth_mm is not None and instrument.meter.principle == "pin":
+            depth = min(reading.depth_mm / stock.thickness_mm, 1.0)
+        weight = reading.weight_g if mc is None else None
+        sights.append(Sight(float((reading.day - start).days), mc, weight, depth))
+    return sights, bound
+
+
+def first_reading(log: ReadingsLog) -> Reading:
+    """The oldest reading of a log.
+
+    :raises Refusal: no reading
+    """
+    if not log.readings:
+        raise Refusal(
+            "NO_READINGS",
+            f"{log.path} holds no reading that counts.",
+            "A forecast needs at least one reading.",
+            f"Type woodmove readings add {log.path} --board A1 --mc 12.5, for example.",
+            fields=("log",),
+        )
+    return min(log.readings, key=lambda reading: reading.day)
+
+
+def forecast(
+    log: ReadingsLog,
+    stock: Stock,
+    air: Air,
+    goal: Goal,
+    instrument: Instrument,
+    start: date,
+    draws: Draws,
+    inputs: Mapping[str, Any],
+    *,
+    today: date,
+    build: date | None = None,
+    start_told: bool,
+    model: str = "synthesis",
+) -> Answer:
+    """The day on which each board of a log will be ready, as a Range, and what does not fit.
+
+    :param today: before which it is not asked for; that of the last reading where that is later
+    :param build: day on which they must be ready, None where nobody said so
+    :param stock: the boards, with their MC at the start as it is told
+    :param start_told: False where that MC is only what the first readings show
+    :param air: what they stand in from `start` on
+    :raises Refusal: no reading, one before the start, or unknown density
+    """
+    early = first_reading(log)
+    if early.day < start:
+        raise Refusal(
+            "BEFORE_THE_START",
+            f"{log.path} has a reading of {early.day.isoformat()}, and the boards were stacked on "
+            f"{start.isoformat()}.",
+            "The boards are followed from the day on which they came into this air.",
+            f"Type --from {early.day.isoformat()}, or an earlier day.",
+            fields=("from_date",),
+            file=log.path,
+            line=early.line or None,
+        )
+    last = max(reading.day for reading in log.readings)
+    today = max(today, last)
+    now = days_gone(start, today)
+    at_build = None if build is None else float((build - start).days)
+    if at_build is not None and not 0.0 <= at_build <= HORIZON_DAYS:
+        at_build = None
+    by_board = {board: sights_of(log.of(board), start, stock, instrument) for board in log.boards}
+    bound = max(bound for _, bound in by_board.values())
+    bias = replace(doubt.METER_BIAS, sd=(doubt.METER_BIAS.sd**2 + (bound / BOUND_90) ** 2) ** 0.5)
+    learner = Learner(
+        stock,
+        air,
+        goal,
+        [sight.day for sights, _ in by_board.values() for sight in sights],
+        float((last - start).days),
+        draws,
+        since=now,
+        also=[day for day in (now, at_build) if day is not None],
+        start_sd=START_TOLD if start_told else START_UNTOLD,
+        bias=bias,
+        model=model,
+    )
+    fits = {board: learner.fit(sights) for board, (sights, _) in by_board.items()}
+    warnings: list[Warning] = []
+    rows = []
+    for board, fit in fits.items():
+        rows.append(_row(board, fit, by_board[board][0], goal, start, now, at_build))
+        warnings += _odd(board, fit, by_board[board][0], log.of(board))
+    warnings += _never(fits, goal, air, now) if now < HORIZON_DAYS else stacked_long_ago(start, now)
+    warnings += _unlike(fits, {board: sights for board, (sights, _) in by_board.items()})
+    all_ready_on, all_ready_by = (_on(start, _all_ready(fits.values(), chance)) for chance in (0.5, 0.95))
+    results: dict[str, Any] = {
+        "last_reading": last,
+        "target_mc_pct": goal.target_pct,
+        "mc_now_pct": _pile([row["mc_now_pct"] for row in rows]),
+        "all_ready_on": all_ready_on,
+        "all_ready_by": all_ready_by,
+        "boards": rows,
+        "checks": [] if all_ready_on is None else [_check(start, all_ready_on)],
+    }
+    if build is not None and at_build is not None:
+        results["mc_at_build_pct"] = _pile([row["mc_at_build_pct"] for row in rows])
+        share = sum(fit.chance_on(at_build) for fit in fits.values()) / len(fits)
+        results["ready_at_build_pct"] = 100.0 * share
+        if build >= today and share < 0.95:
+            warnings.append(_not_sure(build, results))
+    weighed = any(reading.weight_g is not None for reading in log.readings)
+    return Answer(
+        "readings forecast",
+        inputs,
+        results,
+        warnings=(*air.notes, *log_warnings(log), *warnings, *_range_of_meter(log, instrument)),
+        cautions=(*CAUTIONS, *((OVEN,) if weighed else ())),
+        assumptions=(
+            _followed(start, early.day),
+            *_assumptions(stock, air, goal, instrument, learner, start_told, bound, model),
+        ),
+        sources=(
+            "siau-transport", "nordic-creep", "sonderegger-2011", "simpson-1973",
+            instrument.meter.known.source,
+            *(("astm-d4442",) if weighed else ()),
+        ),
+        columns={
+            "boards": (
+                "board", "readings", "mc_now_pct", "ready_on", "ready_from", "ready_by", "speed_ratio",
+                "target_weight_g",
+            )
+        },
+    )  # fmt: skip
+
+
+def _row(
+    board: str,
+    fit: Fit,
+    sights: Sequence[Sight],
+    goal: Goal,
+    start: date,
+    now: float,
+    at_build: float | None,
+) -> dict[str, Any]:
+    days = fit.range(fit.ready)
+    expected, low, high = (max(day - now, 0.0) for day in (days.expected, days.low, days.high))
+    # From its last weight, and how wet the fit makes it on that day.
+    weights = [(sight.day, sight.weight_g) for sight in sights if sight.weight_g is not None]
+    weight = None
+    if weights:
+        day, weight_g = weights[-1]
+        weight = fit.range(np.asarray(target_weight_g(weight_g, fit.mc_on(day), goal.target_pct)))
+    row = {
+        "board": board,
+        "readings": len(sights),
+        "mc_now_pct": fit.range(fit.mc_on(now)),
+        "days_left": None if days.expected >= HORIZON_DAYS - 1 else Range(expected, low, high),
+        "ready_on": _on(start, days.expected),
+        "ready_from": _on(start, days.low),
+        "ready_by": _on(start, days.high),
+        "speed_ratio": fit.range(fit.factor),
+        "target_weight_g": weight,
+    }
+    return row if at_build is None else row | {"mc_at_build_pct": fit.range(fit.mc_on(at_build))}
+
+
+def _on(start: date, day: float) -> date | None:
+    return None if day >= HORIZON_DAYS - 1 else start + timedelta(days=round(day))
+
+
+def _pile(boards: Sequence[Range]) -> Range:
+    """The mean of boards whose doubts all point one way: what they share, meter and air, is most of it."""
+    expected, low, high = np.mean([(each.expected, each.low, each.high) for each in boards], axis=0)
+    return Range(expected, low, high)
+
+
+def _all_ready(fits: Collection[Fit], chance: float) -> float:
+    """Day by which all boards are ready with a chance: at least that, since what they share moves them alike
+    and the chance of all is no less than the product of theirs; the horizon where there is none."""
+    days = np.unique(np.concatenate([fit.ready for fit in fits]))
+    together = np.prod([fit.chance_by(days) for fit in fits], axis=0)
+    met = int(np.argmax(together >= chance))
+    if met == 0 or days[met] >= HORIZON_DAYS - 1:
+        return float(days[met]) if together[met] >= chance else HORIZON_DAYS
+    return float(np.interp(chance, together[met - 1 : met + 1], days[met - 1 : met + 1]))
+
+
+def _check(start: date, ready: date) -> dict[str, Any]:
+    text = (
+        "By its log the lumber stacked on {when} should all be ready on {day}: meter core and shell before "
+        "you mill it."
+    )
+    return {"date": ready, "check": Note("READY", text, {"when": start, "day": ready})}
+
+
+def _not_sure(build: date, results: Mapping[str, Any]) -> Warning:
+    return Warning(
+        "NOT_SURE_ON_THE_DAY",
+        "On the day of the build ({when}) the lumber will be at about {mc_at_build_pct}; {share} of its "
+        "boards are expected to be ready on that day. Meter them.",
+        {
+            "when": build,
+            "mc_at_build_pct": results["mc_at_build_pct"],
+            "share": about_pct(results["ready_at_build_pct"]),
+        },
+    )
+
+
+def _odd(board: str, fit: Fit, sights: Sequence[Sight], readings: Sequence[Reading]) -> list[Warning]:
+    return [
+        Warning(
+            "ODD_READING",
+            "{board}, {day} (line {line}): {mc_pct} does not fit the other readings, which make it "
+            "{fitting_pct}: a knot, a wet or resinous spot, pins at another depth, or a wrong species "
+            "setting? It hardly counts.",
+            {
+                "board": board, "day": reading.day, "line": reading.line, "mc_pct": sight.mc_pct,
+                "fitting_pct": expected,
+            },
+        )
+        for sight, reading, expected, odd in zip(sights, readings, fit.expected, fit.odd, strict=True)
+        if odd > 0.5
+    ]  # fmt: skip
+
+
+def _never(fits: Mapping[str, Fit], goal: Goal, air: Air, now: float) -> list[Warning]:
+    """The boards that this air may never make ready, or never will."""
+    chances = {board: float(fit.weight @ (fit.ready >= HORIZON_DAYS - 1)) for board, fit in fits.items()}
+    maybe = [board for board, chance in chances.items() if 0.05 <= chance < 0.5]
+    never = [board for board, chance in chances.items() if chance >= 0.5]
+    notes = []
+    if maybe:
+        notes.append(
+            Warning(
+                "MAYBE_NEVER",
+                "{boards}: never ready in this air, with a chance of up to {chance}.",
+                {
+                    "boards": ", ".join(maybe),
+                    "chance": f"{100 * max(chances[board] for board in maybe):.0f} %",
+                },
+            )
+        )
+    if never:
+        temp, emc = air.at(np.array([now, HORIZON_DAYS]))
+        notes.append(
+            Warning(
+                "NEVER_READY",
+                "{boards}: never at {target_mc_pct} ± {tolerance_points} and even in this air, whose EMC is "
+                "{air_emc_pct}. At {temp_c} that takes {rh_pct} RH.",
+                {
+                    "boards": ", ".join(never), "target_mc_pct": goal.target_pct,
+                    "tolerance_points": goal.tolerance_points, "air_emc_pct": float(emc[0]),
+                    "temp_c": float(temp[0]), "rh_pct": float(rh_for_mc_pct(float(temp[0]), goal.target_pct)),
+                },
+            )
+        )  # fmt: skip
+    return notes
+
+
+def _unlike(fits: Mapping[str, Fit], by_board: Mapping[str, Sequence[Sight]]) -> list[Warning]:
+    """Boards that differ from the middle of their pile by more than boards of a pile scatter: in what they
+    read on the same days, where the meter's own error cancels, or in how fast they follow the air."""
+    if len(fits) < 3:
+        return []
+    notes = []
+    for board, sights in by_board.items():
+        off = []
+        for sight in sights:
+            others = [
+                other.mc_pct
+                for key, rows in by_board.items()
+                for other in rows
+                if key != board and other.day == sight.day and other.mc_pct is not None
+            ]
+            if sight.mc_pct is not None and len(others) >= 2:
+                off.append(sight.mc_pct - float(np.median(others)))
+        middle = float(np.median(off)) if off else 0.0
+        doubtful = (doubt.METER_NOISE.sd**2 / max(len(off), 1) + PILE_POINTS**2) ** 0.5
+        if len(off) > 1 and abs(middle) > UNLIKE * doubtful:
+            notes.append(
+                Warning(
+                    "UNLIKE_ITS_PILE",
+                    "{board} is unlike its pile: it reads {off_points} {way} than the others on the same "
+                    "days. Another species, a wet streak, a wrong setting, or its label?",
+                    {"board": board, "off_points": abs(middle), "way": "more" if middle > 0 else "less"},
+                )
+            )
+    speeds = {board: fit.spread(np.log(fit.factor)) for board, fit in fits.items()}
+    for board, (mean, sd) in speeds.items():
+        middle = float(np.median([other for key, (other, _) in speeds.items() if key != board]))
+        if abs(mean - middle) > UNLIKE * (sd**2 + doubt.DIFFUSIVITY.sd**2) ** 0.5:
+            notes.append(
+                Warning(
+                    "UNLIKE_ITS_PILE",
+                    "{board} is unlike its pile: it follows the air {times} times as fast as the others. "
+                    "Another species, or another thickness?",
+                    {"board": board, "times": f"{np.exp(mean - middle):.2g}"},
+                )
+            )
+    return notes
+
+
+def log_warnings(log: ReadingsLog) -> tuple[Warning, ...]:
+    """The rows of a log that cannot be read, by line."""
+    return tuple(
+        Warning(
+            "BAD_ROW",
+            "Line {line} of the log is left out: {wrong}",
+            {"line": fault.line, "wrong": fault.wrong.removeprefix(f"{log.path}: ")},
+        )
+        for fault in log.faults
+    )
+
+
+def _range_of_meter(log: ReadingsLog, instrument: Instrument) -> tuple[Warning, ...]:
+    meter = instrument.meter
+    outside = [
+        reading
+        for reading in log.readings
+        if reading.mc_pct is not None and not meter.low_pct <= reading.mc_pct <= meter.high_pct
+    ]
+    if not outside:
+        return ()
+    return (
+        Warning(
+            "OUTSIDE_METER_RANGE",
+            "{count} readings lie outside {low_pct} to {high_pct}, where this kind of meter is reliable.",
+            {"count": len(outside), "low_pct": meter.low_pct, "high_pct": meter.high_pct},
+            validity=True,
+        ),
+    )
+
+
+def _followed(start: date, first: date) -> Assumption:
+    why = "the day of their first reading" if start == first else "the day on which they were stacked"
+    return Assumption("FOLLOWED_FROM", f"The boards are followed from {{day}} on, {why}.", {"day": start})
+
+
+def _assumptions(
+    stock: Stock,
+    air: Air,
+    goal: Goal,
+    instrument: Instrument,
+    learner: Learner,
+    start_told: bool,
+    bound: float,
+    model: str,
+) -> tuple[Assumption, ...]:
+    notes = [
+        Assumption(
+            "FIT",
+            "Each board has its own diffusivity and surface emission, within a factor of {diffusivity} and "
+            "of {emission} of its species as 90 % bounds before it was read; a reading scatters by "
+            "{noise_points}, and the meter may be off by {bias_points} in all of them. The day is the "
+            "median, its bounds hold 90 %.",
+            {
+                "diffusivity": f"{np.exp(doubt.DIFFUSIVITY.sd * BOUND_90):.1f}",
+                "emission": f"{np.exp(doubt.EMISSION.sd * BOUND_90):.1f}",
+                "noise_points": doubt.METER_NOISE.sd,
+                "bias_points": learner.bias.sd * BOUND_90,
+            },
+        ),
+        Assumption("AIR", "The air: {air}.", {"air": air.words}),
+        Assumption("TARGET", "The target is {words}.", {"words": goal.words}),
+        Assumption(
+            "DIFFUSIVITY",
+            "Diffusivity {model} ({remark}).",
+            {"model": model, "remark": DIFFUSIVITIES[model].remark},
+        ),
+    ]
+    if not start_told:
+        notes.append(
+            Assumption(
+                "START",
+                "How wet the boards were at the start is not told: the first readings say so, {mc_pct} ± "
+                "{within_points}.",
+                {"mc_pct": stock.mean_pct, "within_points": START_UNTOLD * BOUND_90},
+            )
+        )
+    if bound:
+        notes.append(
+            Assumption(
+                "UNKNOWN_PAIR",
+                "Nothing translates the meter's setting to this wood: all its readings may be off by "
+                "{bound_points} more.",
+                {"bound_points": bound},
+            )
+        )
+    if instrument.meter.calibrated_c is not None:
+        notes.append(
+            Assumption(
+                "WOOD_TEMPERATURE",
+                "Readings with a wood temperature are corrected for it; the others are taken at {temp_c}.",
+                {"temp_c": instrument.meter.calibrated_c},
+            )
+        )
+    return tuple(notes)
+
+
+OVEN = Caution(
+    "OVEN",
+    "Wood dried in an oven to find its dry weight can scorch and burn: 103 °C (217 °F) and no more, with "
+    "an oven thermometer, in moving air, never unattended, no treated or painted wood, and no microwave "
+    "oven.",
+)
+
+
+def logged_air(series: AirSeries, start: date, after: Air | None) -> Air:
+    """The air that a logger has kept, from the day of stacking on, and what comes after it.
+
+    Days are averaged before the EMC is formed: wood does not follow the hours, and the EMC of hours
+    near saturation would pull the mean up.
+
+    :param after: the air from the end of the log on, its days counted from `start`; None to hold the mean
+        of the last two weeks
+    :raises Refusal: a log that ends before the start
+    """
+    daily = series.daily()
+    days = (daily.times - np.datetime64(start, "s")).astype(float) / 86400.0 + 0.5
+    kept = days >= -1.0
+    if not kept.any():
+        raise Refusal(
+            "LOG_TOO_EARLY",
+            f"The log of the air ends on {daily.times[-1].astype('datetime64[D]')}, before the lumber was "
+            f"stacked on {start.isoformat()}.",
+            "A log counts from the day of stacking on.",
+            "Log the air where the lumber stands, or leave --air out.",
+            fields=("air_file",),
+        )
+    days, temp, rh = days[kept], daily.temp_c[kept], daily.rh_pct[kept]
+    end = float(days[-1])
+    if after is None:
+        recent = days > end - RECENT_DAYS
+        later, temps, rhs = np.array([end + 1.0]), [temp[recent].mean()], [rh[recent].mean()]
+        words = f"logged until {daily.times[-1].astype('datetime64[D]')}, then the mean of its last two weeks"
+    else:
+        later = np.arange(end + 1.0, HORIZON_DAYS + 1.0, 5.0)
+        temps, rhs = (np.interp(later, after.days, values) for values in (after.temp_c, after.rh_pct))
+        words = f"logged until {daily.times[-1].astype('datetime64[D]')}, then {after.words}"
+    return Air(np.concatenate((days, later)), np.concatenate((temp, temps)), np.concatenate((rh, rhs)), words)
+
+
+def first_mc_pct(log: ReadingsLog, instrument: Instrument) -> float:
+    """Mean of the first meter reading of each board, corrected for temperature [%].
+
+    :raises Refusal: no meter reading
+    """
+    firsts = []
+    for board in log.boards:
+        metered = [reading for reading in log.of(board) if reading.mc_pct is not None]
+        if metered:
+            first = metered[0]
+            firsts.append(instrument.meter.corrected(first.mc_pct or 0.0, first.wood_temp_c).mc_pct)
+    if not firsts:
+        raise Refusal(
+            "NO_MC_AT_START",
+            f"{log.path} holds weights only, and nothing says how wet the boards were.",
+            "Weights tell how fast a board changes; a moisture content tells where it began.",
+            "Type --mc-now 13, the moisture content on the day of stacking, or meter a board once.",
+            fields=("stock_mc_pct",),
+        )
+    return float(np.mean(firsts))
+
+
+def latest_mc(
+    log: ReadingsLog, instrument: Instrument, species: str, within_days: int
+) -> tuple[float, date, int, int]:
+    """Moisture content of the pile on the last visit [%]: mean of the boards' means; its last day, the number
+    of readings and of boards.
+
+    :param within_days: readings of so many days before the last one belong to the visit
+    :raises Refusal: no meter reading
+    """
+    metered = [reading for reading in log.readings if reading.mc_pct is not None]
+    if not metered:
+        raise Refusal(
+            "NO_METER_READING",
+            f"{log.path} holds no meter reading that counts.",
+            "The plan needs a moisture content; weights alone tell none.",
+            f"Type woodmove readings add {log.path} --board A1 --mc 12.5, for example.",
+            fields=("readings_log",),
+        )
+    day = max(reading.day for reading in metered)
+    by_board: dict[str, list[float]] = {}
+    for reading in metered:
+        if (day - reading.day).days <= within_days:
+            found = instrument.meter.corrected(
+                reading.mc_pct or 0.0, reading.wood_temp_c, species, instrument.setting
+            )
+            by_board.setdefault(reading.board, []).append(found.mc_pct)
+    mean = float(np.mean([np.mean(values) for values in by_board.values()]))
+    return mean, day, sum(map(len, by_board.values())), len(by_board)

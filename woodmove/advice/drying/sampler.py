@@ -1,0 +1,315 @@
+"""What readings say of a board: how fast it follows its air, and so when it will be ready.
+
+Each board has a diffusivity, a surface emission and a start of its own, with a prior from its species.
+Boards are simulated once, on a grid of these; a reading then says which of them are likely, and the
+likely ones say the day. The error that the meter makes in all its readings is one of the unknowns, so
+that many readings by one meter are not taken for certainty.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from woodmove.advice.doubt import inputs as doubt
+from woodmove.advice.doubt.draws import Draws
+from woodmove.advice.doubt.response import interpolate, nodes
+from woodmove.advice.drying.air import HORIZON_DAYS, Air
+from woodmove.advice.drying.readiness import CORE_SHELL_POINTS, Goal, ready_days
+from woodmove.advice.drying.stock import Stock, boards_of, profile_of
+from woodmove.contract.ranges import Distribution, Range
+from woodmove.contract.refusal import Refusal
+from woodmove.physics.arrays import Array
+from woodmove.physics.drying.boards import STILL_AIR_M_S
+from woodmove.physics.drying.solver import simulate
+
+# Values of the unknowns at which boards are simulated, in standard deviations of their prior.
+_D = np.linspace(-3.6, 3.6, 9)
+_S = np.array([-2.4, 0.0, 2.4])
+_START = np.array([-2.5, 0.0, 2.5])
+_AIR = np.array([-2.4, 0.0, 2.4])
+# ... and how finely: all of them, and once more the central one, whose difference corrects the others.
+CELLS, CELLS_FINE = (16, 6), (32, 12)
+# How far the start of a board may lie from what is told of its pile [points], and where nothing is told.
+START_TOLD, START_UNTOLD = 1.0, 3.0
+# One reading in twenty is taken to come from a knot, a wet spot or a wrong setting, and is then off by six
+# times the usual (status: judgement). A reading more than three standard deviations off is left out by that.
+ODD_CHANCE, ODD_TIMES = 0.05, 6.0
+# A weight tells of the mean moisture content to so many points: the scale, dust, chips (status: judgement).
+SCALE_POINTS = 0.2
+# Rounds in which the likely unknowns are sought, and how far the search reaches beyond them.
+_ROUNDS, _REACH = 4, 1.3
+
+
+@dataclass(frozen=True, slots=True)
+class Sight:
+    """A reading as the fit takes it.
+
+    :param day: since the start
+    :param mc_pct: corrected meter reading [%], None for a weight
+    :param weight_g: [g], None for a meter reading
+    :param depth: of the pins, as a part of the thickness; None for the mean of the board
+    """
+
+    day: float
+    mc_pct: float | None = None
+    weight_g: float | None = None
+    depth: float | None = None
+
+
+@dataclass(frozen=True)
+class Fit:
+    """What the readings of a board say of it. Arrays are draws with weights, shape (draws,).
+
+    :param weight: together 1
+    :param ready: days from the start until it is ready; the horizon where it never is
+    :param factor: of its diffusivity, against its species
+    :param days: the start, those of the log on which something was read, and those that were asked for
+    :param mc: mean MC on these days [%], shape (days, draws)
+    :param on_target: True where the board is within the goal on that day, shape (days, draws)
+    :param expected: what each reading was expected to show, from the fit
+    :param odd: chance that each reading is an odd one
+    """
+
+    weight: Array
+    ready: Array
+    factor: Array
+    days: Array
+    mc: Array
+    on_target: NDArray[np.bool_]
+    expected: tuple[float, ...] = ()
+    odd: tuple[float, ...] = ()
+
+    def mc_on(self, day: float) -> Array:
+        """Mean MC on one of the days [%]."""
+        return self.mc[int(np.searchsorted(self.days, day))]
+
+    def chance_on(self, day: float) -> float:
+        """Chance that it is within the goal on one of the days."""
+        return float(self.weight @ self.on_target[int(np.searchsorted(self.days, day))])
+
+    def chance_by(self, days: Array) -> Array:
+        """Chance that it is ready by each of some days, shape of `days`."""
+        order = np.argsort(self.ready)
+        below = np.cumsum(self.weight[order]) - 0.5 * self.weight[order]
+        return np.interp(days, self.ready[order], below, left=0.0)
+
+    def range(self, values: Array) -> Range:
+        """Median and the central 90 %."""
+        low, middle, high = quantiles(values, self.weight, (0.05, 0.5, 0.95))
+        return Range(middle, low, high)
+
+    def spread(self, values: Array) -> tuple[float, float]:
+        """Mean and standard deviation."""
+        mean = float(self.weight @ values)
+        return mean, float(self.weight @ (values - mean) ** 2) ** 0.5
+
+
+def quantiles(values: Array, weight: Array, at: Sequence[float]) -> list[float]:
+    """Quantiles of weighted draws."""
+    order = np.argsort(values)
+    below = np.cumsum(weight[order]) - 0.5 * weight[order]
+    return [float(q) for q in np.interp(at, below, values[order])]
+
+
+class Learner:
+    """A batch of simulated boards, from which those are taken that fit the readings.
+
+    :param stock: the boards, with their MC at the start as it is told
+    :param air: the air that they stand in, from the start on
+    :param days: on which something was read
+    :param last: day of the last reading
+    :param since: day before which it is not asked whether they are ready
+    :param also: days on which it is asked how wet they are, besides those of the readings
+    :param start_sd: how far a board may start from what is told [points]
+    :param bias: how far the meter may be off in all its readings
+    :param sorption: how far this wood's EMC may lie from the equation's
+    """
+
+    def __init__(
+        self,
+        stock: Stock,
+        air: Air,
+        goal: Goal,
+        days: Sequence[float],
+        last: float,
+        draws: Draws,
+        *,
+        since: float = 0.0,
+        also: Sequence[float] = (),
+        start_sd: float = START_TOLD,
+        bias: Distribution = doubt.METER_BIAS,
+        sorption: Distribution = doubt.SORPTION,
+        model: str = "synthesis",
+    ) -> None:
+        gravity = stock.wood.gravity_12
+        if gravity is None:
+            raise Refusal(
+                "NO_DENSITY",
+                f"No table gives the density of {stock.wood.species.name}.",
+                "How fast wood takes and gives moisture depends on its density.",
+                "Choose a species that woodmove species show gives a specific gravity for.",
+                fields=("species",),
+            )
+        self.days = np.array(sorted({0.0, *days, last, *also}))
+        self.goal, self.sorption, self.since = goal, sorption, since
+        self.bias = bias
+        # What is told of the start was metered with the same meter: if it reads high, they start lower.
+        self.start_sd = (start_sd**2 + bias.sd**2) ** 0.5
+        self.shared = bias.sd / self.start_sd
+        # Those that are only asked about change nothing in what is simulated.
+        times = _times(last, np.array(sorted({0.0, *days, last})))
+        temp, ends = air.ends_at(times, stock.mean_pct)
+
+        def table(points: Sequence[Array], cells: tuple[int, int]) -> Array:
+            """Logarithm of the day of readiness, and mean, core and shell on the days, of boards."""
+            to_d, to_s, to_start, to_air = points
+            history = simulate(
+                boards_of(
+                    stock,
+                    gravity,
+                    STILL_AIR_M_S * np.exp(doubt.EMISSION.sd * to_s),
+                    np.exp(doubt.DIFFUSIVITY.sd * to_d),
+                    model,
+                ),
+                np.clip(profile_of(stock)[None, :] + (self.start_sd * to_start)[:, None], 0.5, 29.9),
+                times,
+                temp,
+                np.clip(ends[None, :] + sorption.sd * to_air[:, None], 0.1, None),
+                cells=cells[0],
+                cells_across=cells[1],
+            )
+            ready = ready_days(history, goal.in_wood(sorption.sd * to_air), goal, stock, times, since)
+
+            def on_days(values: Array) -> Array:
+                return np.array([np.interp(self.days, times, row) for row in values])
+
+            # Days are interpolated as logarithms: a doubled diffusivity halves them.
+            return np.column_stack(
+                [
+                    np.log(np.maximum(ready, 0.5)),
+                    on_days(history.mean_pct),
+                    on_days(history.core_pct),
+                    on_days(history.shell_pct),
+                ]
+            )
+
+        centre = [np.zeros(1)] * 4
+        correction = table(centre, CELLS_FINE) - table(centre, CELLS)
+        self.table = table(nodes((_D, _S, _START, _AIR)), CELLS) + correction
+        self.prior = np.column_stack(
+            [draws.deviation(each)[1:] / each.sd for each in (doubt.DIFFUSIVITY, doubt.EMISSION, sorption)]
+            + [draws.deviation(replace(bias, name="start of a board"))[1:] / bias.sd]
+            + [draws.deviation(bias)[1:] / bias.sd]
+        )
+
+    def fit(self, sights: Sequence[Sight]) -> Fit:
+        """The board that the readings fit; without readings the prior.
+
+        Importance sampling that adapts: draws of the prior are weighed by the readings, a normal
+        distribution is laid about those that weigh most, drawn from and weighed again.
+        """
+        z = self.prior
+        log_weight = self._likelihood(z, sights)[0]
+        for _ in range(_ROUNDS if sights else 0):
+            weight = _normalised(log_weight)
+            mean = weight @ z
+            off = z - mean
+            # Few draws that carry all the weight have too small a spread; the prior keeps it wide.
+            size = 1.0 / float(weight @ weight)
+            trust = size / (size + 20.0)
+            spread = trust * (off.T * weight) @ off + (1.0 - trust) * 0.25 * np.eye(z.shape[1])
+            root = np.linalg.cholesky(_REACH**2 * spread + 1e-6 * np.eye(z.shape[1]))
+            z = mean + self.prior @ root.T
+            beyond = -0.5 * np.sum(z**2, axis=1) + 0.5 * np.sum(self.prior**2, axis=1)
+            log_weight = self._likelihood(z, sights)[0] + beyond
+        weight = _normalised(log_weight)
+        _, predicted, odd = self._likelihood(z, sights)
+        results = self.results(z)
+        mean, core, shell = np.split(results[:, 1:], 3, axis=1)
+        target = self.goal.in_wood(self.sorption.sd * z[:, 2])
+        on_target = (np.abs(mean - target[:, None]) <= self.goal.tolerance_points) & (
+            np.abs(core - shell) <= CORE_SHELL_POINTS
+        )
+        return Fit(
+            weight,
+            np.clip(np.exp(results[:, 0]), self.since, HORIZON_DAYS),
+            np.exp(doubt.DIFFUSIVITY.sd * z[:, 0]),
+            self.days,
+            mean.T,
+            on_target.T,
+            tuple(float(weight @ column) for column in predicted.T),
+            tuple(float(weight @ column) for column in odd.T),
+        )
+
+    def start_of(self, z: Array) -> Array:
+        """Start of the boards, in its standard deviations: their own part, and the meter's."""
+        return (1.0 - self.shared**2) ** 0.5 * z[:, 3] - self.shared * z[:, 4]
+
+    def results(self, z: Array) -> Array:
+        """Logarithm of the day of readiness, then mean, core and shell on each of `days`, of boards by their
+        unknowns in standard deviations of the prior: diffusivity, emission, air, start, meter.
+
+        :param z: shape (boards, 5)
+        """
+        return interpolate((_D, _S, _START, _AIR), self.table, [z[:, 0], z[:, 1], self.start_of(z), z[:, 2]])
+
+    def _likelihood(self, z: Array, sights: Sequence[Sight]) -> tuple[Array, Array, Array]:
+        """Logarithm of the likelihood of the readings, shape (draws,); what each was expected to show and its
+        chance to be odd, shape (draws, readings)."""
+        total = np.zeros(len(z))
+        if not sights:
+            return total, np.zeros((len(z), 0)), np.zeros((len(z), 0))
+        results = self.results(z)
+        mean, core, shell = np.split(results[:, 1:], 3, axis=1)
+        predicted, odd = [], []
+        weights = []
+        for sight in sights:
+            at = int(np.searchsorted(self.days, sight.day))
+            if sight.mc_pct is None:
+                weights.append((sight, mean[:, at]))
+                predicted.append(mean[:, at])
+                odd.append(np.zeros(len(z)))
+                continue
+            there = mean[:, at]
+            if sight.depth is not None:
+                # The parabola whose middle half and outer quarters have these means.
+                x = 1.0 - 2.0 * sight.depth
+                there = core[:, at] + 2.0 * (shell[:, at] - core[:, at]) * (x * x - 1.0 / 12.0)
+            shown = there + self.bias.sd * z[:, 4]
+            off = ((sight.mc_pct - shown) / doubt.METER_NOISE.sd) ** 2
+            usual = np.log(1.0 - ODD_CHANCE) - 0.5 * off
+            strange = np.log(ODD_CHANCE / ODD_TIMES) - 0.5 * off / ODD_TIMES**2
+            both = np.logaddexp(usual, strange)
+            total += both
+            predicted.append(shown)
+            odd.append(np.exp(strange - both))
+        if len(weights) > 1:
+            # The oven-dry weight is not known: only what the weights say of each other counts.
+            dry = np.column_stack(
+                [np.log(sight.weight_g or 1.0) - np.log1p(mc / 100.0) for sight, mc in weights]
+            )
+            total -= (
+                0.5 * np.sum((dry - dry.mean(axis=1, keepdims=True)) ** 2, axis=1) / (SCALE_POINTS / 100) ** 2
+            )
+        return total, np.column_stack(predicted), np.column_stack(odd)
+
+
+def _normalised(log_weight: Array) -> Array:
+    weight = np.exp(log_weight - log_weight.max())
+    return weight / weight.sum()
+
+
+def _times(last: float, days: Array) -> Array:
+    """Times of the simulation: by the day as long as there are readings, then in longer and longer steps."""
+    step = max(1.0, last / 150.0)
+    past = np.arange(0.0, last, step)
+    early = np.array([0.05, 0.15, 0.35, 0.65])
+    future = (
+        last + np.geomspace(0.5, HORIZON_DAYS - last, 45)
+        if last < HORIZON_DAYS - 1
+        else np.array([last + 1.0])
+    )
+    times = np.unique(np.concatenate((past, days, early, future)))
+    return times[np.concatenate(([True], np.diff(times) > 1e-6))]

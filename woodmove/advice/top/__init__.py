@@ -1,0 +1,5 @@
+"""The top: its strips, its glue-up, and how it moves through the year."""
+
+# Modules that answer a question, and those that several share.
+QUESTIONS: tuple[str, ...] = ("flatten", "handling", "holes", "layup", "strips", "width")
+PARTS: tuple[str, ...] = ("held", "milling", "movement", "order", "seams", "season")

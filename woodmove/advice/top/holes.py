@@ -1,0 +1,232 @@
+"""Bench holes through the year: how far a grid of them drifts, and the clearance that keeps a dog free."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from woodmove.advice.boards.warp import LENGTHWISE_PER_PCT
+from woodmove.advice.doubt.draws import Draws
+from woodmove.advice.top import movement
+from woodmove.contract.answer import Answer, Assumption, Warning
+from woodmove.contract.refusal import Refusal
+from woodmove.domain.board import in_both
+from woodmove.domain.climate import MONTHS
+from woodmove.domain.season import Season
+from woodmove.domain.top import Top
+from woodmove.physics.arrays import Array
+from woodmove.physics.warp import skew_deg
+
+SOURCES = ("fpl-gtr-282", "fpl-gtr-190")
+# Of a line through the holes, as one to the side and one along.
+DIAGONAL_DEG = 45.0
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """A grid of holes, as drilled today.
+
+    :param pitch_mm: from hole to hole, both ways
+    :param across_mm: from the first row to the last, across the grain
+    :param along_mm: from the first to the last, along it; None where nobody said how long the top is
+    :param hole_mm: diameter; None for the bore that is told
+    :param dog_mm: diameter of what must slide in it
+    """
+
+    pitch_mm: float
+    across_mm: float
+    along_mm: float | None
+    hole_mm: float | None
+    dog_mm: float
+
+
+def holes(
+    top: Top,
+    season: Season,
+    grid: Grid,
+    draws: Draws,
+    inputs: Mapping[str, Any],
+    *,
+    length_mm: float | None = None,
+) -> Answer:
+    """Drift of the holes of a top against what is made of metal, and the clearance that a dog needs.
+
+    :param length_mm: of the top, None where nobody said so
+    :raises Refusal: a grid that the top does not hold, a dog that does not enter, or moisture not known
+    """
+    _refuse(top, grid, length_mm)
+    now = movement.needed_mc(
+        top, draws, "Holes drift by what the wood dries or takes on after they are drilled."
+    )
+    whole, pitch, hole = (
+        movement.movement(top, draws, max(span, 1.0)) for span in (grid.across_mm, grid.pitch_mm, grid.dog_mm)
+    )
+    saturation = whole.fibre_saturation_pct
+    start = np.minimum(now, saturation)
+    extremes = (
+        ("driest", season.low_pct, season.driest_month),
+        ("dampest", season.high_pct, season.dampest_month),
+    )
+    points = {
+        when: np.minimum(movement.in_service(season, mc, draws), saturation) - start
+        for when, mc, _ in extremes
+    }
+    # A dog sticks where the hole has shrunk about it.
+    shrinks = np.max([-grid.dog_mm * hole.width * each for each in points.values()], axis=0).clip(min=0.0)
+    one = draws.range(shrinks)
+    bored = grid.dog_mm + one.high if grid.hole_mm is None else grid.hole_mm
+    free = float(np.mean(bored * (1.0 - shrinks[1:] / grid.dog_mm) >= grid.dog_mm - 1e-6))
+    # A template floats to the middle; in one season holes drift and shrink, in the other they drift and
+    # widen.
+    template = np.max(
+        [np.abs(grid.across_mm * whole.width * p) - grid.dog_mm * hole.width * p for p in points.values()],
+        axis=0,
+    ).clip(min=0.0)
+    rows = [
+        _row(when, month, mc, points[when], grid, (whole.width, pitch.width, hole.width), bored, draws)
+        for when, mc, month in extremes
+    ]
+    spans = {"rows_across": grid.across_mm, "holes_along": grid.along_mm}
+    return Answer(
+        "holes",
+        inputs,
+        {
+            **{name: round(span / grid.pitch_mm) + 1 for name, span in spans.items() if span is not None},
+            "one_dog_play_mm": one,
+            "one_dog_bore_mm": grid.dog_mm + one.high,
+            "stays_free_chance_pct": 100.0 * free,
+            "template_play_mm": draws.range(template),
+            "seasons": rows,
+        },
+        warnings=(*movement.warnings(top, season), *_warnings(free, grid, bored, one.high)),
+        assumptions=(*movement.assumptions(top, season), *_assumptions(grid)),
+        sources=(*SOURCES, *(c.known.source for c in top.wood.coefficients), *season.sources),
+        columns={"seasons": ("when", "mc_pct", "pitch_drift_mm", "across_drift_mm", "diagonal_deg")},
+    )
+
+
+def _row(
+    when: str,
+    month: int | None,
+    mc_pct: float,
+    points: Array,
+    grid: Grid,
+    coefficients: tuple[Array, Array, Array],
+    bored_mm: float,
+    draws: Draws,
+) -> dict[str, Any]:
+    """The drift in one season since the drilling."""
+    whole, pitch, hole = (coefficient * points for coefficient in coefficients)
+    along = LENGTHWISE_PER_PCT * points
+    row: dict[str, Any] = {
+        "when": when if month is None else f"{when}, {MONTHS[month - 1]}",
+        "month_number": month,
+        "mc_pct": mc_pct,
+        "pitch_drift_mm": draws.range(grid.pitch_mm * pitch),
+        "across_drift_mm": draws.range(grid.across_mm * whole),
+        "hole_drift_mm": draws.range(bored_mm * hole),
+        "diagonal_deg": draws.range(np.asarray(skew_deg(whole, along, DIAGONAL_DEG))),
+    }
+    if grid.along_mm is not None:
+        row["along_drift_mm"] = draws.range(grid.along_mm * along)
+    return row
+
+
+def _refuse(top: Top, grid: Grid, length_mm: float | None) -> None:
+    hole = grid.dog_mm if grid.hole_mm is None else grid.hole_mm
+    if hole < grid.dog_mm - 1e-6:  # an inch and its millimetres differ in the last digit
+        raise Refusal(
+            "DOG_TOO_THICK",
+            f"A dog of {in_both(grid.dog_mm)} does not enter a hole of {in_both(hole)}.",
+            "A hole is at least as wide as what slides in it.",
+            "Type a wider --hole, or a thinner --dog.",
+            fields=("hole_diameter_mm", "dog_diameter_mm"),
+        )
+    if grid.pitch_mm <= hole:
+        raise Refusal(
+            "HOLES_MEET",
+            f"Holes of {in_both(hole)}, {in_both(grid.pitch_mm)} from middle to middle, run into each other.",
+            "The pitch is wider than a hole.",
+            "Type --pitch 4in, for example.",
+            fields=("pitch_mm", "hole_diameter_mm"),
+        )
+    if grid.pitch_mm + hole > top.width_mm:
+        raise Refusal(
+            "PITCH_WIDER_THAN_TOP",
+            f"Two rows {in_both(grid.pitch_mm)} apart do not fit on a top of {in_both(top.width_mm)}.",
+            "A grid has at least two rows across the grain.",
+            "Type a smaller --pitch.",
+            fields=("pitch_mm", "top_width_mm"),
+        )
+    for span, room, name in ((grid.across_mm, top.width_mm, "across"), (grid.along_mm, length_mm, "along")):
+        if span is not None and room is not None and span + hole > room:
+            raise Refusal(
+                "GRID_OFF_TOP",
+                f"Holes {in_both(span)} apart do not fit on {in_both(room)} of top.",
+                "The outer holes lie within the edges.",
+                f"Type a smaller --{name}, or a smaller --pitch.",
+                fields=(f"{name}_mm",),
+            )
+    if grid.pitch_mm > grid.across_mm:
+        raise Refusal(
+            "PITCH_WIDER_THAN_GRID",
+            f"Rows {in_both(grid.pitch_mm)} apart do not fit into {in_both(grid.across_mm)}.",
+            "The pitch is at most the whole grid.",
+            "Type a smaller --pitch, or a greater --across.",
+            fields=("pitch_mm", "across_mm"),
+        )
+
+
+def _warnings(free: float, grid: Grid, bored_mm: float, play_mm: float) -> tuple[Warning, ...]:
+    if grid.hole_mm is None or free >= 0.95:
+        return ()
+    return (
+        Warning(
+            "DOG_MAY_STICK",
+            "A hole of {hole_diameter_mm} may hold a dog of {dog_diameter_mm} fast in the dry season (chance "
+            "{chance}): bore {told_bore_mm}, or ream the holes across the grain when they are tight.",
+            {
+                "hole_diameter_mm": bored_mm,
+                "dog_diameter_mm": grid.dog_mm,
+                "told_bore_mm": grid.dog_mm + play_mm,
+                "chance": f"{100 * (1 - free):.0f} %",
+            },
+        ),
+    )
+
+
+def _assumptions(grid: Grid) -> tuple[Assumption, ...]:
+    return (
+        Assumption(
+            "ROUND_METAL",
+            "Dogs, squares and templates are of metal and do not move; a hole bored today moves as the wood "
+            "about it does, and gets oval.",
+        ),
+        Assumption(
+            "SQUARE_STAYS",
+            "Lines of holes along and square to the grain stay square to each other; the diagonal, one hole "
+            "to the side for one along, turns by the angle that is told, toward across the grain where it is "
+            "positive.",
+        ),
+        Assumption(
+            "TEMPLATE_FLOATS",
+            "The play of a template is what its pins need together over all rows, {across_mm}, where it may "
+            "float to the middle; set by a pin at one end it needs twice as much at the other. Slot its "
+            "holes across the grain rather than bore them wider.",
+            {"across_mm": grid.across_mm},
+        ),
+        Assumption(
+            "ALONG_THE_GRAIN",
+            "Along the grain normal wood moves by {along} of its length for each point of moisture; wood "
+            "from near the pith more.",
+            {"along": f"{100 * LENGTHWISE_PER_PCT:g} %"},
+        ),
+    )
+
+
+def default_span_mm(room_mm: float, pitch_mm: float, hole_mm: float) -> float:
+    """From the first hole to the last where nobody said so: as many pitches as leave one pitch's worth of
+    edge at both sides together."""
+    return pitch_mm * max(1, math.floor((room_mm - hole_mm) / pitch_mm + 1e-9) - 1)

@@ -1,0 +1,513 @@
+"""In which order to lay up the strips of a top, which way to turn each, and which to leave out."""
+
+import itertools
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from woodmove.advice.air.climate import air_warnings
+from woodmove.advice.boards.ranking import WIDTH_TO_SPARE_MM
+from woodmove.advice.doubt import inputs as doubt
+from woodmove.advice.doubt.draws import Draws
+from woodmove.advice.doubt.wood import species_draws
+from woodmove.advice.top import movement, order
+from woodmove.contract.answer import Answer, Assumption, Warning
+from woodmove.contract.ranges import Cause, Range
+from woodmove.contract.refusal import Refusal, Refusals
+from woodmove.domain.board import in_both
+from woodmove.domain.season import Season
+from woodmove.domain.species import Wood
+from woodmove.domain.strip import Laid, Strip, balanced
+from woodmove.physics.arrays import Array
+from woodmove.physics.shrinkage import (
+    across_grain,
+    thickness_tangential_share_about_pith,
+    width_tangential_share,
+)
+from woodmove.physics.warp import ring_slope_per_m
+
+# Neighbours farther apart in moisture than this are told of; 1 point is better (status: memory, common in
+# gluing guides).
+PAIR_POINTS = 2.0
+# What else counts beside a step of 1 mm on each face (status: judgement): a millimetre of crook, of bow,
+# and of difference between the faces by the rings that two neighbours do not cancel; a defect on the show
+# face, one on an outer edge, a show face that planes the other way.
+PER_MM_CROOK, PER_MM_BOW, PER_MM_RINGS = 0.05, 0.01, 0.5
+PER_DEFECT, PER_OUTER_DEFECT, PER_GRAIN = 1.0, 0.5, 0.1
+MOST_STRIPS, MOST_FAULTS = 200, 20
+SOURCES = ("fpl-gtr-282",)
+# The ways in which a strip can be laid: mark up or down, turned or not.
+_WAYS = tuple((up, turned) for up in (True, False) for turned in (False, True))
+
+
+@dataclass(frozen=True, slots=True)
+class Pack:
+    """What the strips have in common.
+
+    :param depth_mm: thickness of the top
+    :param thickness_mm: of a strip
+    :param mc_pct: of strips that nobody metered, None where nobody said so
+    :param most: strips to a section, None for one section
+    :param thickness_told: False where the thickness of a strip is only what is usual
+    """
+
+    wood: Wood
+    depth_mm: float
+    thickness_mm: float
+    mc_pct: float | None = None
+    most: int | None = None
+    thickness_told: bool = True
+
+
+@dataclass(frozen=True)
+class _Swellings:
+    """Swelling through the thickness of the top of each strip since it was flush [-], at the driest and at
+    the dampest: central, shape (2, strips), and in draws, shape (2, strips, draws + 1)."""
+
+    central: Array
+    drawn: Array
+
+
+def lay_up(
+    strips: Sequence[Strip],
+    lines: Sequence[int],
+    faults: Sequence[Refusal],
+    pack: Pack,
+    season: Season,
+    draws: Draws,
+    inputs: Mapping[str, Any],
+) -> Answer:
+    """The order of the strips of a top, each the right way round, and what that gains.
+
+    :param lines: on which each strip stands in its file
+    :param faults: rows that could not be read
+    :raises Refusal: fewer than two strips to lay, or too many
+    """
+    if not strips:
+        raise Refusals(faults[:MOST_FAULTS])
+    metered = [strip.mc_pct for strip in strips if strip.mc_pct is not None]
+    taken = (
+        pack.mc_pct if pack.mc_pct is not None else float(np.median(metered)) if metered else season.mean_pct
+    )
+    mc = np.array([taken if strip.mc_pct is None else strip.mc_pct for strip in strips])
+    aside = _set_aside(strips, mc)
+    kept = [i for i in range(len(strips)) if i not in aside]
+    if len(kept) < 2:
+        out = "; ".join(f"{strips[i].name} is left out: {why}" for i, why in aside.items())
+        few = Refusal(
+            "TOO_FEW_STRIPS",
+            f"{len(kept)} of {len(strips) + len(faults)} strips can be laid up. {out}".strip(),
+            "A glue-up takes at least two.",
+            f"Mend their rows, or add {2 - len(kept)} more." if faults else f"Add {2 - len(kept)} more.",
+            fields=("strips_file", "strip_list"),
+        )
+        raise Refusals([*faults[:MOST_FAULTS], few])
+    _refuse_same_names(strips, lines)
+    if len(kept) > MOST_STRIPS:
+        raise Refusal(
+            "TOO_MANY_STRIPS",
+            f"{len(kept)} strips are more than one glue-up has.",
+            f"At most {MOST_STRIPS} are put in order.",
+            "Give the strips of one top.",
+            fields=("strips_file", "strip_list"),
+        )
+    used = [strips[i] for i in kept]
+    swellings = _swellings(used, mc[kept], pack, season, draws)
+    half_mm = 0.5 * pack.depth_mm * swellings.central
+    leans_mm = np.array([_lean_mm(strip, pack, season) for strip in used])
+    # One way of planing for the whole top, whichever comes cheaper.
+    ways = (1.0, -1.0) if any(strip.grain for strip in used) else (1.0,)
+    each = [costs_of(used, half_mm, leans_mm, plane) for plane in ways]
+    costs, best = min(((cost, order.best(cost)) for cost in each), key=lambda pair: pair[0].of(pair[1]))
+    listed = order.WAYS * np.arange(len(used))
+    orders = (
+        ("as listed", listed),
+        ("always the nearest next", order.greedy(costs)[0]),
+        ("laid up", best),
+    )
+    laid = [Laid(int(state) // order.WAYS, *_WAYS[int(state) % order.WAYS]) for state in best]
+    results: dict[str, Any] = {
+        "strip_count": len(used),
+        "metered_pct": float(np.mean(metered)) if metered else None,
+        "laid": _places(laid, used, mc[kept], swellings, pack, draws),
+        "orders": [
+            {"order": words, **_figures(row, used, swellings, pack, draws), "penalty_ratio": costs.of(row)}
+            for words, row in orders
+        ],
+        "set_aside": [{"strip": strips[i].name, "line": lines[i], "why": why} for i, why in aside.items()],
+        "bad_rows": [{"line": fault.line, "wrong": fault.wrong} for fault in faults],
+    }
+    return Answer(
+        "lay-up",
+        inputs,
+        results,
+        warnings=(
+            *_bad_rows(faults),
+            *_warnings(laid, used, mc[kept], aside, strips, season, pack),
+            *air_warnings(season),
+        ),
+        assumptions=(
+            *_assumptions(used, taken, pack),
+            *(() if costs.of(listed) - costs.of(best) > 1e-9 else (_LISTED_IS_BEST,)),
+        ),
+        sources=(*SOURCES, *(c.known.source for c in pack.wood.coefficients), *season.sources),
+        columns={
+            "laid": (
+                "place",
+                "strip",
+                "section",
+                "mark",
+                "marked_end",
+                "mc_pct",
+                "plane",
+                "next_step_mm",
+                "shows",
+            ),
+            "orders": (
+                "order",
+                "worst_step_mm",
+                "mean_step_mm",
+                "crook_left_mm",
+                "bow_left_mm",
+                "penalty_ratio",
+            ),
+        },
+    )
+
+
+_LISTED_IS_BEST = Assumption(
+    "LISTED_IS_BEST",
+    "No order was found that beats that of the list, and the one told here is as good.",
+)
+
+
+def costs_of(
+    strips: Sequence[Strip], half_swelling_mm: Array, leans_mm: Array | None = None, plane: float = 1.0
+) -> order.Costs:
+    """What rows of strips cost [mm of step on each face].
+
+    For two neighbours: their step on each face in the worse season, and a share (:data:`PER_MM_CROOK` and its
+    like) of what crooks, bows and rings leave of the mean of both. For a strip: :data:`PER_DEFECT` for a
+    defect on the show face and :data:`PER_GRAIN` if that planes the other way; :data:`PER_OUTER_DEFECT`
+    for a defect on an outer edge of the top.
+
+    :param half_swelling_mm: of each strip at the driest and at the dampest, half of its whole: shape
+        (2, strips)
+    :param leans_mm: by how much the marked edge of each strip widens more than the other over the year, for a
+        strip as wide as the top is deep, shape (strips,)
+    :param plane: 1 for show faces that plane away from the reader, -1 for toward
+    """
+    up, turned = (np.array([way[i] for way in _WAYS]) for i in (0, 1))
+
+    def signed(values: Array, flips: Array) -> Array:
+        return (values[:, None] * np.where(flips, -1.0, 1.0)).reshape(-1)
+
+    def noted(name: str) -> Array:
+        return np.array([getattr(strip, name) or 0.0 for strip in strips])
+
+    def left(each: Array) -> Array:
+        return np.abs(each[:, None] + each) / 2.0
+
+    leans = np.zeros(len(strips)) if leans_mm is None else leans_mm
+    steps = np.abs(half_swelling_mm[:, :, None] - half_swelling_mm[:, None, :]).max(axis=0)
+    pair = np.repeat(np.repeat(steps, order.WAYS, axis=0), order.WAYS, axis=1)
+    pair = pair + PER_MM_CROOK * left(signed(noted("crook_mm"), ~up))
+    pair += PER_MM_BOW * left(signed(noted("bow_mm"), turned))
+    pair += PER_MM_RINGS * left(signed(leans, ~up))
+
+    def seen(sides: Sequence[str]) -> Array:
+        """Whether the side that lies where `sides` says, way by way, has a defect."""
+        return np.array([[side in strip.defects for side in sides] for strip in strips], float).reshape(-1)
+
+    show = seen([_up_side(a) for a, _ in _WAYS])
+    outer = [seen([_left_side(b, side) for _, b in _WAYS]) for side in ("left", "right")]
+    grain = np.array([{"away": 1.0, "toward": -1.0, None: 0.0}[strip.grain] for strip in strips])
+    torn = signed(grain, turned) * plane < 0
+    return order.Costs(
+        pair, PER_DEFECT * show + PER_GRAIN * torn, PER_OUTER_DEFECT * outer[0], PER_OUTER_DEFECT * outer[1]
+    )
+
+
+def _lean_mm(strip: Strip, pack: Pack, season: Season) -> float:
+    """By how much the marked edge widens more than the other from the driest to the dampest [mm]: the
+    rings about a pith lie flatter toward one edge. Nothing where nobody read where the pith is.
+
+    Derived: the slope of its coefficient, over a width of the top's depth.
+    """
+    if strip.pith_depth_mm is None or strip.pith_offset_mm is None:
+        return 0.0
+    slope = float(
+        ring_slope_per_m(-strip.pith_offset_mm, pack.depth_mm, strip.pith_depth_mm, pack.thickness_mm)
+    )
+    apart = float(np.mean([c.tangential - c.radial for c in pack.wood.coefficients]))
+    over_depth = apart * slope * pack.depth_mm / 1000.0
+    return pack.depth_mm * over_depth * (season.high_pct - season.low_pct)
+
+
+def _up_side(mark_up: bool) -> str:
+    return "up" if mark_up else "down"
+
+
+def _left_side(turned: bool, side: str) -> str:
+    """Which of its own sides a strip turns to the left (or right) of the top."""
+    other = {"left": "right", "right": "left"}
+    return other[side] if turned else side
+
+
+def _refuse_same_names(strips: Sequence[Strip], lines: Sequence[int]) -> None:
+    first: dict[str, int] = {}
+    for strip, line in zip(strips, lines, strict=True):
+        if strip.name in first:
+            raise Refusal(
+                "SAME_NAME",
+                f"Two strips are called {strip.name!r}: number {first[strip.name]} and {line}.",
+                "Each strip has a name of its own, or nobody can tell which to pick up.",
+                "Rename one of them, on the strip too.",
+                fields=("strips_file", "strip_list"),
+            )
+        first[strip.name] = line
+
+
+def _set_aside(strips: Sequence[Strip], mc: Array) -> dict[int, str]:
+    """Strips to leave out, by number, and why: apart in moisture from the rest, or so crooked that flattening
+    would take more than there is to spare."""
+    aside: dict[int, str] = {}
+    rising = np.argsort(mc, kind="stable")
+    groups = np.split(rising, np.flatnonzero(np.diff(mc[rising]) > PAIR_POINTS) + 1)
+    most = max(groups, key=len)
+    for group in groups:
+        # Two halves that differ are a pile of two kinds, and none of them is the exception.
+        if group is not most and len(group) <= len(strips) // 4:
+            aside |= {int(i): "more than 2 points from the rest" for i in group}
+    aside |= {
+        i: f"more crook than {in_both(WIDTH_TO_SPARE_MM)}"
+        for i, strip in enumerate(strips)
+        if strip.crook_mm is not None and abs(strip.crook_mm) > WIDTH_TO_SPARE_MM
+    }
+    return dict(sorted(aside.items()))
+
+
+def _swellings(strips: Sequence[Strip], mc: Array, pack: Pack, season: Season, draws: Draws) -> _Swellings:
+    radial, tangential, saturation = species_draws(pack.wood, draws)
+    common = draws.factor(doubt.SPECIES_MEAN) * draws.factor(doubt.STRAIGHT_LINE)
+    bias = draws.deviation(doubt.METER_BIAS)
+    later = np.array([movement.in_service(season, pct, draws) for pct in (season.low_pct, season.high_pct)])
+    later = np.minimum(later, saturation)
+    drawn = np.empty((2, len(strips), draws.draws + 1))
+    for number, (strip, now) in enumerate(zip(strips, mc, strict=True)):
+        # Each strip has deviations of its own, which no other input shares.
+        own = Draws(draws.draws, (draws.seed + 1 + number) % 2**32)
+        share = _depth_share(strip, pack, own)
+        scatter = 1.0 + own.deviation(doubt.LOGS) + own.deviation(doubt.PIECES)
+        coefficient = np.asarray(across_grain(radial, tangential, share)) * common * scatter
+        start = np.clip(now + bias + own.deviation(doubt.METER_NOISE), 0.0, saturation)
+        drawn[:, number] = coefficient * (later - start)
+    return _Swellings(drawn[..., 0], drawn)
+
+
+def _depth_share(strip: Strip, pack: Pack, own: Draws) -> Array:
+    """Tangential share of a strip's direction through the thickness of the top, across its board."""
+    if strip.pith_depth_mm is not None:
+        depth = strip.pith_depth_mm + own.deviation(doubt.PITH_DEPTH)
+        offset = (strip.pith_offset_mm or 0.0) + own.deviation(doubt.PITH_OFFSET)
+        return 1.0 - np.asarray(
+            thickness_tangential_share_about_pith(offset, pack.depth_mm, depth, pack.thickness_mm)
+        )
+    return np.asarray(width_tangential_share((strip.ring_angle_deg or 0.0) + own.deviation(doubt.RING_ANGLE)))
+
+
+def _steps(row: order.Order, swellings: _Swellings, pack: Pack) -> Array:
+    """Step on each face at each seam of a row [mm], in the worse season: shape (seams, draws + 1)."""
+    in_row = swellings.drawn[:, row // order.WAYS]
+    return 0.5 * pack.depth_mm * np.abs(np.diff(in_row, axis=1)).max(axis=0)
+
+
+def _sized(values: Array, draws: Draws) -> Range:
+    """The Range of a step that no doubt makes smaller than the readings say: its middle draw is expected.
+    What the common inputs leave unexplained are the readings and the wood of each strip."""
+    found = draws.range(np.concatenate(([np.median(values[1:])], values[1:])))
+    own = 1.0 - sum(cause.share for cause in found.causes)
+    return Range(found.expected, found.low, found.high, (Cause("each strip's own", own), *found.causes))
+
+
+def _figures(
+    row: order.Order, strips: Sequence[Strip], swellings: _Swellings, pack: Pack, draws: Draws
+) -> dict[str, Any]:
+    steps = _steps(row, swellings, pack)
+    ways = [_WAYS[int(state) % order.WAYS] for state in row]
+    inside = [strips[int(state) // order.WAYS] for state in row]
+    crook = [(s.crook_mm or 0.0) * (1.0 if up else -1.0) for s, (up, _) in zip(inside, ways, strict=True)]
+    bow = [(s.bow_mm or 0.0) * (-1.0 if turned else 1.0) for s, (_, turned) in zip(inside, ways, strict=True)]
+    groups = _section_numbers(len(row), pack)
+    return {
+        "worst_step_mm": _sized(steps.max(axis=0), draws),
+        "mean_step_mm": _sized(steps.mean(axis=0), draws),
+        "crook_left_mm": _left(crook, groups) if any(s.crook_mm is not None for s in strips) else None,
+        "bow_left_mm": _left(bow, groups) if any(s.bow_mm is not None for s in strips) else None,
+    }
+
+
+def _left(values: Sequence[float], groups: Sequence[int]) -> float:
+    """What is left of curves in the worst section, whose strips take on their mean [mm]."""
+    together = np.array(values)
+    numbers = np.array(groups)
+    return max(abs(float(together[numbers == number].mean())) for number in set(groups))
+
+
+def _section_numbers(count: int, pack: Pack) -> list[int]:
+    sizes = balanced(count, pack.most or count)
+    return [number for number, size in enumerate(sizes, start=1) for _ in range(size)]
+
+
+def _places(
+    laid: Sequence[Laid],
+    strips: Sequence[Strip],
+    mc: Array,
+    swellings: _Swellings,
+    pack: Pack,
+    draws: Draws,
+) -> list[dict[str, Any]]:
+    steps = _steps(np.array([order.WAYS * one.number for one in laid]), swellings, pack)
+    rows = []
+    for place, (one, section) in enumerate(zip(laid, _section_numbers(len(laid), pack), strict=True)):
+        strip = strips[one.number]
+        shows = [] if _up_side(one.mark_up) not in strip.defects else ["a defect on the show face"]
+        if place == 0 and _left_side(one.turned, "left") in strip.defects:
+            shows.append("a defect on the left edge")
+        if place == len(laid) - 1 and _left_side(one.turned, "right") in strip.defects:
+            shows.append("a defect on the right edge")
+        rows.append(
+            {
+                "place": place + 1,
+                "strip": strip.name,
+                "section": section if pack.most else None,
+                "mark": "up" if one.mark_up else "down",
+                "marked_end": "near" if one.marked_end_near else "far",
+                "mc_pct": float(mc[one.number]),
+                "plane": _planes(strip, one),
+                "next_step_mm": _sized(steps[place], draws) if place < len(steps) else None,
+                "shows": ", ".join(shows),
+            }
+        )
+    return rows
+
+
+def _planes(strip: Strip, laid: Laid) -> str:
+    """Which way the show face of a strip planes smooth, from the reader; empty where nobody read it."""
+    ways = {"away": "toward", "toward": "away"}
+    return "" if strip.grain is None else ways[strip.grain] if laid.turned else strip.grain
+
+
+def _bad_rows(faults: Sequence[Refusal]) -> tuple[Warning, ...]:
+    return tuple(
+        Warning(
+            "BAD_ROW",
+            "Line {line} is left out: {wrong}",
+            {"line": f"{fault.line} of {fault.file}", "wrong": fault.wrong},
+        )
+        for fault in faults
+    )
+
+
+def _warnings(
+    laid: Sequence[Laid],
+    strips: Sequence[Strip],
+    mc: Array,
+    aside: Mapping[int, str],
+    every: Sequence[Strip],
+    season: Season,
+    pack: Pack,
+) -> tuple[Warning, ...]:
+    notes = []
+    saturation = min(member.fibre_saturation_pct for member in pack.wood.candidates)
+    green = [strip.name for strip in every if (strip.mc_pct or 0.0) > saturation]
+    if green:
+        notes.append(
+            Warning(
+                "ABOVE_SATURATION",
+                "Above fibre saturation by the list: {strips}. Wood so wet is not glued; see that the column "
+                "mc holds moisture contents.",
+                {"strips": ", ".join(green)},
+            )
+        )
+    if aside:
+        notes.append(
+            Warning(
+                "SET_ASIDE",
+                "Left out: {strips}. Let wet ones settle with the rest, and use crooked ones for shorter "
+                "work.",
+                {"strips": "; ".join(f"{every[i].name} ({why})" for i, why in aside.items())},
+            )
+        )
+    for one, other in itertools.pairwise(laid):
+        apart = abs(float(mc[one.number] - mc[other.number]))
+        if apart > PAIR_POINTS:
+            notes.append(
+                Warning(
+                    "PAIR_APART",
+                    "{one} and {other} lie side by side and are {apart_points} apart in moisture: 2 is the "
+                    "most (memory), 1 is better. Let the strips settle together first.",
+                    {
+                        "one": strips[one.number].name,
+                        "other": strips[other.number].name,
+                        "apart_points": apart,
+                    },
+                )
+            )
+    notes += movement.far_from_service(float(np.mean(mc)), season.mean_pct, "on the mean")
+    return tuple(notes)
+
+
+def _assumptions(strips: Sequence[Strip], taken: float, pack: Pack) -> tuple[Assumption, ...]:
+    notes = [
+        Assumption(
+            "HOW_LAID",
+            "You stand at one end of the glue-up. Place 1 is at your left, near is the end toward you, and "
+            "plane is the way from you in which the show face planes smooth. A strip is noted as it lies on "
+            "edge with its mark up and its marked end toward you: rings to its wide face, which is glued; "
+            "crook plus where the marked edge is the hollow one; bow plus where the left face is; grain the "
+            "way to plane the marked edge.",
+        ),
+        Assumption(
+            "PENALTY",
+            "The order has the least penalty that was found, a point for each mm of step on each face: the "
+            f"step at each seam in the worse season; {PER_MM_CROOK:g} for each mm of crook, "
+            f"{PER_MM_BOW:g} of bow and {PER_MM_RINGS:g} of unlike faces by the rings that two neighbours do "
+            f"not cancel; {PER_DEFECT:g} for a defect on the show face, {PER_OUTER_DEFECT:g} for one on an "
+            f"outer edge, {PER_GRAIN:g} for a show face that planes the other way (by judgement).",
+        ),
+        Assumption(
+            "STEPS_FREE",
+            "Steps are those of strips that are flush when the top is flattened and then move as if no "
+            "neighbour held them: the most they can be.",
+        ),
+    ]
+    if not pack.thickness_told:
+        notes.append(
+            Assumption(
+                "THICKNESS_TAKEN",
+                "Nobody says how thick a strip is: taken at {thickness_mm}.",
+                {"thickness_mm": pack.thickness_mm},
+            )
+        )
+    unmetered = sum(strip.mc_pct is None for strip in strips)
+    if unmetered:
+        notes.append(
+            Assumption(
+                "NOT_METERED",
+                "Strips that nobody metered ({count}) are taken at {mc_pct}.",
+                {"count": unmetered, "mc_pct": taken},
+            )
+        )
+    unread = sum(strip.ring_angle_deg is None and strip.pith_depth_mm is None for strip in strips)
+    if unread:
+        notes.append(
+            Assumption(
+                "RINGS_NOT_READ",
+                "Strips whose rings nobody read ({count}) are taken as flat-sawn boards turned on edge.",
+                {"count": unread},
+            )
+        )
+    return tuple(notes)

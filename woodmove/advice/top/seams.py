@@ -1,0 +1,90 @@
+"""Steps at the seams of a glued-up top: neighbours that were flush swell and shrink unlike."""
+
+from typing import Any
+
+import numpy as np
+
+from woodmove.advice.doubt import inputs as doubt
+from woodmove.advice.doubt.draws import Draws
+from woodmove.advice.doubt.normal import standard
+from woodmove.advice.doubt.wood import species_draws
+from woodmove.advice.top import movement
+from woodmove.domain.season import Season
+from woodmove.domain.top import Rings, Top
+from woodmove.physics.arrays import Array
+from woodmove.physics.shrinkage import across_grain
+from woodmove.physics.warp import seam_step_mm
+
+
+def typical_step_mm(
+    top: Top, depth_mm: float, mc_pct: float, season: Season, draws: Draws, flush: Array | None = None
+) -> Array:
+    """Step between two neighbours taken anywhere from a top [mm], shape (draws + 1,): both faces together,
+    the central value that which half of the seams stay under.
+
+    :param depth_mm: thickness of the top
+    :param mc_pct: of the season, for which the step is wanted [%]
+    :param flush: moisture content of the top when it was flush, shape (draws + 1,); that of today where None
+    """
+    if flush is None:
+        now = movement.mc_now(top, draws)
+        flush = np.full(draws.draws + 1, season.mean_pct) if now is None else now
+    return step_mm(top, depth_mm, movement.in_service(season, mc_pct, draws), flush, draws)
+
+
+def step_mm(top: Top, depth_mm: float, later: Array, flush: Array, draws: Draws) -> Array:
+    """The same from one mean moisture content of the top to another [%], shape (draws + 1,) each; where
+    both are one, what strips of unlike moisture do as they even out."""
+    one, other = (_swelling(top, later, flush, draws, name) for name in ("", " of the neighbour"))
+    steps = np.asarray(seam_step_mm(depth_mm, one, other))
+    steps[0] = np.median(steps[1:])
+    return steps
+
+
+def _swelling(top: Top, later: Array, flush: Array, draws: Draws, name: str) -> Array:
+    """Swelling through the thickness of the top of one strip [-], since the top was flush."""
+
+    def own(distribution, times: float = 1.0) -> Array:
+        return distribution.sd * times * standard(draws, distribution, name)
+
+    radial, tangential, saturation = species_draws(top.wood, draws)
+    share = _width_share(top, draws, name)
+    common = draws.factor(doubt.SPECIES_MEAN) * draws.factor(doubt.STRAIGHT_LINE)
+    scatter = 1.0 + own(doubt.LOGS) + own(doubt.PIECES)
+    coefficient = np.asarray(across_grain(radial, tangential, 1.0 - share)) * common * scatter
+    # Strips differ in moisture as readings differ from place to place.
+    start = np.minimum(flush + own(doubt.METER_NOISE), saturation)
+    return coefficient * (np.minimum(later, saturation) - start)
+
+
+def _width_share(top: Top, draws: Draws, name: str) -> Array:
+    """Tangential share of the top's width in one strip."""
+    if isinstance(top.grain, Rings):
+        return np.asarray(
+            top.grain.width_shares(doubt.RING_ANGLE.sd * standard(draws, doubt.RING_ANGLE, name))
+        )
+    shares = movement.strip_shares(top.grain, draws)
+    which = standard(draws, doubt.STRIP_ORDER, name)[1:]
+    # Any place in the board is equally likely: the rank of a draw picks it.
+    place = np.argsort(np.argsort(which)) * shares.shape[1] // draws.draws
+    return np.concatenate(([shares[0].mean()], shares[1 + np.arange(draws.draws), place]))
+
+
+def by_season(top: Top, season: Season, draws: Draws, flush: Array | None = None) -> list[dict[str, Any]]:
+    """Steps when the top is at its driest and at its dampest: on each face, half of the whole."""
+    assert top.thickness_mm is not None
+    rows = []
+    for when, mc, month in (
+        ("driest", season.low_pct, season.driest_month),
+        ("dampest", season.high_pct, season.dampest_month),
+    ):
+        step = typical_step_mm(top, top.thickness_mm, mc, season, draws, flush)
+        rows.append(
+            {
+                "when": when,
+                "month_number": month,
+                "mc_pct": mc,
+                "each_face_step_mm": draws.range(step / 2.0),
+            }
+        )
+    return rows

@@ -1,0 +1,194 @@
+"""From command specs to a command line."""
+
+from __future__ import annotations
+
+import inspect
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, Any
+
+import typer
+
+from woodmove import __version__
+from woodmove.cli.core import CORE, core_commands
+from woodmove.cli.execute import COMMON, CSV, execute
+from woodmove.cli.reader import units_of_help
+from woodmove.contract.commands import CommandSpec
+from woodmove.contract.params import Param
+from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.params import FLAG
+from woodmove.units.show import show_number, with_unit
+from woodmove.units.systems import System, reader_unit
+
+if TYPE_CHECKING:
+    from woodmove.extend.manager import SetAside
+
+
+GROUPS = {
+    "climate": "Places and their air, outdoors and in a room.",
+    "species": "Species of wood and what the tables know of them.",
+    "readings": "The log of a job's meter readings and weights, and what it forecasts.",
+    "plugins": "Plugins: what is loaded, what failed and why.",
+}
+
+
+def all_commands(catalogue: Catalogue) -> list[CommandSpec]:
+    """Every command: core's, then those of plugins."""
+    commands = [spec for word in CORE for spec in core_commands(word)]
+    # First word -> who has it, and whether it is a group of commands.
+    taken: dict[str, tuple[str, bool]] = dict.fromkeys(CORE, ("woodmove itself", False))
+    for name, spec in catalogue.commands:
+        word, *more = name.split()
+        provider = catalogue.commands.provider(name)
+        owner, is_group = taken.get(word, (provider, bool(more)))
+        if owner == "woodmove itself" or is_group != bool(more):
+            catalogue.manager.say(
+                f"command {name!r} of plugin {provider} was refused: {owner} already provides {word!r}"
+            )
+        elif fault := _unmakable(spec, catalogue):
+            catalogue.manager.set_item_aside(catalogue.manager.named(provider), fault)
+        else:
+            taken[word] = (owner, is_group)
+            commands.append(spec)
+    return commands
+
+
+def _unmakable(spec: CommandSpec, catalogue: Catalogue) -> SetAside | None:
+    """Why no command line can be made of a command of a plugin; None if one can."""
+    from woodmove.extend.guard import PluginFault, guarded
+    from woodmove.extend.manager import SetAside
+
+    try:
+        with guarded():
+            alone = typer.Typer(add_completion=False)
+            alone.command(help=_help(spec))(_callback(spec, catalogue, "in"))
+            typer.main.get_command(alone)
+    except PluginFault as fault:
+        return SetAside("command", (spec.name,), str(fault))
+    return None
+
+
+def make_app(arguments: Sequence[str], catalogue: Catalogue) -> typer.Typer:
+    app = typer.Typer(
+        help="Moisture and wood movement: how wet wood is and will be, how it moves, what to leave for it.",
+        # Rich markup would swallow unit brackets such as [mm].
+        rich_markup_mode=None,
+        pretty_exceptions_enable=False,
+        context_settings={"help_option_names": ["-h", "--help"]},
+        no_args_is_help=False,
+    )
+
+    def root(
+        version: bool = typer.Option(False, "--version", is_eager=True, help="Print the version.",
+                                     callback=_version),
+        no_plugins: bool = typer.Option(False, "--no-plugins", help="Load no plugin at all."),
+    ) -> None:  # fmt: skip
+        pass
+
+    app.callback()(root)
+    word = next((argument for argument in arguments if not argument.startswith("-")), None)
+    commands = core_commands(word) if word in CORE else all_commands(catalogue)
+    system = units_of_help(arguments)
+    groups: dict[str, typer.Typer] = {}
+    for spec in commands:
+        *path, name = spec.name.split()
+        home = app
+        if path:
+            if path[0] not in groups:
+                mates = [other.name.split()[-1] for other in commands if other.name.split()[0] == path[0]]
+                groups[path[0]] = typer.Typer(
+                    help=GROUPS.get(path[0], f"Of a plugin: {', '.join(mates)}."), rich_markup_mode=None,
+                    context_settings={"help_option_names": ["-h", "--help"]},
+                )  # fmt: skip
+                app.add_typer(groups[path[0]], name=path[0])
+            home = groups[path[0]]
+        home.command(name, help=_help(spec))(_callback(spec, catalogue, system))
+    return app
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        print(f"woodmove {__version__}")
+        raise typer.Exit
+
+
+def _help(spec: CommandSpec) -> str:
+    # \b keeps a paragraph as it is.
+    return f"{spec.help}\n\n\b\nExamples:\n" + "\n".join(f"  {example}" for example in spec.examples)
+
+
+def _callback(spec: CommandSpec, catalogue: Catalogue, system: System) -> Callable[..., int]:
+    """A function with the signature that Typer reads the command line from.
+
+    :param system: the units of its help
+    """
+    params = (*spec.params, *COMMON, *((CSV,) if spec.table else ()))
+    options = [param.option for param in params]
+    if twice := {option for option in options if options.count(option) > 1}:
+        raise ValueError(f"it takes {', '.join(twice)} twice")
+
+    def call(**texts: Any) -> int:
+        return execute(spec, {name: text for name, text in texts.items() if text is not None}, catalogue)
+
+    parameters = [
+        inspect.Parameter(
+            param.name,
+            inspect.Parameter.KEYWORD_ONLY,
+            default=_typer_parameter(param, catalogue, system),
+            annotation=bool if param.kind is FLAG else str | None,
+        )
+        for param in params
+    ]
+    call.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]
+    call.__annotations__ = {parameter.name: parameter.annotation for parameter in parameters}
+    return call
+
+
+def _typer_parameter(param: Param, catalogue: Catalogue, system: System) -> Any:
+    if param.kind is FLAG:
+        return typer.Option(False, param.option, help=param.help, show_default=False)
+    complete = _completion(param, catalogue)
+    metavar = "|".join(param.choices) or param.kind.metavar
+    if param.is_argument:
+        return typer.Argument(
+            None, metavar=param.option, help=param.help, autocompletion=complete, show_default=False
+        )
+    return typer.Option(
+        None, param.option, metavar=metavar, help=_param_help(param, system), autocompletion=complete,
+        show_default=False,
+    )  # fmt: skip
+
+
+def _param_help(param: Param, system: System) -> str:
+
+    remarks = []
+    if param.required:
+        remarks.append("needed")
+    if param.kind.bare_unit:
+        remarks.append(f"bare number: {reader_unit(param.kind.bare_unit, system)}")
+    if param.default is not None:
+        default = param.default
+        if isinstance(default, tuple):
+            default = ",".join(str(one) for one in default)
+        if isinstance(default, int | float):
+            default = with_unit(param.name, show_number(param.name, default, system), system)
+        remarks.append(f"default {default}")
+    return param.help + (f" [{'; '.join(remarks)}]" if remarks else "")
+
+
+def _completion(param: Param, catalogue: Catalogue) -> Callable[[str], list[str]] | None:
+    if not param.shelf:
+        return list_of(param.choices) if param.choices else None
+
+    def complete(incomplete: str) -> list[str]:
+        return [key for key, _ in getattr(catalogue, param.shelf) if key.startswith(incomplete)]
+
+    return complete
+
+
+def list_of(words: Sequence[str]) -> Callable[[str], list[str]]:
+    """A completion of fixed words."""
+
+    def complete(incomplete: str) -> list[str]:
+        return [word for word in words if word.startswith(incomplete)]
+
+    return complete

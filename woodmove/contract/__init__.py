@@ -1,0 +1,1 @@
+"""What an answer is, and what is asked. Loads without NumPy."""

@@ -1,0 +1,1 @@
+"""The nouns of the shop, as frozen dataclasses: no input, no output."""

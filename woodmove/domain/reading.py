@@ -1,0 +1,56 @@
+"""Readings of boards: by a moisture meter, or by a scale."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from woodmove.contract.refusal import Refusal
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One reading of one board.
+
+    :param number: its own number in the log, None where somebody has typed the row by hand
+    :param mc_pct: what the meter showed [%], None where the board was weighed
+    :param weight_g: what the scale showed [g], None where the board was metered
+    :param wood_temp_c: temperature of the wood [°C], None where nobody took it
+    :param depth_mm: depth of the pins below the face [mm], None where nobody said so
+    :param line: in the log
+    """
+
+    number: int | None
+    day: date
+    board: str
+    mc_pct: float | None = None
+    weight_g: float | None = None
+    wood_temp_c: float | None = None
+    depth_mm: float | None = None
+    line: int = 0
+
+
+@dataclass(frozen=True)
+class ReadingsLog:
+    """The readings of a job.
+
+    :param readings: those that count, in the order of the log
+    :param undone: those that somebody has taken back
+    :param faults: rows that cannot be read, each with its line
+    :param marks: lines of the rows that take a reading back
+    :param headings: lines that name the columns of the rows below them
+    """
+
+    path: str
+    readings: tuple[Reading, ...]
+    undone: tuple[Reading, ...] = ()
+    faults: tuple[Refusal, ...] = ()
+    marks: tuple[int, ...] = ()
+    headings: tuple[int, ...] = ()
+
+    @property
+    def boards(self) -> tuple[str, ...]:
+        """Names of the boards, in the order in which they first appear."""
+        return tuple(dict.fromkeys(reading.board for reading in self.readings))
+
+    def of(self, board: str) -> tuple[Reading, ...]:
+        """The readings of a board, oldest first."""
+        return tuple(sorted((r for r in self.readings if r.board == board), key=lambda r: r.day))

@@ -1,0 +1,100 @@
+"""A year in service: how dry and how damp the wood becomes."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from woodmove.contract.answer import Assumption, Note, Warning
+from woodmove.contract.refusal import Refusal
+from woodmove.domain.air import MonthlyAir
+from woodmove.domain.climate import Climate, Room
+from woodmove.physics.arrays import Array
+from woodmove.physics.sorption import EMC_RH_RANGE, EMC_TEMP_RANGE
+from woodmove.physics.validity import Validity
+
+
+@dataclass(frozen=True, slots=True)
+class Season:
+    """Moisture content of the wood in service, as if it followed its air without delay: the widest that
+    the year can make it.
+
+    :param low_pct: driest [%]
+    :param high_pct: dampest [%]
+    :param monthly_pct: twelve months [%], None where only the extremes are known
+    :param room_air: the air behind it, None where only the extremes are known
+    :param sources: of its air and EMC, empty where only the extremes are known
+    :param saturated_months: numbers (1 to 12) of months in which the room's air would exceed 100 % RH
+    :param notes: what to know of the place
+    """
+
+    low_pct: float
+    high_pct: float
+    monthly_pct: Array | None = None
+    room_air: MonthlyAir | None = None
+    saturated_months: tuple[int, ...] = ()
+    sources: tuple[str, ...] = ()
+    notes: tuple[Note, ...] = ()
+
+    @classmethod
+    def between(cls, low_pct: float, high_pct: float) -> "Season":
+        """A year known by its extremes.
+
+        :raises Refusal: a dry extreme that is wetter than the wet one
+        """
+        if low_pct > high_pct:
+            raise Refusal(
+                "EXTREMES_SWAPPED",
+                f"The dry extreme ({low_pct:g} %) is wetter than the wet one ({high_pct:g} %).",
+                "The driest moisture content is at most the dampest.",
+                f"Swap them: {high_pct:g} for the driest, {low_pct:g} for the dampest.",
+                fields=("mc_low_pct", "mc_high_pct"),
+            )
+        return cls(low_pct, high_pct)
+
+    @classmethod
+    def in_room(cls, climate: Climate, room: Room) -> "Season":
+        """The year of a room at a place, or of a place that is one: EMC of its monthly mean air."""
+        room = climate.room(room)
+        room_air, saturated = room.air(climate.air())
+        emc = room_air.emc_pct
+        months = tuple(int(month) + 1 for month in np.flatnonzero(saturated))
+        sources = (climate.known.source, "simpson-1973", "hyland-wexler", "wmo-8")
+        if room.moisture_gain is not None:
+            sources += ("iso-13788",)
+        notes = (*climate.notes, *climate.assumptions)
+        return cls(float(emc.min()), float(emc.max()), emc, room_air, months, sources, notes)
+
+    @property
+    def mean_pct(self) -> float:
+        """Mean MC of the year [%]; half-way between the extremes where only these are known."""
+        if self.monthly_pct is None:
+            return 0.5 * (self.low_pct + self.high_pct)
+        return float(np.mean(self.monthly_pct))
+
+    @property
+    def driest_month(self) -> int | None:
+        """Number (1 to 12) of the driest month, None where only the extremes are known."""
+        return None if self.monthly_pct is None else int(np.argmin(self.monthly_pct)) + 1
+
+    @property
+    def dampest_month(self) -> int | None:
+        """Number (1 to 12) of the dampest month, None where only the extremes are known."""
+        return None if self.monthly_pct is None else int(np.argmax(self.monthly_pct)) + 1
+
+    @property
+    def warnings(self) -> tuple[Warning, ...]:
+        """What to know of the place before acting on its air."""
+        return tuple(note for note in self.notes if isinstance(note, Warning))
+
+    @property
+    def assumptions(self) -> tuple[Assumption, ...]:
+        """What is taken for granted of the place."""
+        return tuple(note for note in self.notes if isinstance(note, Assumption))
+
+    @property
+    def outside(self) -> tuple[Validity, ...]:
+        """The ranges of the EMC relation that the air of the room leaves."""
+        if self.room_air is None:
+            return ()
+        checks = ((EMC_TEMP_RANGE, self.room_air.temp_c), (EMC_RH_RANGE, self.room_air.rh_pct))
+        return tuple(validity for validity, values in checks if validity.outside(values))

@@ -1,0 +1,207 @@
+"""A board as a maker sees it before the saw, how it will be cut, and what came of the first cut."""
+
+import math
+from dataclasses import dataclass, field
+
+from woodmove.contract.refusal import Refusal
+from woodmove.domain.board import BoardSize, in_both
+from woodmove.domain.top import KERF_MM
+
+# Radius of the rounded edges of surfaced framing lumber (status: common practice).
+ROUNDED_EDGE_MM = 3.175
+# Edges of the board that the strips are cut from: how the rounded factory edges are dealt with.
+EDGES = ("plane", "rip", "keep")
+
+
+@dataclass(frozen=True, slots=True)
+class Pith:
+    """Where the pith lies, as read on the end grain; None for what nobody read.
+
+    :param depth_mm: below the wide face nearer to it; negative inside the board
+    :param offset_mm: from mid-width toward the far edge, away from the edge that strips are cut from
+    :param inside: True where it is seen in the board, wherever that is
+    :param ring_radius_mm: radius of the ring through the middle of the end grain
+    """
+
+    depth_mm: float | None = None
+    offset_mm: float | None = None
+    inside: bool = False
+    ring_radius_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Prong:
+    """A prong test: how far the tip of a prong moved inward, and how long the prong is [mm]."""
+
+    inward_mm: float
+    length_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class FirstCut:
+    """What the first strip did when it was ripped off.
+
+    :param kerf_closed_mm: by how much the kerf closed (negative: opened), measured at `kerf_at_mm`
+    :param kerf_at_mm: distance from the blade
+    :param strip_crook_mm: height of the strip's curve in the plane of the board, over the board's length;
+        positive where it curled toward the cut
+    """
+
+    kerf_closed_mm: float | None = None
+    kerf_at_mm: float | None = None
+    strip_crook_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SawnBoard:
+    """A board before it is cut; None for what nobody measured.
+
+    :param name: as written on it
+    :param core_less_shell_points: MC of the middle half less that of the outer quarters
+    :param slope_deg: slope of grain on the wide face, left-handed positive
+    :param crook_mm: already there; positive where the edge that strips are cut from is the round one
+    :param bow_mm: already there; positive where the pith side is the hollow one
+    :raises Refusal: a pith beyond the far face, or in the board and below it; a slope steeper than 1 in 1
+    """
+
+    name: str
+    size: BoardSize
+    length_mm: float
+    mc_now_pct: float | None = None
+    core_less_shell_points: float | None = None
+    pith: Pith = field(default_factory=Pith)
+    slope_deg: float | None = None
+    crook_mm: float | None = None
+    bow_mm: float | None = None
+    prong: Prong | None = None
+    first_cut: FirstCut | None = None
+
+    def __post_init__(self) -> None:
+        depth = self.pith.depth_mm
+        if depth is not None and depth < -self.size.thickness_mm:
+            raise Refusal(
+                "PITH_BEYOND_BOARD",
+                "The pith lies beyond the far face of the board.",
+                "Pith depth is measured down from the face nearest the pith; inside the board it is "
+                "negative, and at most one board thickness.",
+                "Turn the board over, measure again and type the depth below that face, such as 1in.",
+                fields=("pith_depth_mm",),
+            )
+        if depth is not None and depth >= 0 and self.pith.inside:
+            raise Refusal(
+                "PITH_TWICE",
+                f"The pith is said to be in the board, and {in_both(depth)} below its face.",
+                "A pith that is in the board has a negative depth, or none.",
+                "Leave out --pith-inside, or type the depth from the face into the board, as --pith-depth "
+                "-3/4in.",
+                fields=("pith_inside", "pith_depth_mm"),
+            )
+        if self.slope_deg is not None and abs(self.slope_deg) > 45.0 + 1e-9:
+            raise Refusal(
+                "SLOPE_TOO_STEEP",
+                "The slope of grain is steeper than 1 in 1.",
+                "Slope of grain is how far the grain runs along the board while it moves 1 sideways: sawn "
+                "lumber lies between 1 in 4 and 1 in 50.",
+                "Scribe along the grain, measure the run for 1 in sideways, and type --slope '1 in 12', say.",
+                fields=("slope_deg",),
+            )
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A piece of a board's section [mm]: across from mid-width, and through from the near (pith) face."""
+
+    left_mm: float
+    right_mm: float
+    low_mm: float
+    high_mm: float
+
+    @property
+    def width_mm(self) -> float:
+        """Across the board."""
+        return self.right_mm - self.left_mm
+
+    @property
+    def thickness_mm(self) -> float:
+        """Through the board."""
+        return self.high_mm - self.low_mm
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """How a board will be cut.
+
+    :param into: number of strips, "halves", "resaw", or None for as many as fit (or the whole)
+    :param strip_width_mm: as it comes off the saw, None for equal strips
+    :param edges: what becomes of the rounded factory edges: "plane", "rip" or "keep"
+    """
+
+    into: int | str | None = None
+    strip_width_mm: float | None = None
+    kerf_mm: float = KERF_MM
+    edges: str = "plane"
+
+    @property
+    def whole(self) -> bool:
+        """True where the board is not cut lengthwise."""
+        return self.into in (None, 1) and self.strip_width_mm is None
+
+    def pieces(self, size: BoardSize) -> tuple[Piece, ...]:
+        """The pieces of a board, the edge that strips are cut from first; for a resaw the half nearer the
+        pith first.
+
+        :raises Refusal: strips that are wider than the board, or more than fit
+        """
+        width, thickness = size.width_mm, size.thickness_mm
+        if self.into == "resaw":
+            half = (thickness - self.kerf_mm) / 2.0
+            if half <= 0:
+                raise _too_many(
+                    f"a resaw of a {size}", "The kerf takes all of the thickness.", "Do not resaw it."
+                )
+            ends = ((0.0, half), (thickness - half, thickness))
+            return tuple(Piece(-width / 2, width / 2, low, high) for low, high in ends)
+        if self.whole:
+            return (Piece(-width / 2, width / 2, 0.0, thickness),)
+        trim = ROUNDED_EDGE_MM + self.kerf_mm if self.edges == "rip" else 0.0
+        room = width - 2.0 * trim
+        strip = self.strip_width_mm
+        count = 2 if self.into == "halves" else self.into
+        if strip is not None and strip > room:
+            raise Refusal(
+                "STRIP_WIDER_THAN_BOARD",
+                f"Strips of {in_both(strip)} are wider than a {size}, which offers {in_both(room)}.",
+                "A strip is at most as wide as the board, less its rounded edges where they are ripped off.",
+                "Choose a wider board or narrower strips.",
+                fields=("strip_width_mm",),
+            )
+        if strip is None:
+            assert isinstance(count, int)
+            strip = (room - (count - 1) * self.kerf_mm) / count
+            if strip <= self.kerf_mm:
+                raise _too_many(
+                    f"{count} strips of a {size}",
+                    "The kerfs take most of it.",
+                    "Ask for fewer strips, such as --into 2.",
+                )
+        fit = math.floor((room + self.kerf_mm) / (strip + self.kerf_mm) + 1e-9)
+        if count is None:
+            count = fit
+        if not isinstance(count, int) or count > fit:
+            raise _too_many(
+                f"{count} strips of {in_both(strip)} with a kerf of {in_both(self.kerf_mm)} between",
+                f"A {size} yields {fit} of them.",
+                f"Type --into {fit}, or narrower strips.",
+            )
+        starts = [-width / 2 + trim + number * (strip + self.kerf_mm) for number in range(count)]
+        return tuple(Piece(start, start + strip, 0.0, thickness) for start in starts)
+
+
+def _too_many(what: str, allowed: str, instead: str) -> Refusal:
+    return Refusal(
+        "TOO_MANY_STRIPS",
+        f"There is no room for {what}.",
+        allowed,
+        instead,
+        fields=("into",),
+    )

@@ -1,0 +1,1 @@
+"""Air on disk: loggers, weather files, tables, and the places that a user keeps."""

@@ -1,0 +1,1 @@
+"""Boards and strips on disk: a row a piece."""

@@ -1,0 +1,1 @@
+"""One job file in, one plan out."""

@@ -1,0 +1,46 @@
+"""woodmove plan"""
+
+from woodmove.contract.answer import Answer
+from woodmove.contract.commands import CommandSpec
+from woodmove.contract.params import Param, Request
+from woodmove.contract.refusal import Refusal
+from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.groups import TODAY
+from woodmove.extend.params import FLAG, TEXT
+from woodmove.files.job import DEMO_DAY, read_demo, read_job
+from woodmove.planning.assemble import plan
+from woodmove.planning.run import run_sections
+from woodmove.planning.schema import read
+
+
+def run(request: Request, catalogue: Catalogue) -> Answer:
+    """The whole plan of a job file."""
+    if bool(request["job"]) == request["demo"]:
+        raise Refusal(
+            "WHICH_JOB",
+            "Both a job file and the demo are asked for." if request["demo"] else "No job file is named.",
+            "A plan is made of one job file, or of the built-in demo.",
+            "Type woodmove plan JOB.toml, or woodmove plan --demo.",
+            exit_code=2,
+        )
+    raw, today = (read_demo(), DEMO_DAY) if request["demo"] else (read_job(request["job"]), request.clock)
+    job = read(raw, catalogue, request["today"] or today)
+    sections, job = run_sections(job, catalogue, request.draws, request.seed)
+    inputs = {"job": job.source, "units": job.units, **Request(job.values).inputs()}
+    return plan(job, sections, inputs)
+
+
+PLAN = CommandSpec(
+    "plan",
+    "The whole plan of a job: the air, the wood, the strips and their glue-up, the top through the year, the "
+    "slots, the dated checks.",
+    ("woodmove plan --demo", "woodmove plan --demo --json"),
+    (
+        Param("job", "JOB", TEXT, "Job file; woodmove new writes one", "job.toml"),
+        Param("demo", "--demo", FLAG, "The built-in demo job; its numbers are invented", ""),
+        TODAY,
+    ),
+    run,
+)
+
+COMMANDS = (PLAN,)

@@ -1,0 +1,49 @@
+"""woodmove acclimate"""
+
+from woodmove.advice.doubt.draws import Draws
+from woodmove.advice.drying import readiness as advice
+from woodmove.contract.answer import Answer
+from woodmove.contract.commands import CommandSpec
+from woodmove.contract.params import Request
+from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.groups import (
+    inputs_of,
+    today_of,
+)
+from woodmove.questions.shared.lumber import LUMBER, air_of, goal_of, stock_of
+from woodmove.questions.shared.progress import progress
+
+
+def run(request: Request, catalogue: Catalogue) -> Answer:
+    """Days until the lumber is ready."""
+    stock = stock_of(request, catalogue)
+    air, mean_emc = air_of(request, catalogue)
+    return advice.acclimate(
+        stock,
+        air,
+        goal_of(request, air, mean_emc, stock.mean_pct),
+        Draws(request.draws, request.seed),
+        inputs_of(request, catalogue),
+        today=today_of(request),
+        start=request["from_date"],
+        build=request["build_date"],
+        model=request["diffusivity"],
+        watch=progress("drying and wetting"),
+    )
+
+
+ACCLIMATE = CommandSpec(
+    "acclimate",
+    "How many days until lumber is ready to work, and what would speed it up.",
+    (
+        "woodmove acclimate --species douglas-fir-coast --stock 2x8 --mc-now 13 --temp 68F --rh 35",
+        "woodmove acclimate --species northern-red-oak --thickness 2in --width 6in --mc-core 14 "
+        "--mc-shell 11 --place burlington --indoor heated --from 2026-12-01 --today 2026-11-27 "
+        "--stack dead:4",
+    ),
+    LUMBER,
+    run,
+    table="milestones",
+)
+
+COMMANDS = (ACCLIMATE,)

@@ -1,0 +1,351 @@
+"""woodmove climate list, show, add, log, fit"""
+
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from woodmove.advice.air import climate as advice
+from woodmove.contract.answer import Answer, Warning
+from woodmove.contract.commands import CommandSpec
+from woodmove.contract.params import Kind, Param, Request
+from woodmove.contract.refusal import Refusal
+from woodmove.domain.climate import Climate
+from woodmove.extend import catalogue as shelves
+from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.groups import PLACE, ROOM, inputs_of, place_of, room_of
+from woodmove.extend.params import FLAG, TEMPERATURE, TEXT
+from woodmove.extend.slug import slug
+from woodmove.questions.shared.air_files import HINTS, hints_of, in_three_lines
+from woodmove.units.parse import parse_percent
+
+if TYPE_CHECKING:
+    from woodmove.advice.air.fits import Lent
+    from woodmove.domain.air import AirSeries
+
+
+def _twelve(read: Any, text: str) -> tuple[float, ...]:
+    values = tuple(read(part) for part in text.split(","))
+    if len(values) != 12:
+        raise ValueError(f"there are {len(values)} values, and a year has twelve months")
+    return values
+
+
+def _files(text: str) -> tuple[str, ...]:
+    files = tuple(part.strip() for part in text.split(","))
+    if not all(Path(file).suffix for file in files):
+        raise ValueError(f"{text!r} does not name files")
+    return files
+
+
+FILES = Kind("FILE,...", _files)
+TEMPS = Kind("TEMP,...", lambda text: _twelve(TEMPERATURE.parse, text), "°C")
+HUMIDITIES = Kind("PERCENT,...", lambda text: _twelve(parse_percent, text), "%")
+
+ADD_PARAMS = (
+    Param("name", "NAME", TEXT, "What you call the place", "my-shop", required=True),
+    Param("files", "--from", FILES, "Weather file, logger's CSVs, or both, with commas between",
+          "garage.csv"),
+    Param("temps_c", "--temps", TEMPS, "Twelve monthly means instead, January first",
+          "64F,64F,66F,68F,70F,72F,74F,74F,70F,68F,66F,64F", low=-60, high=60),
+    Param("rhs_pct", "--rhs", HUMIDITIES, "Twelve monthly means of RH instead",
+          "30,30,33,38,45,52,55,55,50,42,36,31", low=1, high=100),
+    Param("outdoors", "--outdoors", FLAG,
+          "It is outdoor air; else it is the air of a room, which is used as it is", ""),
+    PLACE.but(name="shape", option="--shape", job="",
+              help="Place outdoors from which the months that were not logged are made"),
+    # The room of these months; where nothing is said, the one that fits the log.
+    *(p.but(job="", default=None) for p in ROOM),
+    Param("replace", "--replace", FLAG, "Put it in the place of one of the same name", ""),
+    *HINTS,
+)  # fmt: skip
+LOG_FILE = Param("log_file", "FILE", TEXT, "A logger's CSV", "shop.csv", required=True)
+
+
+def run_list(request: Request, catalogue: Catalogue) -> Answer:
+    """Every place."""
+    places = catalogue.climates
+    return advice.listing((climate, places.provider(key)) for key, climate in places)
+
+
+def run_show(request: Request, catalogue: Catalogue) -> Answer:
+    """The air of a place by month."""
+    climate = place_of(request, catalogue)
+    answer = advice.show(climate, room_of(request), inputs_of(request, catalogue))
+    if climate.hours is None:
+        return answer
+    from woodmove.advice.air.places import averaging_note
+
+    return replace(answer, assumptions=(*answer.assumptions, averaging_note(climate.hours)))
+
+
+def run_log(request: Request, catalogue: Catalogue) -> Answer:
+    """What a logger's file holds."""
+    from woodmove.advice.air.places import averaging_note, month_rows
+    from woodmove.files.air.logger import read_logger
+
+    logged = read_logger(request["log_file"], hints_of(request))
+    gaps = [{"from": str(start)[:16], "to": str(end)[:16]} for start, end in logged.gaps]
+    return Answer(
+        "climate log",
+        request.inputs(),
+        {
+            **in_three_lines(logged),
+            "rows_in": logged.rows_in,
+            "rows_used": logged.rows_used,
+            "rows_dropped": logged.rows_dropped,
+            "months": month_rows(logged.air),
+            "gaps": gaps,
+        },
+        warnings=tuple(note for note in logged.notes if isinstance(note, Warning)),
+        assumptions=(averaging_note(logged.air),),
+        sources=("own-log", "simpson-1973"),
+    )
+
+
+def run_fit(request: Request, catalogue: Catalogue) -> Answer:
+    """The room that makes the logged air of the air outdoors."""
+    from woodmove.advice.air.fits import fitted
+    from woodmove.files.air.logger import read_logger
+
+    logged = read_logger(request["log_file"], hints_of(request))
+    outdoor = _outdoor(request["outdoor"], request, catalogue)
+    answer = fitted(logged.air, outdoor, in_three_lines(logged), request.inputs())
+    notes = tuple(note for note in logged.notes if isinstance(note, Warning))
+    return replace(answer, warnings=(*notes, *answer.warnings))
+
+
+def _outdoor(name: str, request: Request, catalogue: Catalogue) -> Any:
+    """A place, a weather file, or a logger that hung outdoors at the same time, however short."""
+    from woodmove.files.air.weather import looks_like_weather
+
+    if name.lower().endswith((".csv", ".txt", ".tsv")) and not looks_like_weather(name):
+        from woodmove.advice.air.places import held
+        from woodmove.files.air.logger import read_logger
+        from woodmove.files.air.places import climate_of_log, key_of
+
+        series = read_logger(name, hints_of(request)).air
+        return climate_of_log(key_of(name), held(series), series, f"logged in {name}", indoors=False)
+    return _place_outdoors(name, "outdoor", catalogue)
+
+
+def _place_outdoors(name: str, field: str, catalogue: Catalogue) -> Climate:
+    """A place that is no room.
+
+    :param field: name of the input
+    """
+    place = catalogue.climates.get(name)
+    if place.indoors:
+        raise Refusal(
+            "NOT_OUTDOORS",
+            f"{name} is the air of a room.",
+            "Air indoors is made of air outdoors.",
+            "Type a place such as burlington; of a log that was kept outdoors make one with woodmove climate "
+            "add NAME --from FILE --outdoors.",
+            fields=(field,),
+        )
+    return place
+
+
+def run_add(request: Request, catalogue: Catalogue) -> Answer:
+    """Keep a place of the user's own."""
+    from woodmove.advice.air.places import month_rows_of
+    from woodmove.files.air.places import write_place
+
+    key = _free_key(request["name"], catalogue)
+    made = _made(key, request, catalogue)
+    path = write_place(made.climate, replace=request["replace"])
+    return Answer(
+        "climate add",
+        request.inputs(),
+        {
+            "key": key,
+            "written": str(path),
+            "period": made.climate.period,
+            **made.results,
+            "months": month_rows_of(made.climate.air(), made.logged),
+        },
+        warnings=(*made.warnings, *advice.freezing_room(made.climate)),
+        assumptions=(*made.climate.assumptions, *made.assumptions),
+        sources=tuple(dict.fromkeys((made.climate.known.source, "simpson-1973", *made.sources))),
+    )
+
+
+def _free_key(name: str, catalogue: Catalogue) -> str:
+    key = slug(name).replace(".", "-")
+    if not key or not any(letter.isalnum() for letter in key):
+        raise Refusal(
+            "BAD_NAME",
+            f"{name!r} is no name for a place.",
+            "A name has letters or digits.",
+            "Type a name such as my-shop.",
+            fields=("name",),
+            exit_code=2,
+        )
+    places = catalogue.climates
+    taken = {known for known, _ in places if places.provider(known) != shelves.OWN_PLACES}
+    if key in taken:
+        raise Refusal(
+            "PLACE_TAKEN",
+            f"{key} is a place that plugin {places.provider(key)} provides.",
+            "A place of your own has a name of its own.",
+            f"Type my-{key}, for example.",
+            fields=("name",),
+        )
+    return key
+
+
+def _made(key: str, request: Request, catalogue: Catalogue) -> Any:
+    """The place, from twelve numbers or from files."""
+    from woodmove.advice.air import places as own_place
+
+    temps, rhs, files = request["temps_c"], request["rhs_pct"], request["files"]
+    if (temps is None) != (rhs is None) or (temps is None) == (files is None):
+        raise Refusal(
+            "WHICH_AIR",
+            "Nothing says what the air of the place is."
+            if temps is None and rhs is None and files is None
+            else "The air of the place is told by halves, or twice.",
+            "A place is made of files, or of twelve temperatures and twelve humidities.",
+            "Type --from garage.csv --shape burlington, or --temps with twelve values and --rhs with twelve.",
+            fields=("files", "temps_c", "rhs_pct"),
+            exit_code=2,
+        )
+    if files is None:
+        _no_room(request, needless=True)
+        return own_place.of_numbers(key, request["name"], temps, rhs, indoors=not request["outdoors"])
+    from woodmove.files.air.logger import read_logger
+    from woodmove.files.air.weather import looks_like_weather, read_weather
+
+    weather = [read_weather(path) for path in files if looks_like_weather(path)]
+    loggers = [read_logger(path, hints_of(request)) for path in files if not looks_like_weather(path)]
+    if len(weather) > 1:
+        raise Refusal(
+            "TWO_WEATHER_FILES",
+            "More than one weather file is given.",
+            "A place is made of one weather file, or of any number of a logger's files.",
+            "Take one of them.",
+            fields=("files",),
+        )
+    if weather and loggers and request["outdoors"]:
+        raise Refusal(
+            "OUTDOORS_TWICE",
+            "Both a weather file and a logger that hung outdoors are given.",
+            "Beside a weather file, loggers are rooms that are compared with it.",
+            "Leave out the weather file, the loggers or --outdoors.",
+            fields=("files", "outdoors"),
+            exit_code=2,
+        )
+    outdoors = bool(weather) or request["outdoors"]
+    _no_room(request, needless=outdoors or request["shape"] is None)
+    lend = _lender(request, catalogue, outdoors=outdoors)
+    lines = [{"file": logged.name, **in_three_lines(logged)} for logged in loggers]
+    told = (
+        {name: value for name, value in lines[0].items() if name != "file"}
+        if len(lines) == 1
+        else {"files": lines}
+    )
+    if weather:
+        return own_place.of_weather(
+            key, weather[0], [logged.air for logged in loggers], lend, told if lines else {}
+        )
+    notes = tuple(n for logged in loggers for n in logged.notes if isinstance(n, Warning))
+    airs = [logged.air for logged in loggers]
+    return own_place.of_logs(key, request["name"], airs, lend, told, notes, indoors=not outdoors)
+
+
+def _room_told(request: Request) -> dict[str, Any]:
+    """What the request says of the room, by name."""
+    return {param.name: request[param.name] for param in ROOM if request[param.name] is not None}
+
+
+def _no_room(request: Request, *, needless: bool) -> None:
+    """Refuse a room that is told and needed for nothing."""
+    if needless and (told := _room_told(request)):
+        raise Refusal(
+            "NEEDLESS_ROOM",
+            "A room is described, and no room is to be made.",
+            "In that room --shape makes the months that a log lacks; outdoors there is none.",
+            "Leave out --indoor and what belongs to it, or add --shape burlington and leave out --outdoors.",
+            fields=tuple(told),
+            exit_code=2,
+        )
+
+
+def _lender(
+    request: Request, catalogue: Catalogue, *, outdoors: bool
+) -> "Callable[[AirSeries], Lent] | None":
+    """What makes the months that records lack: the air of the place, in the room as it is told, else as it
+    fits the records; None where no place is given."""
+    from woodmove.advice.air import fits as room_fit
+    from woodmove.advice.air import places as own_place
+
+    if request["shape"] is None:
+        return None
+    place = _place_outdoors(request["shape"], "shape", catalogue)
+    if outdoors:
+        return lambda records: own_place.Lent(place.air(), place.name)
+    if not (told := _room_told(request)):
+        return lambda records: room_fit.like(records, place)
+    defaults = {param.name: param.default for param in ROOM}
+    room = room_of(replace(request, values={**request.values, **defaults, **told}))
+    return lambda records: own_place.Lent(room.air(place.air())[0], f"the room at {place.name}, as told")
+
+
+LIST = CommandSpec(
+    "climate list", "Every place that is known.", ("woodmove climate list",), (), run_list, table="places"
+)
+SHOW = CommandSpec(
+    "climate show",
+    "The air of a place or a weather file by month, outdoors and in a room, and the EMC of both.",
+    (
+        "woodmove climate show minneapolis",
+        "woodmove climate show burlington --indoor heated --heat-to 66F --moisture-gain 1 --dehumidify-to 55",
+        "woodmove climate show seattle --indoor open --csv",
+    ),
+    (
+        PLACE.but(
+            option="KEY",
+            required=True,
+            help="Place, weather file (EPW, TMY3, TMY2) or a room's logged year",
+        ),
+        *ROOM,
+    ),
+    run_show,
+    table="indoor",
+)
+ADD = CommandSpec(
+    "climate add",
+    "Keep a place of your own: from a weather file, or a room from loggers or twelve months of numbers.",
+    (
+        "woodmove climate add my-shop --temps 64F,64F,66F,68F,70F,72F,74F,74F,70F,68F,66F,64F "
+        "--rhs 30,30,33,38,45,52,55,55,50,42,36,31",
+    ),
+    ADD_PARAMS,
+    run_add,
+    table="months",
+)
+LOG = CommandSpec(
+    "climate log",
+    "What a logger's file holds: how it was read, what was dropped and why, and its months.",
+    ("woodmove climate log shop.csv",),
+    (LOG_FILE, *HINTS),
+    run_log,
+    table="months",
+)
+FIT = CommandSpec(
+    "climate fit",
+    "Which heating, moisture gain and air change make a logger's air out of the air outdoors, and how "
+    "nearly.",
+    ("woodmove climate fit shop.csv --outdoor burlington",),
+    (
+        LOG_FILE,
+        Param("outdoor", "--outdoor", TEXT,
+              "Place, weather file, or a logger that hung outdoors at the same time", "burlington",
+              required=True),
+        *HINTS,
+    ),
+    run_fit,
+)  # fmt: skip
+
+COMMANDS = (LIST, SHOW, ADD, LOG, FIT)

@@ -1,0 +1,48 @@
+"""woodmove doubt"""
+
+from woodmove.advice.doubt.inputs import BOUND_90, INPUTS
+from woodmove.contract.answer import Answer
+from woodmove.contract.commands import CommandSpec
+from woodmove.contract.params import Request
+from woodmove.contract.ranges import Distribution
+from woodmove.extend.catalogue import Catalogue
+
+
+def run(request: Request, catalogue: Catalogue) -> Answer:
+    """Every input that carries doubt: how much, how that is known, what would lessen it."""
+    rows = [
+        {
+            "input": item.name,
+            "ninety_within": _within(item),
+            "status": item.status.value,
+            "source": item.source,
+            "meaning": item.meaning,
+            "measure": "" if item.measure is None else item.measure.text,
+        }
+        for item in INPUTS
+    ]
+    return Answer(
+        "doubt",
+        {},
+        {"inputs": rows},
+        sources=tuple(item.source for item in INPUTS if item.source),
+        columns={"inputs": ("input", "ninety_within", "status", "meaning")},
+    )
+
+
+def _within(item: Distribution) -> str:
+    if item.picked:
+        return f"{item.sd:g} {item.unit}" if item.sd else item.unit
+    return f"± {item.sd * BOUND_90:.2g} {item.unit}"
+
+
+DOUBT = CommandSpec(
+    "doubt",
+    "What the Ranges are made of: each input that carries doubt, how much, and how that is known.",
+    ("woodmove doubt",),
+    (),
+    run,
+    table="inputs",
+)
+
+COMMANDS = (DOUBT,)

@@ -1,0 +1,118 @@
+"""woodmove flatten"""
+
+from dataclasses import replace
+
+from woodmove.advice.doubt.draws import Draws
+from woodmove.advice.drying.air import Air
+from woodmove.advice.top import flatten as advice
+from woodmove.contract.answer import Answer
+from woodmove.contract.commands import CommandSpec
+from woodmove.contract.params import Param, Request
+from woodmove.domain.season import Season
+from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.groups import (
+    BUILD_DATE,
+    DIFFUSIVITY,
+    MC_NOW,
+    MC_READINGS,
+    SERVICE,
+    SHOP_RH,
+    SHOP_TEMP,
+    TODAY,
+    TOP_THICKNESS,
+    TOP_WIDTH,
+    WOOD,
+    inputs_of,
+    season_of,
+    today_of,
+    top_of,
+)
+from woodmove.extend.params import DATE, LENGTH, PERCENT, WHOLE
+from woodmove.questions.shared.lumber import steady_air
+
+# Temperature of a shop whose air nobody told.
+SHOP_TEMP_C = 20.0
+
+PARAMS = (
+    *WOOD,
+    TOP_WIDTH,
+    TOP_THICKNESS.but(required=True),
+    MC_NOW.but(required=True, help="Moisture content of the top when it is flattened, by meter"),
+    MC_READINGS,
+    Param("uneven_points", "--core-less-shell", PERCENT,
+          "Moisture content of the core less that of the shell at the rough flattening, in points; 1 if not "
+          "told", "1",
+          "flatten.core_less_shell", low=-20, high=20),
+    Param("plane_mm", "--plane", LENGTH,
+          "What the final flattening takes, if all of it is off one face; 1/16 in if not told", "1/16in",
+          "flatten.plane", low=0.1, high=50),
+    Param("flat_cup_mm", "--flat-within", LENGTH, "How hollow or round the top may be over its "
+                                                  "width", "1/64in",
+          "flatten.flat_within", default=advice.FLAT_MM, low=0.02, high=50),
+    Param("joint_wait_days", "--joint-wait", WHOLE,
+          "Days from the gluing until its water has left the seams, as woodmove glue-up tells them", "7",
+          "flatten.joint_wait", low=0, high=365),
+    Param("joint_set_days", "--joint-set", WHOLE, "Days until a glued joint may be machined", "1",
+          "flatten.joint_set", default=1, low=0, high=60),
+    SHOP_TEMP.but(help="Temperature where it rests", low=-20, high=45),
+    SHOP_RH.but(help="Relative humidity where it rests", low=1, high=99),
+    *SERVICE,
+    Param("flatten_from", "--from", DATE, "Day of the rough flattening", "2027-01-06", "flatten.from"),
+    BUILD_DATE.but(help="Day by which it must be flat"),
+    TODAY,
+    DIFFUSIVITY,
+)  # fmt: skip
+
+
+def run(request: Request, catalogue: Catalogue) -> Answer:
+    """Seams, cup and rest of a top."""
+    top, season = top_of(request, catalogue), season_of(request, catalogue)
+    return advice.flatten(
+        top,
+        season,
+        advice.Flattening(
+            request["uneven_points"],
+            request["plane_mm"],
+            request["flat_cup_mm"],
+            request["joint_wait_days"],
+            request["joint_set_days"],
+        ),
+        _air(request, season),
+        Draws(request.draws, request.seed),
+        inputs_of(request, catalogue),
+        start=request["flatten_from"],
+        build=request["build_date"],
+        today=today_of(request),
+        model=request["diffusivity"],
+    )
+
+
+def _air(request: Request, season: Season) -> Air:
+    """Air that stays the same, so that what the rest evens out is the wood and not the seasons: that of the
+    shop as told, else of the room on the day, else of the year's mean."""
+    if (steady := steady_air(request, "temp_c", "rh_pct")) is not None:
+        return steady
+    start = request["flatten_from"] or request["build_date"]
+    if season.room_air is not None and start is not None:
+        air = Air.of_room(season.room_air, start)
+        words = f"the room's air of {start.isoformat()}, as if it stayed"
+        return replace(Air.steady(float(air.temp_c[0]), float(air.rh_pct[0])), words=words)
+    return replace(Air.holding(SHOP_TEMP_C, season.mean_pct), words="air of the year's mean")
+
+
+FLATTEN = CommandSpec(
+    "flatten",
+    "How flat a glued-up top stays: steps at its seams, its cup, and how long to rest between a rough and a "
+    "final flattening.",
+    (
+        "woodmove flatten --species douglas-fir-coast --top-width 32in --top-thickness 3in --strips-from 2x8 "
+        "--pith-depth 1-1/2in --mc-now 8 --temp 66F --rh 40 --place burlington",
+        "woodmove flatten --species northern-red-oak --top-width 36in --top-thickness 7/8in --rings flat "
+        "--mc-now 8.5 --core-less-shell 1.5 --temp 70F --rh 35 --mc-low 6 --mc-high 10",
+    ),
+    PARAMS,
+    run,
+    table="by_day",
+)
+
+COMMANDS = (FLATTEN,)

@@ -1,0 +1,82 @@
+"""woodmove holes"""
+
+from woodmove.advice.doubt.draws import Draws
+from woodmove.advice.top import holes as advice
+from woodmove.contract.answer import Answer
+from woodmove.contract.commands import CommandSpec
+from woodmove.contract.params import Param, Request
+from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.groups import (
+    MC_NOW,
+    MC_READINGS,
+    SERVICE,
+    TOP_LENGTH,
+    TOP_THICKNESS,
+    TOP_WIDTH,
+    WOOD,
+    inputs_of,
+    season_of,
+    top_of,
+)
+from woodmove.extend.params import LENGTH
+
+PARAMS = (
+    *WOOD,
+    TOP_WIDTH,
+    TOP_THICKNESS,
+    TOP_LENGTH,
+    MC_NOW.but(required=True, help="Moisture content on the day of drilling, by meter"),
+    MC_READINGS,
+    Param("pitch_mm", "--pitch", LENGTH, "From hole to hole", "4in", "holes.pitch", required=True, low=5,
+          high=2000),
+    Param("hole_diameter_mm", "--hole", LENGTH, "Diameter as bored; what keeps a dog free if not "
+                                                "told", "49/64in",
+          "holes.hole", low=1, high=200),
+    Param("dog_diameter_mm", "--dog", LENGTH, "Diameter of the "
+                                              "dog", "3/4in", "holes.dog", default=19.05, low=1,
+          high=200),
+    Param("across_mm", "--across", LENGTH, "From the first row to the last, across the grain; else what fits",
+          "24in", "holes.across", low=5, high=5000),
+    Param("along_mm", "--along", LENGTH, "From the first hole to the last, along the grain; else what fits",
+          "40in", "holes.along", low=5, high=10_000),
+    *SERVICE,
+)  # fmt: skip
+
+
+def run(request: Request, catalogue: Catalogue) -> Answer:
+    """Drift and clearance of a grid of holes."""
+    top, season = top_of(request, catalogue), season_of(request, catalogue)
+    pitch, dog, length = (request[name] for name in ("pitch_mm", "dog_diameter_mm", "top_length_mm"))
+    across, along = request["across_mm"], request["along_mm"]
+    if across is None:
+        across = advice.default_span_mm(top.width_mm, pitch, dog)
+    if along is None and length is not None:
+        along = advice.default_span_mm(length, pitch, dog)
+    grid = advice.Grid(pitch, across, along, request["hole_diameter_mm"], dog)
+    spans = {name: span for name, span in (("across_mm", across), ("along_mm", along)) if span is not None}
+    return advice.holes(
+        top,
+        season,
+        grid,
+        Draws(request.draws, request.seed),
+        inputs_of(request, catalogue) | spans,
+        length_mm=length,
+    )
+
+
+HOLES = CommandSpec(
+    "holes",
+    "How far a grid of bench holes drifts through the year against a steel square or a template, and the "
+    "clearance that keeps a dog free.",
+    (
+        "woodmove holes --species douglas-fir-coast --top-width 32in --top-thickness 3in --length 46in "
+        "--strips-from 2x8 --pith-depth 1-1/2in --mc-now 8 --place burlington --pitch 4in",
+        "woodmove holes --species sugar-maple --top-width 24in --rings flat --mc-now 8 --mc-low 6 --mc-high "
+        "11 --pitch 96mm --dog 20mm --hole 20.2mm --units mm",
+    ),
+    PARAMS,
+    run,
+    table="seasons",
+)
+
+COMMANDS = (HOLES,)

@@ -1,0 +1,114 @@
+"""woodmove lay-up"""
+
+from woodmove.advice.doubt.draws import Draws
+from woodmove.advice.top import layup as advice
+from woodmove.advice.top.movement import TWO_BY_MM
+from woodmove.advice.top.strips import most_in_section
+from woodmove.contract.answer import Answer
+from woodmove.contract.commands import CommandSpec
+from woodmove.contract.params import Param, Request
+from woodmove.contract.refusal import Refusal
+from woodmove.domain.strip import Batch, Strip
+from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.groups import (
+    EDITION,
+    GRAIN,
+    MC_NOW,
+    SERVICE,
+    SPECIES,
+    STRIP_THICKNESS,
+    TOP_THICKNESS,
+    inputs_of,
+    season_of,
+    wood_of,
+)
+from woodmove.extend.params import TEXT
+from woodmove.files.pieces.strips import STRIPS
+from woodmove.files.pieces.table import bad_row
+from woodmove.questions.shared.boards import PLANER
+from woodmove.questions.shared.pieces import one_of
+
+PARAMS = (
+    Param("strips_file", "STRIPS.csv", TEXT,
+          "The strips as CSV, a row a strip: columns as strip, mc, rings, crook, bow, defect, grain; all of "
+          "them are named if one is wrong", "strips.csv", "strips.file"),
+    Param("strip_list", "--strips", TEXT,
+          "The same in one text: strips with commas between, each key=value with blanks between",
+          "name=1 mc=9.2 rings=20 crook=1/16in, name=2 mc=8.4 rings=35 defect=up", "strips.list"),
+    SPECIES,
+    EDITION,
+    TOP_THICKNESS.but(required=True),
+    STRIP_THICKNESS.but(help="Thickness of a strip; else that of its board"),
+    GRAIN[1],
+    PLANER,
+    MC_NOW.but(help="Moisture content of strips that were not metered"),
+    *SERVICE,
+)  # fmt: skip
+
+
+def run(request: Request, catalogue: Catalogue) -> Answer:
+    """The order of the strips of a top."""
+    table = one_of(request, "strips_file", "strip_list", STRIPS)
+    if table is None:
+        raise Refusal(
+            "NO_STRIPS",
+            "No strips are given.",
+            "They are a file, a row a strip, or a list.",
+            "Type woodmove lay-up strips.csv, or --strips 'name=1 mc=9.2 rings=20, name=2 mc=8.4'.",
+            fields=("strips_file", "strip_list"),
+            exit_code=2,
+        )
+    strips, lines, faults = [], [], list(table.faults)
+    for row in table.rows:
+        try:
+            strips.append(Strip(**row.values))
+        except Refusal as fault:
+            faults.append(bad_row(table.source, row.line, fault.text))
+        else:
+            lines.append(row.line)
+    faults.sort(key=lambda fault: fault.line or 0)
+    answer = advice.lay_up(
+        strips,
+        lines,
+        faults,
+        _pack(request, catalogue),
+        season_of(request, catalogue),
+        Draws(request.draws, request.seed),
+        inputs_of(request, catalogue),
+    )
+    return table.told(answer)
+
+
+def _pack(request: Request, catalogue: Catalogue) -> advice.Pack:
+    thickness, board, planer = (
+        request[name] for name in ("strip_thickness_mm", "strips_from", "planer_width_mm")
+    )
+    told = thickness is not None
+    if not told:
+        thickness = TWO_BY_MM if board is None else board.thickness_mm
+    batch = Batch(thickness, board, request["top_thickness_mm"])
+    most = None if planer is None else most_in_section(planer, batch.thickness_mm)
+    return advice.Pack(
+        wood_of(request, catalogue),
+        request["top_thickness_mm"],
+        batch.thickness_mm,
+        request["mc_now_pct"],
+        most,
+        told,
+    )
+
+
+LAY_UP = CommandSpec(
+    "lay-up",
+    "In which order to lay up given strips, which way to turn each, which to leave out, and what that gains.",
+    (
+        "woodmove lay-up --species douglas-fir-coast --top-thickness 3in --place burlington "
+        "--strips 'name=1 mc=7.1 rings=15 crook=1/16in, name=2 mc=8.9 rings=40 crook=-1/16in defect=up, "
+        "name=3 mc=7.6 rings=20 bow=1/8in, name=4 mc=8.5 rings=35 crook=1/16in'",
+    ),
+    PARAMS,
+    run,
+    table="laid",
+)
+
+COMMANDS = (LAY_UP,)

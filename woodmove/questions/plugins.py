@@ -1,0 +1,90 @@
+"""woodmove plugins list, show, check"""
+
+from woodmove.contract.answer import Answer
+from woodmove.contract.commands import CommandSpec
+from woodmove.contract.params import Param, Request
+from woodmove.contract.refusal import Refusal
+from woodmove.extend import hookspecs
+from woodmove.extend.catalogue import SHELVES, Catalogue
+from woodmove.extend.manager import Plugin
+from woodmove.extend.params import TEXT
+
+NAME = Param("plugin", "NAME", TEXT, "Name of the plugin", "woodmove_species", required=True)
+
+
+def _row(plugin: Plugin) -> dict[str, str]:
+    return {
+        "name": plugin.name,
+        "package": plugin.package,
+        "version": plugin.version,
+        "status": plugin.status,
+        "reason": plugin.faults,
+    }
+
+
+def run_list(request: Request, catalogue: Catalogue) -> Answer:
+    """Every plugin that is installed."""
+    _use_everything(catalogue)
+    return Answer("plugins list", {}, {"plugins": [_row(plugin) for plugin in catalogue.manager.plugins]})
+
+
+def run_show(request: Request, catalogue: Catalogue) -> Answer:
+    """One plugin, and what it contributes."""
+    _use_everything(catalogue)
+    plugin = _find(request["plugin"], catalogue)
+    items = {}
+    for name in SHELVES:
+        shelf = getattr(catalogue, name)
+        keys = [key for key, _ in shelf if shelf.provider(key) == plugin.name]
+        if keys:
+            items[name] = f"{len(keys)}: {', '.join(keys[:6])}{' ...' if len(keys) > 6 else ''}"
+    return Answer(
+        "plugins show",
+        request.inputs(),
+        _row(plugin) | {"hooks": ", ".join(plugin.hooks) or None} | items,
+    )
+
+
+def run_check(request: Request, catalogue: Catalogue) -> Answer:
+    """Load every plugin, call every hook, and fail if anything of any of them was set aside."""
+    _use_everything(catalogue)
+    broken = [plugin for plugin in catalogue.manager.plugins if plugin.faults]
+    if broken:
+        raise Refusal(
+            "PLUGIN_FAILED",
+            "; ".join(f"{plugin.name}: {plugin.faults}" for plugin in broken) + ".",
+            "Every plugin loads and every hook returns what it promises.",
+            "Mend it, take it out, or name it in WOODMOVE_DISABLE_PLUGINS.",
+            exit_code=4,
+        )
+    loaded = [plugin for plugin in catalogue.manager.plugins if plugin.status == "loaded"]
+    return Answer("plugins check", {}, {"plugins_loaded": len(loaded), "hooks_known": len(hookspecs.RETURNS)})
+
+
+def _use_everything(catalogue: Catalogue) -> None:
+    """Look at every shelf, which calls every hook: some plugins only fail then."""
+    for shelf in SHELVES:
+        getattr(catalogue, shelf)
+
+
+def _find(name: str, catalogue: Catalogue) -> Plugin:
+    for plugin in catalogue.manager.plugins:
+        if plugin.name == name:
+            return plugin
+    raise Refusal(
+        "UNKNOWN_PLUGIN",
+        f"There is no plugin {name!r}.",
+        f"Installed are: {', '.join(plugin.name for plugin in catalogue.manager.plugins) or 'none'}.",
+        "Type woodmove plugins list.",
+        fields=("plugin",),
+    )
+
+
+COMMANDS = (
+    CommandSpec("plugins list", "Every plugin: loaded, failed or disabled.", ("woodmove plugins list",), (),
+                run_list, table="plugins"),
+    CommandSpec("plugins show", "One plugin and what it contributes.",
+                ("woodmove plugins show woodmove_species",), (NAME,), run_show),
+    CommandSpec("plugins check", "Load every plugin and call every hook; exit 4 if one fails.",
+                ("woodmove plugins check",), (), run_check),
+)  # fmt: skip

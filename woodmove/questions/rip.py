@@ -1,0 +1,218 @@
+"""woodmove rip"""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from woodmove.advice.boards import ranking as pile_advice
+from woodmove.advice.boards import rip as advice
+from woodmove.advice.doubt.draws import Draws
+from woodmove.contract.answer import Answer
+from woodmove.contract.commands import CommandSpec
+from woodmove.contract.params import Kind, Param, Request
+from woodmove.contract.refusal import Refusal
+from woodmove.domain.stock import Cut, FirstCut, Pith, Prong, SawnBoard
+from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.groups import (
+    BOARD,
+    EDITION,
+    GRAIN,
+    SPECIES,
+    STOCK_MC,
+    inputs_of,
+    wood_of,
+)
+from woodmove.extend.params import FLAG, LENGTH, TEXT
+from woodmove.files.pieces.pile import PILE, parse_ring, parse_slope
+from woodmove.files.pieces.table import bad_row
+from woodmove.questions.shared.boards import CUT, SERVICE, service_of
+from woodmove.questions.shared.lumber import MC_CORE, MC_SHELL
+from woodmove.questions.shared.pieces import one_of
+from woodmove.units.show import length_text
+
+SLOPE = Kind("SLOPE", parse_slope)
+RING = Kind("RADIUS", parse_ring, "in")
+
+
+PARAMS = (
+    Param("pile_file", "PILE.csv", TEXT,
+          "A pile of boards as CSV, a row a board, to be ranked: columns as name, nominal, pith_depth, "
+          "mc_now, crook; all of them are named if one is wrong", "pile.csv", "pile.file"),
+    Param("pile_boards", "--boards", TEXT,
+          "The same in one text: boards with commas between, each key=value with blanks between; other "
+          "options count for boards that say nothing of the thing",
+          "name=A1 pith_depth=1-1/2in mc_now=13, name=A2 pith_inside=yes", "pile.boards"),
+    SPECIES,
+    EDITION,
+    Param("strips_from", "--nominal", BOARD, "Board as sold", "2x10", "wood.strips_from"),
+    Param("board_size", "--size", BOARD, "Board as measured, instead", "50mm x 100mm", "pile.size"),
+    Param("stock_length_mm", "--length", LENGTH, "Length of the board", "8ft", "stock.length", low=10,
+          high=10_000, default=2438.4),
+    *CUT,
+    Param("strip_length_mm", "--strip-length", LENGTH, "Length of the strips, where the board is "
+                                                       "crosscut first",
+          "4ft", "pile.strip_length", low=10, high=10_000),
+    STOCK_MC,
+    MC_CORE,
+    MC_SHELL,
+    *SERVICE,
+    GRAIN[2],
+    Param("pith_offset_mm", "--pith-offset", LENGTH,
+          "Pith from mid-width, toward the edge that is cut last; minus for the other", "1in",
+          "wood.pith_offset", low=-1000, high=1000),
+    Param("pith_inside", "--pith-inside", FLAG, "The pith is in the board, wherever", ""),
+    Param("ring_radius_mm", "--ring-radius", RING,
+          "Ring through the middle of the end grain: lay coins or lids on it until a rim follows it, "
+          "and type half "
+          "of that diameter; or a chord and its rise, '3in rise 3/8in'", "1-1/4in", "pile.ring_radius", low=1,
+          high=5000),
+    Param("slope_deg", "--slope", SLOPE,
+          "Slope of grain on the face away from the pith: '1 in 12', or a scribed line '1/2in over 10in'; "
+          "right behind it for a right-hand one", "1 in 12", "pile.slope"),
+    Param("crook_mm", "--crook", LENGTH,
+          "Crook already there, over the length: plus if the edge that is cut first is the round one",
+          "1/4in", "pile.crook", low=-500, high=500),
+    Param("bow_mm", "--bow", LENGTH, "Bow already there, over the length: plus if the pith side is the "
+                                     "hollow one",
+          "1/4in", "pile.bow", low=-500, high=500),
+    Param("prong_in_mm", "--prong-in", LENGTH, "Prong test: how far a prong's tip moved inward", "1/8in",
+          "pile.prong_in", low=-100, high=100),
+    Param("prong_length_mm", "--prong-length", LENGTH, "Prong test: length of the prong", "6in",
+          "pile.prong_length", low=10, high=1000),
+    Param("kerf_closed_mm", "--kerf-closed", LENGTH, "First cut: by how much the kerf closed (minus: opened)",
+          "1/16in", "pile.kerf_closed", low=-100, high=100),
+    Param("kerf_at_mm", "--kerf-at", LENGTH, "First cut: where that was measured, from the blade", "4ft",
+          "pile.kerf_at", low=10, high=10_000),
+    Param("strip_crook_mm", "--strip-crook", LENGTH,
+          "First cut: curve of the first strip over its length, plus if it curled toward the cut", "3/16in",
+          "pile.strip_crook", low=-500, high=500),
+    Param("measured_on", "--measured-on", TEXT, "Whose first cut that was: this board's or another's of "
+                                                "its pile",
+          "another", "pile.measured_on", choices=("this", "another"), default="this"),
+)  # fmt: skip
+
+
+def run(request: Request, catalogue: Catalogue) -> Answer:
+    """One board, or a pile of them."""
+    wood = wood_of(request, catalogue)
+    cut = Cut(request["into"], request["strip_width_mm"], request["kerf_mm"], request["edges"])
+    inputs = {
+        name: value for name, value in inputs_of(request, catalogue).items() if not _idle(name, request)
+    }
+    pile = one_of(request, "pile_file", "pile_boards", PILE)
+    if pile is not None:
+        boards, lines, faults = [], [], list(pile.faults)
+        for row in pile.rows:
+            try:
+                board = _board(row.over(request.values, PILE))
+                cut.pieces(board.size)
+            except Refusal as fault:
+                faults.append(bad_row(pile.source, row.line, fault.text))
+            else:
+                boards.append(board)
+                lines.append(row.line)
+        draws = Draws(pile_advice.draws_for(len(boards), request.draws), request.seed)
+        faults.sort(key=lambda fault: fault.line or 0)
+        service = service_of(request, catalogue, draws)
+        return pile.told(pile_advice.rank(boards, lines, faults, cut, wood, service, draws, inputs))
+    draws = Draws(request.draws, request.seed)
+    board = _board(request.values)
+    mate = None
+    if request["measured_on"] == "another":
+        mate = replace(board, name="the first board", crook_mm=None)
+        board = replace(board, first_cut=None)
+    return advice.rip(
+        board, cut, wood, service_of(request, catalogue, draws), draws, inputs,
+        strip_length_mm=request["strip_length_mm"], mate=mate,
+    )  # fmt: skip
+
+
+def _idle(name: str, request: Request) -> bool:
+    """True for a default that nothing depends on."""
+    if name in ("kerf_mm", "edges"):
+        return request["into"] is None and request["strip_width_mm"] is None
+    return name == "measured_on" and request["kerf_closed_mm"] is None and request["strip_crook_mm"] is None
+
+
+def _board(values: Mapping[str, Any]) -> SawnBoard:
+    """The board of a request, or of a row of a pile with the request behind it.
+
+    :raises Refusal: no size, or half of a pair of readings
+    """
+    size = values["board_size"] or values["strips_from"]
+    if size is None:
+        raise Refusal(
+            "NO_SIZE",
+            "The size of the board is not known.",
+            "A section as sold or as measured is needed.",
+            "Type --nominal 2x10, or --size '50mm x 100mm'.",
+            fields=("strips_from", "board_size"),
+            exit_code=2,
+        )
+    core, shell = _both(values, "mc_core_pct", "mc_shell_pct", "--mc-core 14 --mc-shell 11")
+    prong, prong_length = _both(
+        values, "prong_in_mm", "prong_length_mm", "--prong-in 1/8in --prong-length 6in"
+    )
+    closed, at = _both(values, "kerf_closed_mm", "kerf_at_mm", "--kerf-closed 1/16in --kerf-at 4ft")
+    if closed is not None and closed > 1.1 * values["kerf_mm"]:
+        raise Refusal(
+            "KERF_CLOSED_BY_MORE",
+            f"A kerf of {length_text(values['kerf_mm'])} cannot close by {length_text(closed)}.",
+            "A kerf closes by at most its width.",
+            "If its sides touched, type the width of the kerf, and --kerf-at with the place.",
+            fields=("kerf_closed_mm", "kerf_mm"),
+        )
+    strip = values["strip_crook_mm"]
+    first = FirstCut(closed, at, strip) if closed is not None or strip is not None else None
+    now = values["stock_mc_pct"] if core is None or shell is None else (core + shell) / 2.0
+    return SawnBoard(
+        values.get("name", ""),
+        size,
+        values["stock_length_mm"],
+        now,
+        None if core is None or shell is None else core - shell,
+        Pith(
+            values["pith_depth_mm"],
+            values["pith_offset_mm"],
+            bool(values["pith_inside"]),
+            values["ring_radius_mm"],
+        ),
+        values["slope_deg"],
+        values["crook_mm"],
+        values["bow_mm"],
+        Prong(prong, prong_length) if prong is not None and prong_length is not None else None,
+        first,
+    )
+
+
+def _both(values: Mapping[str, Any], one: str, other: str, example: str) -> tuple[float | None, float | None]:
+    first, second = values[one], values[other]
+    if (first is None) != (second is None):
+        raise Refusal(
+            "HALF_A_READING",
+            "Only one of two readings that belong together is given.",
+            "One says nothing without the other.",
+            f"Type {example}, or neither.",
+            fields=(one if first is None else other,),
+            exit_code=2,
+        )
+    return first, second
+
+
+RIP = CommandSpec(
+    "rip",
+    "What a board does when it is ripped, and what to leave; or a whole pile, ranked.",
+    (
+        "woodmove rip --species douglas-fir-coast --nominal 2x10 --into 3 --strip-width 2-1/2in --mc-now 14",
+        "woodmove rip --species sitka-spruce --size '50mm x 100mm' --length 2.5m --pith-depth 20mm --into "
+        "halves --mc-now 16 --mc-service 9",
+        "woodmove rip --species loblolly-pine --nominal 2x8 --into 2 --kerf-closed 1/16in --kerf-at 4ft",
+        "woodmove rip --species hem-fir --nominal 2x8 --into 2 "
+        "--boards 'name=A pith_depth=3in, name=B pith_inside=yes mc_now=17'",
+    ),
+    PARAMS,
+    run,
+    table="strips",
+)
+
+COMMANDS = (RIP,)

@@ -1,0 +1,188 @@
+"""Lumber that settles: what it is, the air that it stands in, and when it is ready."""
+
+import re
+from dataclasses import replace
+
+from woodmove.advice.drying import readiness as advice
+from woodmove.advice.drying.air import Air
+from woodmove.advice.drying.stock import Stock
+from woodmove.contract.params import Kind, Param, Request
+from woodmove.contract.refusal import Refusal
+from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.groups import (
+    BOARD,
+    BUILD_DATE,
+    DIFFUSIVITY,
+    EDITION,
+    INTO,
+    MC_READINGS,
+    PLACE,
+    ROOM,
+    SPECIES,
+    STOCK_MC,
+    TODAY,
+    TOP_THICKNESS,
+    place_of,
+    room_of,
+    room_year_of,
+    wood_of,
+)
+from woodmove.extend.params import DATE, LENGTH, PERCENT, TEMPERATURE
+
+
+def _stack(text: str) -> str:
+    word = text.strip().lower()
+    if word in ("stickered", "face-down", "wrapped"):
+        return word
+    piled = re.fullmatch(r"dead:(\d+)", word)
+    if not piled or not 1 <= int(piled[1]) <= 100:
+        raise ValueError(f"{text!r} is neither stickered, dead:N (1 to 100 boards), face-down nor wrapped")
+    return word
+
+
+STACK = Kind("stickered|dead:N|face-down|wrapped", _stack)
+
+MC_CORE = Param("mc_core_pct", "--mc-core", PERCENT, "Moisture content in the middle of the thickness", "14",
+          "stock.mc_core", low=1, high=200)  # fmt: skip
+MC_SHELL = Param("mc_shell_pct", "--mc-shell", PERCENT, "Moisture content of the outer quarters", "11",
+          "stock.mc_shell", low=1, high=200)  # fmt: skip
+
+LUMBER = (
+    SPECIES,
+    EDITION,
+    Param("strips_from", "--stock", BOARD, "Lumber as sold or as measured, for thickness and width", "2x8",
+          "wood.strips_from"),
+    Param("stock_thickness_mm", "--thickness", LENGTH, "Thickness of the lumber", "1-1/2in",
+          "stock.thickness", low=1, high=300),
+    Param("stock_width_mm", "--width", LENGTH, "Width of the lumber", "7-1/4in", "stock.width", low=1,
+          high=1000),
+    Param("stock_length_mm", "--length", LENGTH, "Length of the lumber", "8ft", "stock.length", low=10,
+          high=10_000, default=2438.4),
+    TOP_THICKNESS.but(option="--cut-width", help="Width of the pieces it will be cut into; else all of it"),
+    INTO.but(help="How it will be cut: a resaw (through the thickness) waits until its halves stay straight"),
+    STOCK_MC,
+    MC_READINGS,
+    MC_CORE,
+    MC_SHELL,
+    Param("stack", "--stack", STACK, "How it is stacked", "stickered", "stock.stack", default="stickered"),
+    Param("stock_temp_c", "--temp", TEMPERATURE, "Temperature of the air, if it stays the same", "68F",
+          "stock.temp", low=-20, high=60),
+    Param("stock_rh_pct", "--rh", PERCENT, "Relative humidity of the air, if it stays the same", "40",
+          "stock.rh", low=1, high=99),
+    PLACE,
+    *ROOM,
+    Param("from_date", "--from", DATE, "Day on which it is stacked in the room of the place", "2026-12-01",
+          "stock.from"),
+    Param("target_mc_pct", "--target-mc", PERCENT,
+          "Moisture content to reach; else the room's yearly mean, else where the air takes it", "8",
+          "stock.target_mc", low=1, high=30),
+    Param("tolerance_points", "--tolerance", PERCENT, "How near the mean must come to it, in points", "1",
+          "stock.tolerance", low=0.1, high=10, default=advice.TOLERANCE_POINTS),
+    BUILD_DATE,
+    TODAY,
+    DIFFUSIVITY,
+)  # fmt: skip
+
+
+def stock_of(request: Request, catalogue: Catalogue) -> Stock:
+    """The lumber of a request."""
+    board, thickness, width = (request[n] for n in ("strips_from", "stock_thickness_mm", "stock_width_mm"))
+    if board is not None:
+        thickness = board.thickness_mm if thickness is None else thickness
+        width = board.width_mm if width is None else width
+    if thickness is None or width is None:
+        raise Refusal(
+            "NO_STOCK_SIZE",
+            "The size of the lumber is not known.",
+            "Thickness and width decide how long it takes.",
+            "Type --stock 2x8, or --thickness 1-1/2in --width 7-1/4in.",
+            fields=("strips_from",),
+            exit_code=2,
+        )
+    core, shell = request["mc_core_pct"], request["mc_shell_pct"]
+    if (core is None) != (shell is None):
+        raise Refusal(
+            "HALF_A_GRADIENT",
+            "Only one of core and shell is given.",
+            "A gradient has both; without one, the mean is enough.",
+            "Type --mc-core 14 --mc-shell 11, or --mc-now 12.",
+            fields=("mc_core_pct" if core is None else "mc_shell_pct",),
+            exit_code=2,
+        )
+    if core is None:
+        core = shell = request["stock_mc_pct"]
+    if core is None:
+        raise Refusal(
+            "NO_MC_NOW",
+            "The moisture content of the lumber is not known.",
+            "How far it has to go decides how long it takes.",
+            "Meter it and type --mc-now 12, or --mc-core 14 --mc-shell 11.",
+            fields=("stock_mc_pct",),
+            exit_code=2,
+        )
+    stacking, _, count = request["stack"].partition(":")
+    return Stock(
+        wood_of(request, catalogue),
+        thickness,
+        width,
+        request["stock_length_mm"],
+        core,
+        shell,
+        stacking,
+        int(count or 1),
+        request["top_thickness_mm"],
+        request["mc_readings"],
+        request["into"] == "resaw",
+    )
+
+
+def air_of(request: Request, catalogue: Catalogue) -> tuple[Air, float | None]:
+    """The air that it stands in, and the yearly mean EMC of the service room where a place is given."""
+    place = season = None
+    if request["place"] is not None:
+        place, season = place_of(request, catalogue), room_year_of(request, catalogue)
+    mean = None if season is None else season.mean_pct
+    start = request["from_date"]
+    air = steady_air(request, "stock_temp_c", "stock_rh_pct")
+    if air is None and place is not None and start is not None:
+        air = Air.of_place(place, room_of(request), start)
+    if air is None:
+        raise Refusal(
+            "NO_AIR",
+            "Nothing says what air the lumber stands in.",
+            "Air is a temperature and a humidity, or a place and the day of stacking.",
+            "Type --temp 68F --rh 40, or --place burlington --from 2026-12-01.",
+            fields=("from_date",) if place is not None else ("stock_temp_c", "stock_rh_pct", "place"),
+            exit_code=2,
+        )
+    return (air if season is None else replace(air, notes=season.warnings)), mean
+
+
+def steady_air(request: Request, temp_name: str, rh_name: str) -> Air | None:
+    """Air that stays the same, as told; None where it is not.
+
+    :raises Refusal: half of it
+    """
+    temp, rh = request[temp_name], request[rh_name]
+    if (temp is None) != (rh is None):
+        raise Refusal(
+            "HALF_AN_AIR",
+            "Only one of temperature and humidity is given.",
+            "Steady air is a temperature and a humidity.",
+            "Type --temp 68F --rh 40.",
+            fields=(temp_name if temp is None else rh_name,),
+            exit_code=2,
+        )
+    return None if temp is None or rh is None else Air.steady(temp, rh)
+
+
+def goal_of(request: Request, air: Air, mean_emc: float | None, start_pct: float) -> advice.Goal:
+    """What ready means: the target as told, else the service room's yearly mean, else where the air takes
+    lumber of this moisture."""
+    tolerance = request["tolerance_points"]
+    if request["target_mc_pct"] is not None:
+        return advice.Goal(request["target_mc_pct"], "as told", tolerance, told=True)
+    if mean_emc is not None:
+        return advice.Goal(mean_emc, "the yearly mean EMC of the room", tolerance)
+    ends = float(air.ends_at(air.days, start_pct)[1][0])
+    return advice.Goal(ends, "where this air takes lumber of this moisture", tolerance)

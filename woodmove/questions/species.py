@@ -1,0 +1,41 @@
+"""woodmove species list, woodmove species show"""
+
+from woodmove.advice.boards import species as advice
+from woodmove.contract.answer import Answer
+from woodmove.contract.commands import CommandSpec
+from woodmove.contract.params import Request
+from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.groups import SPECIES
+
+
+def run_list(request: Request, catalogue: Catalogue) -> Answer:
+    """Every species and mix."""
+    shelf = catalogue.species
+    return advice.listing((species, shelf.provider(key)) for key, species in shelf)
+
+
+def run_show(request: Request, catalogue: Catalogue) -> Answer:
+    """Every value of a species."""
+    species = catalogue.species.get(request["species"])
+    members = [catalogue.species.get(member) for member in species.members]
+    return advice.show(species, members, catalogue.species.provider(species.key), request.inputs())
+
+
+LIST = CommandSpec(
+    "species list",
+    "Every species and lumber-yard mix that is known.",
+    ("woodmove species list",),
+    (),
+    run_list,
+    table="species",
+)
+SHOW = CommandSpec(
+    "species show",
+    "Every value of a species or mix: coefficients by edition, shrinkage, specific gravity, strength.",
+    ("woodmove species show northern-red-oak", "woodmove species show hem-fir"),
+    (SPECIES.but(option="KEY"),),
+    run_show,
+    table="coefficients",
+)
+
+COMMANDS = (LIST, SHOW)

@@ -1,0 +1,147 @@
+"""woodmove strips"""
+
+from dataclasses import replace
+
+from woodmove.advice.boards.allowance import CLEAN_UP_MM
+from woodmove.advice.doubt.draws import Draws
+from woodmove.advice.top import milling
+from woodmove.advice.top import strips as advice
+from woodmove.contract.answer import Answer
+from woodmove.contract.commands import CommandSpec
+from woodmove.contract.params import Param, Request
+from woodmove.contract.refusal import Refusal
+from woodmove.domain.season import Season
+from woodmove.domain.strip import Batch
+from woodmove.domain.top import Top
+from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.groups import (
+    MC_NOW,
+    MC_READINGS,
+    SERVICE,
+    SPECIES,
+    STRIP_THICKNESS,
+    STRIP_WIDTH,
+    TOP_LENGTH,
+    TOP_THICKNESS,
+    TOP_WIDTH,
+    WOOD,
+    has_season,
+    inputs_of,
+    season_of,
+    strips_top_of,
+)
+from woodmove.extend.params import LENGTH, WHOLE
+from woodmove.questions.shared.boards import PLANER
+
+PARAMS = (
+    Param("service_width_mm", "--width", LENGTH, "Width of the top that is wanted in service", "30in",
+          "strips.width", low=1, high=5000),
+    TOP_WIDTH.but(required=False, help="The same on the day of the glue-up, instead"),
+    STRIP_THICKNESS.but(help="Thickness of a strip as planed for the glue-up; else what the board leaves"),
+    SPECIES.but(required=False),
+    *WOOD[1:],
+    STRIP_WIDTH,
+    TOP_LENGTH,
+    TOP_THICKNESS.but(help="Thickness of the finished top"),
+    PLANER,
+    Param("joint_trim_mm", "--joint-trim", LENGTH, "Taken off each edge with which two sections "
+                                                   "meet", "1/32in",
+          "strips.joint_trim", default=CLEAN_UP_MM, low=0, high=50),
+    Param("edge_trim_mm", "--edge-trim", LENGTH, "Taken off each outer edge to straighten it", "1/16in",
+          "strips.edge_trim", default=0.0, low=0, high=200),
+    Param("strips_on_hand", "--have", WHOLE, "How many strips there are already", "24", "strips.have", low=1,
+          high=10_000),
+    MC_NOW.but(help="Moisture content of the strips at the glue-up, by meter", low=1),
+    MC_READINGS,
+    *SERVICE,
+)  # fmt: skip
+
+
+def run(request: Request, catalogue: Catalogue) -> Answer:
+    """How many strips, in which sections."""
+    wanted = request["service_width_mm"]
+    if wanted is not None and request["top_width_mm"] is not None:
+        raise Refusal(
+            "WIDTH_TWICE",
+            "The width of the top is given twice, in service and on the day of the glue-up.",
+            "The one follows from the other.",
+            "Leave out --width or --top-width.",
+            fields=("service_width_mm", "top_width_mm"),
+            exit_code=2,
+        )
+    if wanted is None:
+        wanted = request["top_width_mm"]
+    if wanted is None:
+        raise Refusal(
+            "NO_WIDTH",
+            "Nothing says how wide the top is to be.",
+            "Strips are counted for a width in service, or one on the day of the glue-up.",
+            "Type --width 30in, for example.",
+            fields=("service_width_mm", "top_width_mm"),
+            exit_code=2,
+        )
+    draws = Draws(request.draws, request.seed)
+    top, season = None, None
+    if request["species"] is not None:
+        top = strips_top_of(request, catalogue, wanted)
+    if has_season(request):
+        season = season_of(request, catalogue)
+    batch = _batch(request, top, season, draws)
+    inputs = {
+        name: value
+        for name, value in inputs_of(request, catalogue).items()
+        if not (name == "joint_trim_mm" and request["planer_width_mm"] is None)
+        and not (name == "mc_readings" and request["mc_now_pct"] is None)
+    }
+    return advice.strips(
+        batch,
+        advice.Wish(
+            wanted,
+            request["service_width_mm"] is not None,
+            request["top_thickness_mm"],
+            request["planer_width_mm"],
+            request["joint_trim_mm"],
+            request["edge_trim_mm"],
+            request["strips_on_hand"],
+        ),
+        draws,
+        inputs,
+        top=top,
+        season=season,
+    )
+
+
+def _batch(request: Request, top: Top | None, season: Season | None, draws: Draws) -> Batch:
+    thickness, board = request["strip_thickness_mm"], request["strips_from"]
+    sawn, length, wanted = (request[name] for name in ("strip_width_mm", "top_length_mm", "top_thickness_mm"))
+    if thickness is not None:
+        return Batch(thickness, board, sawn, length)
+    if board is None or top is None or length is None or (sawn is None and wanted is None):
+        raise Refusal(
+            "NO_STRIP_THICKNESS",
+            "Nothing says how thick a strip is when it is glued.",
+            "It is told, or worked out from the board, the species, the width as ripped and the length.",
+            "Type --strip-thickness 1-3/8in, or --species hem-fir --strips-from 2x8 --strip-width 3-1/4in "
+            "--length 47in.",
+            fields=("strip_thickness_mm",),
+            exit_code=2,
+        )
+    batch = Batch(board.thickness_mm, board, sawn, length)
+    return replace(batch, thickness_mm=milling.clean_thickness_mm(batch, wanted, top, season, draws))
+
+
+STRIPS = CommandSpec(
+    "strips",
+    "How many strips make a top, in which sections, how wide it is in each season, and how thick it ends up.",
+    (
+        "woodmove strips --width 30in --strip-thickness 1-3/8in",
+        "woodmove strips --width 32in --species douglas-fir-coast --strips-from 2x8 --pith-depth 1-1/2in "
+        "--strip-width 3-1/4in --strip-thickness 1-3/8in --length 47in --top-thickness 3in --planer 13in "
+        "--mc-now 8 --place burlington",
+    ),
+    PARAMS,
+    run,
+    table="counts",
+)
+
+COMMANDS = (STRIPS,)

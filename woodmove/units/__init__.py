@@ -1,0 +1,1 @@
+"""Numbers as text, in inches or in millimetres: what is typed, and what is printed."""
