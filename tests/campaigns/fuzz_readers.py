@@ -11,7 +11,7 @@ from woodmove.files.air.logger import read_logger
 from woodmove.files.air.weather import read_weather
 from woodmove.files.readings import COLUMNS, read_readings
 
-LOGGERS = sorted((Path(__file__).parents[1] / "loggers").iterdir())
+LOGGERS = sorted((Path(__file__).parents[1] / "files" / "loggers").iterdir())
 LOG = (
     ",".join(COLUMNS)
     + "\n"

@@ -10,7 +10,7 @@ from typing import Any
 
 from woodmove.files.job import demo_text
 
-GARBLED = Path(__file__).with_name("garbled.py")
+GARBLED = Path(__file__).parents[1] / "garbled.py"
 LOG = """number,date,board,mc_pct
 1,2026-12-04,A,12.4
 2,2026-12-04,B,12.9

@@ -24,7 +24,7 @@ from woodmove.extend.testkit import check_plugin
 from woodmove.sources import Status
 from woodmove.units.parse import parse_mass_g
 
-sys.path.insert(0, str(Path(__file__).parent / "reference"))
+sys.path.insert(0, str(Path(__file__).parents[1] / "reference"))
 from reference_cases import read_cases
 
 METERS = {meter.key: meter for meter in load()}

@@ -39,7 +39,7 @@ fill = "95%"
 @pytest.fixture
 def beside(cli, monkeypatch):
     """Command lines with the stranger's plugin beside our own, whether it is installed or not."""
-    monkeypatch.syspath_prepend(Path(__file__).with_name("stranger"))
+    monkeypatch.syspath_prepend(Path(__file__).parents[1] / "stranger")
     found = [entry for entry in entry_points(group=GROUP) if entry.name != NAME]
     stranger = EntryPoint(NAME, "woodmove_hayloft", GROUP)
     monkeypatch.setattr("woodmove.extend.manager.entry_points", lambda group: [*found, stranger])

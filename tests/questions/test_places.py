@@ -523,7 +523,7 @@ def test_too_few_days_say_nothing():
 
 
 def test_log(cli):
-    file = Path(__file__).parent / "loggers" / "11-with-faults.csv"
+    file = Path(__file__).parents[1] / "files" / "loggers" / "11-with-faults.csv"
     found = cli.results(["climate", "log", str(file)])
     assert found["rows_in"] == found["rows_used"] + found["rows_dropped"] == 57
     assert "'Temperature(F)' in °F" in found["understood"]

@@ -1,0 +1,179 @@
+"""woodmove plan: the sections of a job in one answer."""
+
+import re
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from woodmove.cli.build import all_commands
+from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.manager import PluginManager, installed
+from woodmove.files.job import demo_text
+
+CATALOGUE = Catalogue(lambda: PluginManager(installed()))
+COMMANDS = all_commands(CATALOGUE)
+FEW = "--draws 128"  # enough where no more than the central values, or the order of a Range, is asked for
+
+
+def codes(answer: dict[str, Any], kind: str = "warnings") -> list[str]:
+    return [note["code"] for note in answer[kind]]
+
+
+def words(text: str) -> str:
+    """Text without its line breaks."""
+    return " ".join(text.split())
+
+
+# plan
+
+SECTIONS = {
+    "shop": "emc", "air": "climate show", "wood": "species show", "lumber": "acclimate", "width": "width",
+    "slots": "slots",
+}  # fmt: skip
+
+
+KEPT: dict[str, Any] = {}
+
+
+@pytest.fixture
+def demo(cli) -> dict[str, Any]:
+    """The document of the demo's plan, made once: nothing takes longer."""
+    if not KEPT:
+        KEPT.update(cli.json(f"plan --demo {FEW}"))
+    return KEPT
+
+
+def test_the_plan_of_the_demo(demo):
+    sections = demo["results"]["sections"]
+    keys = [section["key"] for section in sections]
+    assert [key for key in keys if key in SECTIONS] == list(SECTIONS)
+    for section in sections:
+        assert {"key", "title", "provider", "status", "reason", "answer"} <= set(section)
+        assert section["title"]
+        if section["key"] in SECTIONS:
+            assert section["provider"] == ("woodmove_fasteners" if section["key"] == "slots" else "woodmove")
+            assert section["status"] == "done", section["reason"]
+    checks = {(check["when"], check["check"].partition(":")[0]) for check in demo["results"]["checks"]}
+    assert {
+        ("March 2027", "A usual year's driest"),
+        ("September 2027", "A usual year's dampest"),
+    } <= checks
+    # The lumber is ready before the build, and that check comes first.
+    assert demo["results"]["checks"][0]["when"] == "December 2026"
+    for kind in ("cautions", "assumptions", "sources"):
+        assert len(demo[kind]) > 2
+
+
+def test_the_demo_says_that_it_is_invented(cli):
+    assert "invented" in demo_text().splitlines()[0]
+    assert "invented" in words(cli("plan -h").out)
+
+
+def as_typed(command: str, job: dict[str, Any]) -> list[str]:
+    """The command line that says what a job file says."""
+    (spec,) = (spec for spec in COMMANDS if spec.name == command)
+    line = command.split()
+    for param in spec.params:
+        table, _, key = param.job.partition(".")
+        if key in job.get(table, {}):
+            value = job[table][key]
+            text = ",".join(value) if isinstance(value, list) else str(value)
+            line += [text] if param.is_argument else [param.option, text]
+    return line
+
+
+@pytest.mark.parametrize(("key", "command"), SECTIONS.items())
+def test_a_section_says_what_its_command_says(cli, demo, key, command):
+    job = tomllib.loads(demo_text())
+    # The demo says how wet its lumber is; how wet the top will be at assembly follows from that.
+    job["wood"]["mc_now"] = demo["inputs"]["mc_now_pct"]
+    assert "MC_EXPECTED" in codes(demo, "assumptions")
+    line = as_typed(command, job)
+    if any(param.name == "today" for spec in COMMANDS if spec.name == command for param in spec.params):
+        line += ["--today", demo["inputs"]["today"]]
+    (section,) = (section for section in demo["results"]["sections"] if section["key"] == key)
+    assert section["answer"] == cli.json([*line, *FEW.split()])
+
+
+def test_the_demo_as_a_maker_would_type_it():
+    job = tomllib.loads(demo_text())
+    assert as_typed("emc", job) == ["emc", "--temp", "64F", "--rh", "38%"]
+    assert as_typed("species show", job) == ["species", "show", "douglas-fir-coast"]
+    slots = as_typed("slots", job)
+    for option, text in (("--top-width", "32in"), ("--mc-lumber", "13%"), ("--strips-from", "2x8"),
+                         ("--at", "2-1/2in,9in,16in,23in,29-1/2in"), ("--place", "burlington")):  # fmt: skip
+        assert slots[slots.index(option) + 1] == text
+
+
+def test_the_page_of_the_plan(cli):
+    done = cli(f"plan --demo {FEW}")
+    assert (done.code, done.err) == (0, "")
+    for part in ("Bicycle workshop", "1. ", "The screw slots", "Dated checks", "Safety", "Sources",
+                 "Taken for granted", "Dry the wood first, or the longest slot grows by"):  # fmt: skip
+        assert part in words(done.out)
+    assert max(map(len, done.out.splitlines())) <= 110
+    # In brackets after inches it may stand, and in the name of a source.
+    assert not re.search(r"\d mm(?!\))", done.out.partition("\nSources")[0])
+
+
+JOB = """[wood]
+species = "teak"
+rings = "flat"
+mc_now = 8
+
+[top]
+width = "30in"
+thickness = "1in"
+
+[room]
+mc_low = 6
+mc_high = 9
+"""
+
+
+def write(text: str, name: str = "job.toml") -> None:
+    Path(name).write_text(text, encoding="utf-8")
+
+
+def test_a_plan_leaves_out_what_the_job_has_no_word_of(cli):
+    write(JOB)
+    sections = {section["key"]: section for section in cli.results(f"plan job.toml {FEW}")["sections"]}
+    assert {key: sections[key]["status"] for key in SECTIONS} == {
+        "shop": "skipped", "air": "skipped", "wood": "done", "lumber": "skipped", "width": "done",
+        "slots": "done",
+    }  # fmt: skip
+    assert "temp" in sections["shop"]["reason"]
+    assert "room.place" in sections["air"]["reason"]
+    assert sections["air"]["answer"] is None
+
+
+def test_a_plan_of_the_sections_that_are_asked_for(cli):
+    write(JOB + '[plan]\nsections = ["slots", "width"]\n')
+    assert [section["key"] for section in cli.results(f"plan job.toml {FEW}")["sections"]] == [
+        "width",
+        "slots",
+    ]
+
+
+def test_a_section_that_fails_does_not_stop_the_others(cli):
+    write(JOB.replace('"1in"', '"1/8in"'))
+    done = cli(f"plan job.toml {FEW} --json")
+    sections = {section["key"]: section for section in done.json["results"]["sections"]}
+    assert done.code == 1
+    assert (sections["slots"]["status"], sections["slots"]["answer"]) == ("failed", None)
+    assert "job.toml:8" in sections["slots"]["reason"]
+    assert sections["width"]["status"] == "done"
+    assert "Failed: job.toml:8" in cli(f"plan job.toml {FEW}").out
+
+
+def test_a_plan_that_fails_says_so_on_stderr(cli):
+    write(JOB.replace('"1in"', '"1/8in"'))
+    assert cli(f"plan job.toml {FEW}").err.startswith("woodmove: ")
+
+
+def test_the_units_of_a_plan_are_those_of_its_job(cli):
+    write('[job]\nunits = "mm"\n' + JOB)
+    assert "762.0 mm" in cli(f"plan job.toml {FEW}").out
+    assert "762.0 mm" not in cli(f"plan job.toml {FEW} --units in").out
