@@ -7,7 +7,7 @@ from types import ModuleType
 from typing import Any
 
 from woodmove.extend.api import Catalogue, Request
-from woodmove.extend.catalogue import SHELVES
+from woodmove.extend.catalogue import REGISTRIES
 from woodmove.extend.manager import Candidate, PluginManager, installed
 from woodmove.questions.plugins import run_list
 
@@ -82,8 +82,8 @@ class Run:
         told: list[str] = []
         found = [*installed(), *(candidate(name, source) for name, source in sources.items())]
         catalogue = Catalogue(lambda: PluginManager(found, say=told.append))
-        for shelf in SHELVES:
-            getattr(catalogue, shelf)
+        for registry in REGISTRIES:
+            getattr(catalogue, registry)
         return cls(catalogue, told)
 
     def listed(self) -> dict[str, dict[str, Any]]:

@@ -17,11 +17,10 @@ from woodmove.extend.api import (
     Catalogue,
     Caution,
     CommandSpec,
-    Course,
     Draws,
-    Kind,
     Note,
     Param,
+    ParamType,
     Range,
     Refusal,
     Request,
@@ -30,6 +29,7 @@ from woodmove.extend.api import (
     Top,
     Warning,
     Washer,
+    YearlyMoisture,
     groups,
     held_advice,
     length_text,
@@ -72,19 +72,19 @@ def _fixed(text: str) -> float | str:
     return word if word in ("center", "front", "back") else parse_length_mm(text)
 
 
-FIXED = Kind("center|front|back|LENGTH", _fixed, "in")
+FIXED = ParamType("center|front|back|LENGTH", _fixed, "in")
 
 PARAMS = (
     *groups.WOOD,
     groups.TOP_WIDTH,
-    groups.TOP_THICKNESS.but(required=True),
+    groups.TOP_THICKNESS.replace(required=True),
     groups.MC_NOW,
     groups.MC_READINGS,
-    groups.STOCK_MC.but(
+    groups.STOCK_MC.replace(
         option="--mc-lumber", help="Moisture content of the lumber today, if it is still to dry first"
     ),
     *groups.SERVICE,
-    *groups.STAY,
+    *groups.EXPOSURE,
     Param("bound", "--bound", TEXT,
           "What the slots are sized for: a top as wet and dry as its air, or one lagged by its thickness",
           "air", "slots.bound", choices=("air", "lagged"), default="air"),
@@ -103,11 +103,11 @@ PARAMS = (
     Param("counterbore_mm", "--counterbore", LENGTH, "Depth to which the head is let into the rail", "1/2in",
           "slots.counterbore", default=0.0, low=0, high=500),
     Param("screw", "--screw", TEXT, "Screw, such as no-10 or 5mm; chosen if not told", "no-10", "slots.screw",
-          shelf="screws"),
+          registry="screws"),
     Param("screw_length_mm", "--screw-length", LENGTH, "Length of the screw; chosen if not told", "2-1/2in",
           "slots.screw_length", low=1, high=400),
     Param("washer", "--washer", TEXT, "Washer, such as no-10-wide; chosen if not told", "no-10-wide",
-          "slots.washer", shelf="washers"),
+          "slots.washer", registry="washers"),
 )  # fmt: skip
 
 
@@ -138,8 +138,8 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     screw = (
         catalogue.screws.get(request["screw"]) if request["screw"] else screw_for(top.thickness_mm, catalogue)
     )
-    stay = groups.stay_of(request, catalogue)
-    course = stay.course(top, season, draws)
+    exposure = groups.exposure_of(request, catalogue)
+    course = exposure.course(top, season, draws)
     bounds = _bounds(request["bound"], season, course, draws)
     slots = [_slot(position, fixed_mm, top, bounds, draws, screw) for position in positions]
     _refuse_locking(screw, slots)
@@ -185,7 +185,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         cautions=CAUTIONS,
         assumptions=(
             *movement.assumptions(top, season),
-            *(season_advice.assumptions(course, stay.faces, stay.model) if course else ()),
+            *(season_advice.assumptions(course, exposure.faces, exposure.model) if course else ()),
             *_assumptions(request, spread, rail),
             held_advice.UNKNOWN if held is None else held_advice.ELASTIC,
         ),
@@ -277,7 +277,7 @@ def _rail(request: Request) -> Rail:
     return rail
 
 
-def _bounds(bound: str, season: Season, course: Course | None, draws: Draws) -> tuple[Array, Array]:
+def _bounds(bound: str, season: Season, course: YearlyMoisture | None, draws: Draws) -> tuple[Array, Array]:
     """Driest and dampest moisture content in service [%] that the slots are sized for, in draws."""
     if bound == "air":
         low, high = (movement.in_service(season, mc, draws) for mc in (season.low_pct, season.high_pct))
@@ -413,7 +413,7 @@ def _thinning(top: Top, season: Season, draws: Draws) -> Range | None:
     return draws.range(top.thickness_mm * moves.thickness * (now - dry).clip(min=0.0))
 
 
-def _checks(season: Season, course: Course | None, thinning: Range | None) -> list[dict[str, Any]]:
+def _checks(season: Season, course: YearlyMoisture | None, thinning: Range | None) -> list[dict[str, Any]]:
     """When to look at the screws: as the top lags where that is known, else as its air."""
     if season.driest_month is None or season.dampest_month is None:
         return []
@@ -442,7 +442,9 @@ def _checks(season: Season, course: Course | None, thinning: Range | None) -> li
     ]
 
 
-def _through_the_years(slots: list[Slot], top: Top, course: Course | None, draws: Draws) -> dict[str, Any]:
+def _through_the_years(
+    slots: list[Slot], top: Top, course: YearlyMoisture | None, draws: Draws
+) -> dict[str, Any]:
     """Where each sliding screw stands by month, from the inner end of its travel [mm], in the first two
     years."""
     if course is None or course.start is None or top.mc_now_pct is None:
@@ -466,7 +468,7 @@ def _lag_warnings(
     slots: list[Slot],
     top: Top,
     season: Season,
-    course: Course | None,
+    course: YearlyMoisture | None,
     draws: Draws,
     screw: Screw,
 ) -> list[Warning]:

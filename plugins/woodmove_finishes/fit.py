@@ -40,7 +40,7 @@ _TRIED = np.array([0.0, *np.geomspace(1e5, 1e11, 14_000)])  # a tenth of a perce
 
 
 @dataclass(frozen=True, slots=True)
-class Fit:
+class FinishFit:
     """The resistance that fits best, and the MEE that it gives, by days of exposure."""
 
     resistance_s_m: float
@@ -66,7 +66,7 @@ def mee_pct(resistance_s_m: np.ndarray, factor: float = 1.0, bare_m_s: float = B
     return 100.0 * (1.0 - uptake[1:] / uptake[0])
 
 
-def fit(measured: Sequence[Mapping[int, float]]) -> list[Fit]:
+def fit(measured: Sequence[Mapping[int, float]]) -> list[FinishFit]:
     """The best resistance of each finish, all from one batch of simulated tests.
 
     :param measured: of each finish, printed MEE [%] by day; days may be missing
@@ -77,5 +77,5 @@ def fit(measured: Sequence[Mapping[int, float]]) -> list[Fit]:
     for printed in measured:
         misses = (tried[DAYS.index(day)] - value for day, value in printed.items())
         best = int(np.argmin(sum(miss**2 for miss in misses)))
-        fits.append(Fit(float(_TRIED[best]), dict(zip(DAYS, tried[:, best].tolist(), strict=True))))
+        fits.append(FinishFit(float(_TRIED[best]), dict(zip(DAYS, tried[:, best].tolist(), strict=True))))
     return fits

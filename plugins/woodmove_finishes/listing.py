@@ -94,7 +94,7 @@ WHEN = Assumption(
 
 
 def run(request: Request, catalogue: Catalogue) -> Answer:
-    """Every finish on the shelf, and what each does on a top where one is given."""
+    """Every finish that there is, and what each does on a top where one is given."""
     finishes = [finish for _, finish in catalogue.finishes]
     results: dict[str, Any] = {"finishes": rows(finishes)}
     columns = ["key", "coats", *(f"mee_{day}" for day in _DAYS.values()), "misfit_points"]
@@ -143,14 +143,14 @@ FINISHES = CommandSpec(
         "--place burlington --mc-now 9 --finish polyurethane-varnish-2 --build-date 2027-01-16",
     ),
     (
-        groups.SPECIES.but(required=False),
+        groups.SPECIES.replace(required=False),
         *groups.WOOD[1:],
-        groups.TOP_WIDTH.but(required=False),
+        groups.TOP_WIDTH.replace(required=False),
         groups.TOP_THICKNESS,
         groups.MC_NOW,
         groups.MC_READINGS,
         *groups.SERVICE,
-        groups.STAY[0],
+        groups.EXPOSURE[0],
         groups.BUILD_DATE,
     ),
     run,

@@ -26,9 +26,9 @@ from woodmove.extend.api import (
     sections_text,
 )
 from woodmove_glue import water
-from woodmove_glue.asked import MOST_HANDS, PARAMS, Plan, plan_of, usual_clamps
 from woodmove_glue.clock import LEAST_PRESSED, allowed_min, margin_min
 from woodmove_glue.loader import clamps
+from woodmove_glue.parameters import MOST_HANDS, PARAMS, GlueUpRequest, plan_of, usual_clamps
 from woodmove_glue.words import CAUTIONS, SURE, against, assumptions, practice, warnings
 
 # A week is generally enough for the water of a glue to leave its seams (source: woodweb-joints).
@@ -54,7 +54,7 @@ def no_glue_up(job: Mapping[str, Any]) -> str:
 class _Tried:
     """A glue-up against the clock, in draws: what it takes, what the glue allows, what is left [min]."""
 
-    plan: Plan
+    plan: GlueUpRequest
     time: Array
     hands: Array
 
@@ -151,14 +151,14 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     )
 
 
-def _inputs(request: Request, catalogue: Catalogue, plan: Plan) -> dict[str, Any]:
+def _inputs(request: Request, catalogue: Catalogue, plan: GlueUpRequest) -> dict[str, Any]:
     inputs = groups.inputs_of(request, catalogue)
     for name in ("glue_strips", "joined_sections", "mc_readings", "level_step_mm"):
         inputs.pop(name, None)
     return inputs | {"adhesive": plan.adhesive.key}
 
 
-def _clamping(plan: Plan) -> list[dict[str, Any]]:
+def _clamping(plan: GlueUpRequest) -> list[dict[str, Any]]:
     """Pressure, force and clamps: the least and the most that is told, and what there is."""
 
     def row(words: str, number: int, mpa: float | None) -> dict[str, Any]:
@@ -180,7 +180,7 @@ def _clamping(plan: Plan) -> list[dict[str, Any]]:
     return [*rows, row(have, plan.work.clamps, plan.gives_mpa)]
 
 
-def _water(plan: Plan, request: Request, draws: Draws) -> dict[str, Any]:
+def _water(plan: GlueUpRequest, request: Request, draws: Draws) -> dict[str, Any]:
     """What the water of the glue does, and how long the joints wait: for it, and for the glue itself."""
     cured = plan.hours[1] / 24.0
     wait, found, by_joint = np.full(draws.draws + 1, cured), {}, []

@@ -4,14 +4,14 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from woodmove.extend.api import Assumption, Caution, Request, Warning, movement
-from woodmove_glue.asked import Plan
+from woodmove_glue.parameters import GlueUpRequest
 from woodmove_glue.water import DAYS
 
 # A go is a glue-up that is closed in time so often (status: judgement).
 SURE = 0.9
 
 
-def against(plan: Plan) -> tuple[Warning, ...]:
+def against(plan: GlueUpRequest) -> tuple[Warning, ...]:
     """What speaks against gluing at all, however quick the hands are."""
     notes = []
     adhesive, shop = plan.adhesive, plan.shop
@@ -45,7 +45,7 @@ def against(plan: Plan) -> tuple[Warning, ...]:
     return tuple(notes)
 
 
-def practice(plan: Plan) -> tuple[tuple[str, str], ...]:
+def practice(plan: GlueUpRequest) -> tuple[tuple[str, str], ...]:
     """What to do before and after, in the order of the work."""
     adhesive = plan.adhesive
     clamped, cured = (round(each, 1) for each in plan.hours)
@@ -88,7 +88,7 @@ def practice(plan: Plan) -> tuple[tuple[str, str], ...]:
 
 
 def warnings(
-    plan: Plan, chance: float, clock: Sequence[Mapping[str, Any]], glue_water: Mapping[str, Any]
+    plan: GlueUpRequest, chance: float, clock: Sequence[Mapping[str, Any]], glue_water: Mapping[str, Any]
 ) -> tuple[Warning, ...]:
     """What to know before the bottle is opened.
 
@@ -171,7 +171,7 @@ def warnings(
     return tuple(notes)
 
 
-def assumptions(plan: Plan, request: Request) -> tuple[Assumption, ...]:
+def assumptions(plan: GlueUpRequest, request: Request) -> tuple[Assumption, ...]:
     """What the glue-up takes for granted."""
     laid = (
         "all spread before the first is closed"

@@ -14,9 +14,9 @@ from woodmove.extend.api import (
     Caution,
     CommandSpec,
     Corrected,
-    Kind,
     Meter,
     Param,
+    ParamType,
     Range,
     Refusal,
     Request,
@@ -44,7 +44,7 @@ def _gravity(text: str) -> float:
     return value
 
 
-GRAVITY = Kind("GRAVITY", _gravity)
+GRAVITY = ParamType("GRAVITY", _gravity)
 
 
 def run_list(request: Request, catalogue: Catalogue) -> Answer:
@@ -242,11 +242,11 @@ READ = CommandSpec(
     (
         Param("reading_pct", "READING", PERCENT, "What the meter shows", "12", required=True, low=0,
               high=100),
-        Param("meter", "--meter", TEXT, "Kind of meter", "pin", default="pin", shelf="meters"),
+        Param("meter", "--meter", TEXT, "Kind of meter", "pin", default="pin", registry="meters"),
         Param("wood_temp_c", "--wood-temp", TEMPERATURE, "Temperature of the wood", "45F", low=-40, high=80),
-        groups.SPECIES.but(required=False, help="Species of the wood"),
+        groups.SPECIES.replace(required=False, help="Species of the wood"),
         Param("setting", "--setting", TEXT, "Species that the meter is set to, if not the wood's",
-              "douglas-fir-coast", shelf="species"),
+              "douglas-fir-coast", registry="species"),
         Param("gravity_setting", "--gravity-setting", GRAVITY,
               "Specific gravity that a pinless meter is set to", "0.5"),
         Param("gravity", "--gravity", GRAVITY, "Specific gravity of this very board, weighed and measured",

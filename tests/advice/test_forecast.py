@@ -12,7 +12,7 @@ from woodmove.advice.drying import forecast as advice
 from woodmove.advice.drying.air import HORIZON_DAYS, Air
 from woodmove.advice.drying.forecast import Instrument, forecast, latest_mc, logged_air
 from woodmove.advice.drying.readiness import Goal
-from woodmove.advice.drying.sampler import Fit, Learner, Sight, quantiles
+from woodmove.advice.drying.sampler import Fit, ForecastSampler, Observation, quantiles
 from woodmove.advice.drying.stock import Stock, boards_of, profile_of
 from woodmove.contract.answer import Answer
 from woodmove.contract.refusal import Refusal
@@ -30,7 +30,7 @@ DAYS = (5, 10, 15, 20)
 STOCK = Stock(OAK, 38.0, 140.0, 2400.0, 15.0, 15.0)
 
 
-_LEARNERS: dict[tuple, Learner] = {}
+_LEARNERS: dict[tuple, ForecastSampler] = {}
 
 
 @pytest.fixture(autouse=True)
@@ -40,7 +40,7 @@ def simulated_once(monkeypatch):
     def make(stock, air, goal, days, last, draws, **more):
         key = (id(stock), float(air.rh_pct[0]), goal, *sorted(set(days)), last, draws.draws, str(more))
         if key not in _LEARNERS:
-            _LEARNERS[key] = Learner(stock, air, goal, days, last, draws, **more)
+            _LEARNERS[key] = ForecastSampler(stock, air, goal, days, last, draws, **more)
         return _LEARNERS[key]
 
     monkeypatch.setattr(advice, "Learner", make)
@@ -114,10 +114,10 @@ def test_a_board_that_follows_faster_is_ready_earlier():
 
 
 def test_readings_narrow_the_range():
-    learner = Learner(STOCK, air(), Goal(7.0, "the EMC of the air"), DAYS, 20.0, Draws(1024, 1))
+    learner = ForecastSampler(STOCK, air(), Goal(7.0, "the EMC of the air"), DAYS, 20.0, Draws(1024, 1))
     widths = []
     for count in (0, 2, 4):
-        fit = learner.fit([Sight(float(d), mc) for d, mc in zip(DAYS[:count], course(), strict=False)])
+        fit = learner.fit([Observation(float(d), mc) for d, mc in zip(DAYS[:count], course(), strict=False)])
         found = fit.range(fit.ready)
         widths.append(found.high - found.low)
         assert abs(float(fit.weight.sum()) - 1.0) < 1e-9

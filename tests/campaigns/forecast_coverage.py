@@ -17,7 +17,7 @@ from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.drying.air import Air
 from woodmove.advice.drying.readiness import Goal, ready_days
-from woodmove.advice.drying.sampler import START_TOLD, Learner, Sight
+from woodmove.advice.drying.sampler import START_TOLD, ForecastSampler, Observation
 from woodmove.advice.drying.stock import Stock, boards_of, profile_of
 from woodmove.contract.ranges import Range
 from woodmove.extend.api import Catalogue
@@ -75,7 +75,7 @@ def run(boards: int, *, species: str = "northern-red-oak", seed: int = 1, draws:
     stock = Stock(wood, THICKNESS_MM, WIDTH_MM, LENGTH_MM, START_PCT, START_PCT)
     air = Air.steady(TEMP_C, float(rh_for_mc_pct(TEMP_C, EMC_PCT)))
     days = [EVERY_DAYS * (i + 1) for i in range(max(COUNTS))]
-    learner = Learner(
+    learner = ForecastSampler(
         stock, air, GOAL, days, days[-1], Draws(draws, seed), start_sd=PILE_SD, sorption=KNOWN_AIR
     )
     assert PILE_SD == START_TOLD
@@ -86,7 +86,7 @@ def run(boards: int, *, species: str = "northern-red-oak", seed: int = 1, draws:
     for count in COUNTS:
         ranges = []
         for shown in readings:
-            fit = learner.fit([Sight(day, float(mc)) for day, mc in zip(days[:count], shown, strict=False)])
+            fit = learner.fit([Observation(day, float(mc)) for day, mc in zip(days[:count], shown, strict=False)])
             ranges.append(fit.range(fit.ready))
         low, middle, high = (
             np.array([getattr(r, name) for r in ranges]) for name in ("low", "expected", "high")
@@ -127,7 +127,7 @@ def _world(stock: Stock, air: Air, days: Sequence[float], boards: int, seed: int
     return truths, means + bias[:, None] + noise
 
 
-def information_limit(learner: Learner, days: Sequence[float]) -> float:
+def information_limit(learner: ForecastSampler, days: Sequence[float]) -> float:
     """Standard deviation of the logarithm of the day that the readings leave, over the prior's: the bound of
     the linear and normal problem at the central board (prior and Fisher information added)."""
     step = 0.3

@@ -15,7 +15,7 @@ from random import Random
 import numpy as np
 
 from woodmove.advice.boards import warp as warping
-from woodmove.advice.boards.arrays import Lot
+from woodmove.advice.boards.arrays import BoardArrays
 from woodmove.advice.doubt.draws import Draws
 from woodmove.domain.board import dressed_size
 from woodmove.domain.stock import Cut, FirstCut, Pith, Prong, SawnBoard
@@ -346,7 +346,7 @@ def campaign(name: str, boards: int, draws: int = 800, world: World = AS_ASSUMED
         ]
         # Other draws for each block, so that no chance likeness of two inputs runs through the campaign.
         pile = warping.Pile(Draws(draws, seed + start))
-        ranges = warping.warps(Lot.of([seen for _, seen in pairs], cut), wood, SERVICE_PCT, pile)
+        ranges = warping.warps(BoardArrays.of([seen for _, seen in pairs], cut), wood, SERVICE_PCT, pile)
         truths = [truth(board, cut) for board, _ in pairs]
         for mode, states in ranges.modes.items():
             for state, values in states.items():
@@ -391,8 +391,8 @@ def learned(piles: int, draws: int = 800, world: World = AS_ASSUMED, seed: int =
             closed, curled = first_cut(first, random)
             mate = SawnBoard("", SIZE, LENGTH, first_cut=FirstCut(closed, 1219.2, curled))
             own = Draws(draws, seed + number)
-            pile = warping.Pile(own, Lot.of([mate], RIP) if tell else None)
-            lot = Lot.of([SawnBoard("", SIZE, LENGTH)], RIP)
+            pile = warping.Pile(own, BoardArrays.of([mate], RIP) if tell else None)
+            lot = BoardArrays.of([SawnBoard("", SIZE, LENGTH)], RIP)
             _, low, high = warping.bounds(warping.warps(lot, wood, SERVICE_PCT, pile).modes[key[0]][key[1]])
             true = truth(other, RIP)[0][key]
             hits += bool(low[0, 0] <= true <= high[0, 0])

@@ -481,7 +481,7 @@ def typed(spec: CommandSpec, values: dict[str, str]) -> list[str]:
 
 def nonsense(param: Param) -> str:
     """A value that a parameter cannot take."""
-    if param.choices or param.shelf:
+    if param.choices or param.registry:
         return f"no-such-{param.name}"
     return "" if param.kind is TEXT else "@@"
 
@@ -494,7 +494,7 @@ def test_no_parameter_swallows_nonsense(cli, spec):
     assert "Something went wrong inside woodmove" not in done.err
     assert (done.code, done.out) == (2, "")
     for param in params:
-        named = f"'no-such-{param.name}'" if param.shelf else f"woodmove: {param.option}"
+        named = f"'no-such-{param.name}'" if param.registry else f"woodmove: {param.option}"
         assert named in done.err
 
 

@@ -260,12 +260,12 @@ def test_the_seed_moves_the_bounds_only_and_one_seed_gives_one_answer(cli):
     assert one["low"] == pytest.approx(other["low"], rel=0.05)
 
 
-SHELVES = {param.shelf: (spec, param) for spec in COMMANDS for param in spec.params if param.shelf}
+REGISTRIES = {param.registry: (spec, param) for spec in COMMANDS for param in spec.params if param.registry}
 
 
-@pytest.mark.parametrize("shelf", SHELVES)
-def test_the_hint_for_an_unknown_name_is_a_command_that_there_is(cli, shelf):
-    spec, param = SHELVES[shelf]
+@pytest.mark.parametrize("registry", REGISTRIES)
+def test_the_hint_for_an_unknown_name_is_a_command_that_there_is(cli, registry):
+    spec, param = REGISTRIES[registry]
     line = [
         *spec.name.split(),
         *([] if param.is_argument else [param.option]),

@@ -9,7 +9,7 @@ import documents
 import pytest
 
 from woodmove.cli.build import all_commands
-from woodmove.contract.params import Kind
+from woodmove.contract.params import ParamType
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.params import LENGTH, LENGTHS, text_with_unit
 from woodmove.units.parse import with_unit_given
@@ -97,7 +97,7 @@ def test_other_numbers_stay_bare(unit):
 def test_a_plugin_that_reads_lengths_in_its_own_way_never_reads_another_unit(cli):
     from woodmove.extend.api import parse_length_mm
 
-    kind = Kind("NAME=LENGTH", lambda text: parse_length_mm(text.partition("=")[2]), "in")
+    kind = ParamType("NAME=LENGTH", lambda text: parse_length_mm(text.partition("=")[2]), "in")
     assert kind.parse(text_with_unit(kind, "a=3in", "mm")) == pytest.approx(76.2)
     with pytest.raises(ValueError, match="'3' has no unit: write 3in or 3mm"):
         kind.parse(text_with_unit(kind, "a=3", "mm"))

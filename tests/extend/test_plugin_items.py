@@ -258,9 +258,9 @@ def test_only_a_job_that_asks_for_the_broken_section_exits_4(cli, own: Path, ask
 
 def test_a_failed_plugin_may_have_had_what_it_has_a_hook_for() -> None:
     beside = Run.of(mine=HEAD + "\n@hookimpl\ndef woodmove_meters():\n    raise OSError\n").catalogue
-    for shelf, code in ((beside.meters, 4), (beside.screws, 1)):
+    for registry, code in ((beside.meters, 4), (beside.screws, 1)):
         with pytest.raises(Refusal) as refused:
-            shelf.get("odd")
+            registry.get("odd")
         assert (refused.value.exit_code, "mine" in refused.value.text) == (code, code == 4)
 
 

@@ -27,7 +27,7 @@ from woodmove.extend.api import (
     StiffnessRatios,
     Washer,
 )
-from woodmove.extend.catalogue import SHELVES
+from woodmove.extend.catalogue import REGISTRIES
 from woodmove.extend.manager import GROUP, PluginManager, installed
 from woodmove.extend.testkit import check_plugin
 
@@ -107,8 +107,8 @@ def test_a_broken_plugin_is_set_aside_alone_and_named_once(kind: str) -> None:
     assert "plugin broken was set aside" in line
     assert BROKEN[kind].says in line
     assert "\n" not in line
-    for shelf in SHELVES:
-        assert list(dict(getattr(beside.catalogue, shelf))) == list(dict(getattr(ours.catalogue, shelf)))
+    for registry in REGISTRIES:
+        assert list(dict(getattr(beside.catalogue, registry))) == list(dict(getattr(ours.catalogue, registry)))
     assert beside.catalogue.species.provider("ironwood") == "good"
 
 

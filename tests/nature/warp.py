@@ -12,7 +12,7 @@ import numpy as np
 
 from woodmove.advice.boards import pith
 from woodmove.advice.boards import warp as warping
-from woodmove.advice.boards.arrays import Lot
+from woodmove.advice.boards.arrays import BoardArrays
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.doubt.inputs import BOUND_90
 from woodmove.domain.board import BoardSize
@@ -86,7 +86,7 @@ def _sizes(
     species: str, size: BoardSize, length_mm: float, mc_pct: float, where: Pith | None = None
 ) -> Mapping[str, Array]:
     """What a whole board does at a moisture content, in the units of LIMITS, shape (draws,)."""
-    lot = Lot.of([SawnBoard("", size, length_mm, pith=where or Pith())], Cut())
+    lot = BoardArrays.of([SawnBoard("", size, length_mm, pith=where or Pith())], Cut())
     modes = warping.warps(lot, Catalogue().wood(species), mc_pct, warping.Pile(Draws(DRAWS))).modes
     sizes = {mode: np.abs(states["in_service"][0, 0, 1:]) for mode, states in modes.items()}
     return {

@@ -28,7 +28,7 @@ BY_HAND = {
 
 
 @pytest.fixture(scope="module")
-def shelf():
+def registry():
     candidate = Candidate("woodmove_climates", "woodmove", "", lambda: woodmove_climates)
     said: list[str] = []
     catalogue = Catalogue(lambda: PluginManager(found=[candidate], say=said.append))
@@ -109,12 +109,12 @@ def test_no_station_and_no_name_belongs_to_two_places():
         ("Charleston WV", "charleston-wv"),
     ],
 )
-def test_places_are_found_by_the_names_people_use(shelf, asked, key):
-    assert shelf.get(asked).key == key
+def test_places_are_found_by_the_names_people_use(registry, asked, key):
+    assert registry.get(asked).key == key
 
 
-def test_a_name_that_fits_two_places_finds_neither_but_names_both(shelf):
-    assert {"portland-me", "portland-or"} <= set(shelf.closest("portland"))
+def test_a_name_that_fits_two_places_finds_neither_but_names_both(registry):
+    assert {"portland-me", "portland-or"} <= set(registry.closest("portland"))
 
 
 GOOD = (files("woodmove_climates") / "places" / "fargo.toml").read_text(encoding="utf-8")

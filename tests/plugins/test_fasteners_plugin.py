@@ -8,7 +8,7 @@ import pytest
 from woodmove_fasteners import loader
 
 from woodmove.extend.manager import Plugin, PluginManager
-from woodmove.extend.registry import Shelf
+from woodmove.extend.registry import Registry
 from woodmove.extend.slug import slug
 from woodmove.sources import SOURCES, Status
 
@@ -35,11 +35,11 @@ PRINTED_WASHERS = {
 }
 
 
-def shelf(kind, items):
-    shelf = Shelf(kind, kind, f"woodmove {kind}", PluginManager(found=()))
+def registry(kind, items):
+    registry = Registry(kind, kind, f"woodmove {kind}", PluginManager(found=()))
     for item in items:
-        shelf.add(Plugin("tables", "", "", "loaded"), item.key, item, (item.name, *item.aliases))
-    return shelf
+        registry.add(Plugin("tables", "", "", "loaded"), item.key, item, (item.name, *item.aliases))
+    return registry
 
 
 def test_no_row_is_lost():
@@ -212,7 +212,7 @@ def test_counts_by_status():
     ],
 )
 def test_screws_are_found_by_the_names_people_use(asked, key):
-    assert shelf("screw", SCREWS).get(asked).key == key
+    assert registry("screw", SCREWS).get(asked).key == key
 
 
 @pytest.mark.parametrize(
@@ -228,4 +228,4 @@ def test_screws_are_found_by_the_names_people_use(asked, key):
     ],
 )
 def test_washers_are_found_by_the_names_people_use(asked, key):
-    assert shelf("washer", WASHERS).get(asked).key == key
+    assert registry("washer", WASHERS).get(asked).key == key

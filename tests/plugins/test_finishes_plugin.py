@@ -111,7 +111,7 @@ def test_coats_are_not_guessed(typed):
 
 
 @pytest.fixture(scope="module")
-def refitted() -> dict[str, fit.Fit]:
+def refitted() -> dict[str, fit.FinishFit]:
     fits = fit.fit([finish.effectiveness_pct for finish in ALL.values()])
     return dict(zip(ALL, fits, strict=True))
 

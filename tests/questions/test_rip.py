@@ -10,11 +10,11 @@ from campaigns import rip_coverage
 
 from woodmove.advice.boards import allowance as budget
 from woodmove.advice.boards import warp as warping
-from woodmove.advice.boards.arrays import Lot
+from woodmove.advice.boards.arrays import BoardArrays
 from woodmove.advice.boards.rip import STUD_LENGTH_MM, risk_word, stud_twist_deg_per_m
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
-from woodmove.advice.doubt.normal import Belief
+from woodmove.advice.doubt.normal import JointNormal
 from woodmove.domain.board import BoardSize, dressed_size
 from woodmove.domain.stock import Cut, FirstCut, Pith, SawnBoard
 from woodmove.extend.api import Catalogue, Refusal
@@ -97,7 +97,7 @@ def test_a_strong_right_hand_slope_turns_the_hand(cli):
 
 def whole(board: SawnBoard, service: float = 8.0, cut: Cut | None = None, draws: int = 2000):
     wood = Catalogue().wood("white-spruce", "2010")
-    return warping.warps(Lot.of([board], cut or Cut()), wood, service, warping.Pile(Draws(draws)))
+    return warping.warps(BoardArrays.of([board], cut or Cut()), wood, service, warping.Pile(Draws(draws)))
 
 
 @pytest.fixture
@@ -144,7 +144,7 @@ def test_severe_twist_comes_from_within_75_mm_of_the_pith(exact_pith, log_mm):
     lot = [SawnBoard("", size, STUD_LENGTH_MM, pith=Pith(r - size.thickness_mm / 2, 0.0)) for r in rings]
     wood = Catalogue().wood("white-spruce", "2010")
     pile = warping.Pile(Draws(1000))
-    found = warping.warps(Lot.of(lot, Cut()), wood, 14.0, pile)
+    found = warping.warps(BoardArrays.of(lot, Cut()), wood, 14.0, pile)
     over = (
         np.abs(found.modes["twist_deg"]["in_service"][:, 0, 1:])
         > stud_twist_deg_per_m() * STUD_LENGTH_MM / 1e3
@@ -282,7 +282,7 @@ def test_learning_widens_nothing_and_keeps_its_coverage():
 
 def test_an_exact_update_agrees_with_the_conjugate_formula():
     """One number, one reading: the textbook's posterior mean and variance."""
-    belief = Belief(np.array([[[2.0, 1.0, 3.0]]]), np.array([[[4.0]]]))
+    belief = JointNormal(np.array([[[2.0, 1.0, 3.0]]]), np.array([[[4.0]]]))
     after = belief.updated(np.ones((1, 1, 1)), np.array([[5.0]]), np.array([[1.0]]), np.zeros((1, 1, 3)))
     assert after.covariance[0, 0, 0] == pytest.approx(4 / 5)
     assert after.draws[0, 0, 0] == pytest.approx(2.0 + 4 / 5 * 3.0)

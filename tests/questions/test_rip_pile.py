@@ -9,7 +9,7 @@ import pytest
 from woodmove.advice.boards import ranking as pile_advice
 from woodmove.extend.api import Catalogue, Refusal, Request
 from woodmove.files.pieces.pile import COLUMNS
-from woodmove.files.pieces.pile import PILE as TABLE
+from woodmove.files.pieces.pile import PILE_TABLE as TABLE
 from woodmove.files.pieces.table import pieces_of_text, read_pieces
 from woodmove.questions.rip import RIP
 

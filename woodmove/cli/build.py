@@ -176,11 +176,11 @@ def _param_help(param: Param, system: System) -> str:
 
 
 def _completion(param: Param, catalogue: Catalogue) -> Callable[[str], list[str]] | None:
-    if not param.shelf:
+    if not param.registry:
         return list_of(param.choices) if param.choices else None
 
     def complete(incomplete: str) -> list[str]:
-        return [key for key, _ in getattr(catalogue, param.shelf) if key.startswith(incomplete)]
+        return [key for key, _ in getattr(catalogue, param.registry) if key.startswith(incomplete)]
 
     return complete
 

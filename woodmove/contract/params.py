@@ -10,7 +10,7 @@ from typing import Any, Literal
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
+class ParamType:
     """How the text of a parameter is read.
 
     :param metavar: what the help prints for the value; with ``,...`` at its end for several, commas between
@@ -39,13 +39,13 @@ class Param:
     :param low: lowest value allowed, in base units
     :param high: highest value allowed, in base units
     :param choices: the words allowed, empty for any
-    :param shelf: shelf of the catalogue that the value names an item of: "species", "climates",
+    :param registry: registry of the catalogue that the value names an item of: "species", "climates",
         "screws", "washers" or none; unknown names are refused and the shell completes known ones
     """
 
     name: str
     option: str
-    kind: Kind
+    kind: ParamType
     help: str
     example: str
     job: str = ""
@@ -54,9 +54,9 @@ class Param:
     low: float | None = None
     high: float | None = None
     choices: tuple[str, ...] = ()
-    shelf: str = ""
+    registry: str = ""
 
-    def but(self, **changes: Any) -> "Param":
+    def replace(self, **changes: Any) -> "Param":
         """The same parameter with some fields changed."""
         return replace(self, **changes)
 

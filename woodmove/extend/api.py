@@ -13,11 +13,11 @@ from woodmove.advice.doubt.response import at_time, interpolate, nodes, settled_
 from woodmove.advice.top import held as held_advice
 from woodmove.advice.top import movement
 from woodmove.advice.top import season as season_advice
-from woodmove.advice.top.season import Course, Stay
+from woodmove.advice.top.season import Exposure, YearlyMoisture
 from woodmove.advice.top.width import width
 from woodmove.contract.answer import Answer, Assumption, Caution, Note, Warning
 from woodmove.contract.commands import CommandSpec, PlanSection
-from woodmove.contract.params import Kind, Param, Request
+from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.adhesive import Adhesive
@@ -54,8 +54,8 @@ __all__ = [
     # the contract
     "PLUGIN_API", "hookimpl", "CommandSpec", "PlanSection", "Catalogue", "Request",
     # parameters
-    "Param", "Kind", "LENGTH", "LENGTHS", "MASS", "TEMPERATURE", "PERCENT", "WHOLE", "DATE", "TIME", "TEXT",
-    "FLAG",
+    "Param", "ParamType", "LENGTH", "LENGTHS", "MASS", "TEMPERATURE", "PERCENT", "WHOLE", "DATE", "TIME",
+    "TEXT", "FLAG",
     "slug", "parse_length_mm", "length_text",
     "groups",
     # the answer
@@ -66,8 +66,8 @@ __all__ = [
     "Meter", "Accuracy", "Corrected", "SpeciesPair", "mc_of_weights_pct", "target_weight_g",
     "Adhesive", "Top", "Rings", "EdgeStrips", "strips_for", "balanced", "sections_text",
     # advice, and the draws behind its Ranges
-    "Draws", "doubt", "movement", "width", "season_advice", "Course", "Stay", "emc_advice", "climate_advice",
-    "held_advice", "interpolate", "nodes", "settled_after", "at_time",
+    "Draws", "doubt", "movement", "width", "season_advice", "YearlyMoisture", "Exposure",
+    "emc_advice", "climate_advice", "held_advice", "interpolate", "nodes", "settled_after", "at_time",
     # sources and physics
     "Array", "Source", "SOURCES", "Status", "Validity", "air", "sorption", "shrinkage",
     "density", "diffusivity", "drying",

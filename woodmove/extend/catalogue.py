@@ -7,10 +7,10 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any, Protocol
 
 from woodmove.contract.refusal import Refusal
-from woodmove.extend.registry import Shelf
+from woodmove.extend.registry import Registry
 
-# Plugins are looked for when a shelf is looked at, and the modules behind that are imported then: a
-# quick question that needs no shelf does not wait for them.
+# Plugins are looked for when a registry is looked at, and the modules behind that are imported then: a
+# quick question that needs no registry does not wait for them.
 if TYPE_CHECKING:
     from woodmove.contract.commands import CommandSpec, PlanSection
     from woodmove.contract.params import Param
@@ -22,8 +22,8 @@ if TYPE_CHECKING:
     from woodmove.domain.species import Species, Wood
     from woodmove.extend.manager import PluginManager
 
-# Names of the shelves, each a property of the catalogue.
-SHELVES = ("species", "climates", "finishes", "screws", "washers", "meters", "adhesives", "commands",
+# Names of the registries, each a property of the catalogue.
+REGISTRIES = ("species", "climates", "finishes", "screws", "washers", "meters", "adhesives", "commands",
            "plan_sections")  # fmt: skip
 
 
@@ -43,7 +43,7 @@ class Places(Protocol):
 
 
 class Catalogue:
-    """The shelves. Plugins are loaded when the first of them is looked at."""
+    """The registries. Plugins are loaded when the first of them is looked at."""
 
     def __init__(
         self,
@@ -72,87 +72,89 @@ class Catalogue:
         plugins = self.manager.missed(kind, name) if kind else self.manager.failed
         return [plugin.name for plugin in plugins]
 
-    def _shelf(self, kind: str, param: str, command: str) -> Shelf[Any]:
+    def _registry(self, kind: str, param: str, command: str) -> Registry[Any]:
         from woodmove.extend.hookspecs import KINDS
 
-        shelf: Shelf[Any] = Shelf(kind, param, command, self.manager)
+        registry: Registry[Any] = Registry(kind, param, command, self.manager)
         hook, of_type = KINDS[kind]
         for plugin, item in self.manager.gather(hook):
             if isinstance(item, of_type):
-                shelf.add(plugin, item.key, item, (item.name, *item.aliases))
-        return shelf
+                registry.add(plugin, item.key, item, (item.name, *item.aliases))
+        return registry
 
     @cached_property
-    def species(self) -> Shelf[Species]:
+    def species(self) -> Registry[Species]:
         """Species and mixes."""
-        return self._shelf("species", "species", "woodmove species list")
+        return self._registry("species", "species", "woodmove species list")
 
     @cached_property
-    def climates(self) -> Shelf[Climate]:
+    def climates(self) -> Registry[Climate]:
         """Places."""
-        shelf = self._shelf("place", "place", "woodmove climate list")
+        registry = self._registry("place", "place", "woodmove climate list")
         if self._places is not None:
             from woodmove.extend.manager import Plugin
 
             places = self._places()
             for climate in places.own_places(self.manager.say):
-                shelf.add(Plugin(OWN_PLACES, "", "", "loaded"), climate.key, climate, (climate.name,))
-            shelf.elsewhere = places.place_of_file
-        return shelf
+                registry.add(Plugin(OWN_PLACES, "", "", "loaded"), climate.key, climate, (climate.name,))
+            registry.elsewhere = places.place_of_file
+        return registry
 
     @cached_property
-    def finishes(self) -> Shelf[Finish]:
+    def finishes(self) -> Registry[Finish]:
         """Finishes."""
-        return self._shelf("finish", "finish", "woodmove finishes")
+        return self._registry("finish", "finish", "woodmove finishes")
 
     @cached_property
-    def screws(self) -> Shelf[Screw]:
+    def screws(self) -> Registry[Screw]:
         """Screws."""
-        return self._shelf("screw", "screw", "woodmove fasteners")
+        return self._registry("screw", "screw", "woodmove fasteners")
 
     @cached_property
-    def washers(self) -> Shelf[Washer]:
+    def washers(self) -> Registry[Washer]:
         """Washers."""
-        return self._shelf("washer", "washer", "woodmove fasteners")
+        return self._registry("washer", "washer", "woodmove fasteners")
 
     @cached_property
-    def meters(self) -> Shelf[Meter]:
+    def meters(self) -> Registry[Meter]:
         """Moisture meters."""
-        return self._shelf("meter", "meter", "woodmove meter list")
+        return self._registry("meter", "meter", "woodmove meter list")
 
     @cached_property
-    def adhesives(self) -> Shelf[Adhesive]:
+    def adhesives(self) -> Registry[Adhesive]:
         """Types of adhesive."""
-        return self._shelf("adhesive", "adhesive", "woodmove adhesives")
+        return self._registry("adhesive", "adhesive", "woodmove adhesives")
 
     @cached_property
-    def commands(self) -> Shelf[CommandSpec]:
+    def commands(self) -> Registry[CommandSpec]:
         """Commands of plugins."""
-        shelf: Shelf[CommandSpec] = Shelf("command", "command", "woodmove --help", self.manager)
+        registry: Registry[CommandSpec] = Registry("command", "command", "woodmove --help", self.manager)
         for plugin, command in self.manager.gather("woodmove_commands"):
-            shelf.add(plugin, command.name, command)
-        return shelf
+            registry.add(plugin, command.name, command)
+        return registry
 
     @cached_property
-    def plan_sections(self) -> Shelf[PlanSection]:
+    def plan_sections(self) -> Registry[PlanSection]:
         """Plan sections of plugins."""
-        shelf: Shelf[PlanSection] = Shelf("plan section", "section", "woodmove plugins list", self.manager)
+        registry: Registry[PlanSection] = Registry(
+            "plan section", "section", "woodmove plugins list", self.manager
+        )
         for plugin, section in self.manager.gather("woodmove_plan_sections"):
-            shelf.add(plugin, section.key, section)
-        return shelf
+            registry.add(plugin, section.key, section)
+        return registry
 
     def unknown_names(
         self, params: Iterable[Param], values: Mapping[str, Any], given: Collection[str]
     ) -> list[Refusal]:
-        """Faults of the values that name nothing on their shelf.
+        """Faults of the values that name nothing in their registry.
 
         :param given: names of the parameters that somebody gave
         """
         faults = []
         for param in params:
-            if param.shelf and param.name in given and values.get(param.name) is not None:
+            if param.registry and param.name in given and values.get(param.name) is not None:
                 try:
-                    getattr(self, param.shelf).get(values[param.name])
+                    getattr(self, param.registry).get(values[param.name])
                 except Refusal as fault:
                     fault.fields = (param.name,)
                     faults.append(fault)

@@ -9,8 +9,8 @@ from dataclasses import replace
 from datetime import date
 from typing import Any
 
-from woodmove.advice.top.season import Stay
-from woodmove.contract.params import Kind, Param, Request
+from woodmove.advice.top.season import Exposure
+from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.board import BoardSize, dressed_size
 from woodmove.domain.climate import MOISTURE_GAIN_KPA, Climate, Room
@@ -65,12 +65,12 @@ def _into(text: str) -> int | str:
     return int(word)
 
 
-RINGS = Kind("flat|quarter|on-edge|DEGREES", _rings)
-BOARD = Kind("SIZE", _board, "in")
+RINGS = ParamType("flat|quarter|on-edge|DEGREES", _rings)
+BOARD = ParamType("SIZE", _board, "in")
 
 SPECIES = Param(
     "species", "--species", TEXT, "Species, or a lumber-yard mix such as hem-fir", "douglas-fir-coast",
-    "wood.species", required=True, shelf="species",
+    "wood.species", required=True, registry="species",
 )  # fmt: skip
 EDITION = Param(
     "edition", "--edition", TEXT, "Edition of the coefficient table (2021 or 2010); newest if not told",
@@ -127,7 +127,7 @@ STRIP_THICKNESS = Param(
     "strips.thickness", low=3, high=300,
 )  # fmt: skip
 INTO = Param(
-    "into", "--into", Kind("NUMBER|halves|resaw", _into),
+    "into", "--into", ParamType("NUMBER|halves|resaw", _into),
     "How many strips, or halves, or resaw (through the thickness)", "3", "pile.into",
 )  # fmt: skip
 STRIP_WIDTH = Param(
@@ -160,7 +160,7 @@ ROOM = (
 PLACE = Param(
     "place", "--place", TEXT, "Place whose outdoor air is taken, or a room that you logged",
     "burlington", "room.place",
-    shelf="climates",
+    registry="climates",
 )  # fmt: skip
 DIFFUSIVITY = Param(
     "diffusivity", "--diffusivity", TEXT,
@@ -176,10 +176,10 @@ TODAY = Param(
     "today", "--today", DATE, "Day that counts as today, before which none is advised; else the computer's",
     "2026-11-27",
 )  # fmt: skip
-STAY = (
+EXPOSURE = (
     Param(
         "finish", "--finish", TEXT, "Finish on the top", "polyurethane-varnish-2", "top.finish",
-        shelf="finishes",
+        registry="finishes",
     ),
     Param(
         "finished", "--finished", TEXT, "Faces that carry the finish", "both", "top.finished",
@@ -216,7 +216,7 @@ def inputs_of(request: Request, catalogue: Catalogue | None = None) -> dict[str,
     """
     unused = {TODAY.name}
     if request["place"] is None:
-        unused |= {param.name for param in (*ROOM, *STAY)} - {"diffusivity", "build_date"}
+        unused |= {param.name for param in (*ROOM, *EXPOSURE)} - {"diffusivity", "build_date"}
     elif catalogue is not None and place_of(request, catalogue).indoors:
         unused |= {"indoor", "heat_to_c", "moisture_gain"}
     inputs = {name: value for name, value in request.inputs().items() if name not in unused}
@@ -247,10 +247,10 @@ def room_of(request: Request) -> Room:
     )
 
 
-def stay_of(request: Request, catalogue: Catalogue) -> Stay:
+def exposure_of(request: Request, catalogue: Catalogue) -> Exposure:
     """How the top of a request that takes STAY stands in its room."""
     finish = catalogue.finishes.get(request["finish"]) if request["finish"] else None
-    return Stay(
+    return Exposure(
         Faces(finish, request["finished"], request["underside"]),
         request["build_date"],
         request["diffusivity"],

@@ -25,7 +25,7 @@ def guarded(*passing: type[BaseException]) -> Iterator[None]:
         except (KeyboardInterrupt, *passing):
             raise
         except BaseException as problem:
-            raise PluginFault(told(problem)) from problem
+            raise PluginFault(described(problem)) from problem
 
 
 @contextmanager
@@ -53,7 +53,7 @@ def _flush() -> None:
         sys.__stdout__.flush()  # pyright: ignore[reportOptionalMemberAccess]
 
 
-def told(problem: BaseException) -> str:
+def described(problem: BaseException) -> str:
     """What was raised, in one line."""
     try:
         text = str(problem)

@@ -5,9 +5,9 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from woodmove.contract.answer import Assumption
-from woodmove.contract.params import Kind, Param
+from woodmove.contract.params import Param, ParamType
 from woodmove.contract.refusal import Refusal
-from woodmove.extend.guard import told
+from woodmove.extend.guard import described
 from woodmove.units.parse import (
     parse_date,
     parse_length_mm,
@@ -40,19 +40,19 @@ def _lengths(text: str) -> tuple[float, ...]:
     return tuple(parse_length_mm(part) for part in text.split(","))
 
 
-LENGTH = Kind("LENGTH", parse_length_mm, "in")
-LENGTHS = Kind("LENGTH,...", _lengths, "in")
-TEMPERATURE = Kind("TEMP", parse_temperature_c, "°C")
-PERCENT = Kind("PERCENT", parse_percent, "%")
-MASS = Kind("WEIGHT", parse_mass_g, "g")
-TIME = Kind("TIME", parse_time_min, "min")
-WHOLE = Kind("NUMBER", parse_whole)
-DATE = Kind("DATE", parse_date)
-TEXT = Kind("TEXT", _text)
-FLAG = Kind("", _yes)
+LENGTH = ParamType("LENGTH", parse_length_mm, "in")
+LENGTHS = ParamType("LENGTH,...", _lengths, "in")
+TEMPERATURE = ParamType("TEMP", parse_temperature_c, "°C")
+PERCENT = ParamType("PERCENT", parse_percent, "%")
+MASS = ParamType("WEIGHT", parse_mass_g, "g")
+TIME = ParamType("TIME", parse_time_min, "min")
+WHOLE = ParamType("NUMBER", parse_whole)
+DATE = ParamType("DATE", parse_date)
+TEXT = ParamType("TEXT", _text)
+FLAG = ParamType("", _yes)
 
 
-def text_with_unit(kind: Kind, text: str, system: System) -> str:
+def text_with_unit(kind: ParamType, text: str, system: System) -> str:
     """The text as `kind` parses it: bare lengths and temperatures have the unit of a system."""
     # Elsewhere a comma stands in a number, and is refused as such.
     parts = text.split(",") if kind.metavar.endswith(",...") else [text]
@@ -70,7 +70,7 @@ def read_param(param: Param, text: str, label: str | None = None) -> Any:
         value = param.kind.parse(text)
     except Exception as problem:
         # ValueError says what is wrong with the text; a plugin's own kind may not say it so well.
-        why = str(problem) if isinstance(problem, ValueError) else f"it cannot be read ({told(problem)})"
+        why = str(problem) if isinstance(problem, ValueError) else f"it cannot be read ({described(problem)})"
         raise Refusal(
             "UNREADABLE",
             f"{label}: {why}.",
@@ -173,14 +173,14 @@ def with_units(
     :param label: how a parameter is named
     :returns: the texts, and a note of those that got a unit, if any did
     """
-    given, told = dict(texts), []
+    given, given_units = dict(texts), []
     for param in params:
         if param.name in texts:
             given[param.name] = text = text_with_unit(param.kind, texts[param.name], system)
             if text != texts[param.name]:
-                told.append(f"{label(param)} {text}")
-    words = f"Numbers without a unit are read in {SYSTEM_WORDS[system]}: {', '.join(told)}."
-    return given, (Assumption("BARE_NUMBERS", words),) if told else ()
+                given_units.append(f"{label(param)} {text}")
+    words = f"Numbers without a unit are read in {SYSTEM_WORDS[system]}: {', '.join(given_units)}."
+    return given, (Assumption("BARE_NUMBERS", words),) if given_units else ()
 
 
 def read_all(

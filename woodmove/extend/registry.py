@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Generic, TypeVar
 from woodmove.contract.refusal import Refusal
 from woodmove.extend.slug import slug
 
-# Plugins are looked for when a shelf is looked at, and the modules behind that are imported then: a
-# quick question that needs no shelf does not wait for them.
+# Plugins are looked for when a registry is looked at, and the modules behind that are imported then: a
+# quick question that needs no registry does not wait for them.
 if TYPE_CHECKING:
     from woodmove.extend.manager import Plugin, PluginManager
 
@@ -22,7 +22,7 @@ FEW = 12
 
 
 @dataclass(slots=True)
-class Shelf(Generic[Item]):
+class Registry(Generic[Item]):
     """Items of one kind.
 
     :param kind: what they are, for messages: "species"
@@ -37,11 +37,11 @@ class Shelf(Generic[Item]):
     _items: dict[str, Item] = field(default_factory=dict)
     _providers: dict[str, str] = field(default_factory=dict)
     _names: dict[str, str] = field(default_factory=dict)
-    # What a name may mean that stands on no shelf: the path of a file, say.
+    # What a name may mean that stands in no registry: the path of a file, say.
     elsewhere: Callable[[str], Item | None] = field(default=lambda name: None)
 
     def add(self, plugin: Plugin, key: str, item: Item, names: tuple[str, ...] = ()) -> None:
-        """Put an item on the shelf. The first of two with one key stays; the other is refused, and
+        """Put an item in the registry. The first of two with one key stays; the other is refused, and
         both providers are named."""
         if key in self._items:
             self.manager.say(
@@ -65,7 +65,7 @@ class Shelf(Generic[Item]):
         """The item of a key or an alias.
 
         :raises Refusal: an unknown name, with the closest ones; with exit code 4 if nothing is on the
-            shelf, or the name is unknown, because a plugin has failed
+            registry, or the name is unknown, because a plugin has failed
         """
         if (found := self.elsewhere(name)) is not None:
             return found

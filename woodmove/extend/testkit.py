@@ -14,9 +14,9 @@ from types import ModuleType
 
 from woodmove.contract.commands import CommandSpec, PlanSection
 from woodmove.domain.species import Species
-from woodmove.extend.catalogue import SHELVES, Catalogue
+from woodmove.extend.catalogue import REGISTRIES, Catalogue
 from woodmove.extend.manager import Candidate, PluginManager, installed
-from woodmove.extend.registry import Shelf
+from woodmove.extend.registry import Registry
 from woodmove.extend.slug import slug
 from woodmove.sources import Status
 
@@ -47,31 +47,31 @@ def check_plugin(module: ModuleType, reserved: Container[str] = RESERVED) -> lis
     beside = [candidate for candidate in beside if candidate.name != name]
     manager = PluginManager([*beside, Candidate(name, name, "", lambda: module)], say=told.append)
     catalogue = Catalogue(lambda: manager)
-    shelves: list[Shelf] = [getattr(catalogue, name) for name in SHELVES]
+    registries: list[Registry] = [getattr(catalogue, name) for name in REGISTRIES]
     faults = [line for line in told if name in line]
     plugin = next(plugin for plugin in manager.plugins if plugin.name == name)
     if plugin.status != "loaded":
         return faults
     items = 0
-    for shelf in shelves:
-        for key, item in shelf:
-            if shelf.provider(key) == name:
+    for registry in registries:
+        for key, item in registry:
+            if registry.provider(key) == name:
                 items += 1
-                if shelf.kind in ("command", "plan section") and key.split()[0] in reserved:
-                    faults.append(f"{shelf.kind} {key!r}: woodmove itself provides it")
-                faults += _item_faults(shelf, key, item, catalogue)
+                if registry.kind in ("command", "plan section") and key.split()[0] in reserved:
+                    faults.append(f"{registry.kind} {key!r}: woodmove itself provides it")
+                faults += _item_faults(registry, key, item, catalogue)
     if not items and not plugin.aside:
         faults.append(f"{name} implements {', '.join(plugin.hooks)} and returns nothing")
     return faults
 
 
-def _item_faults(shelf: Shelf, key: str, item: object, catalogue: Catalogue) -> list[str]:
+def _item_faults(registry: Registry, key: str, item: object, catalogue: Catalogue) -> list[str]:
     faults = []
     for alias in getattr(item, "aliases", ()):
-        if shelf.get(alias) is not item:
-            faults.append(f"{shelf.kind} {key}: alias {alias!r} already means another")
+        if registry.get(alias) is not item:
+            faults.append(f"{registry.kind} {key}: alias {alias!r} already means another")
     if not isinstance(item, CommandSpec) and slug(key) != key:
-        faults.append(f"{shelf.kind} {key!r} cannot be typed: its key would have to be {slug(key)!r}")
+        faults.append(f"{registry.kind} {key!r} cannot be typed: its key would have to be {slug(key)!r}")
     if isinstance(item, Species):
         faults += _species_faults(item, catalogue)
     if isinstance(item, PlanSection):

@@ -15,7 +15,7 @@ READINGS_LOG = Param(
     "readings_log", "--log", TEXT, "Log of readings, beside this file: what it says counts, once it is there",
     "readings.csv", "readings.log",
 )  # fmt: skip
-STACKED_MC = STOCK_MC.but(name="stacked_mc_pct", option="", job="")
+STACKED_MC = STOCK_MC.replace(name="stacked_mc_pct", option="", job="")
 
 
 def run_lumber(request: Request, catalogue: Catalogue) -> Answer:
@@ -28,7 +28,7 @@ def run_lumber(request: Request, catalogue: Catalogue) -> Answer:
     return spec.run(replace(request, values=values), catalogue)
 
 
-LUMBER = replace(
+LUMBER_SECTION = replace(
     ACCLIMATE,
     params=(*ACCLIMATE.params, READINGS_LOG, METER, SETTING, STACKED_MC),
     run=run_lumber,

@@ -79,8 +79,8 @@ def _ask(param: Param, default: str, units: System, catalogue: Catalogue) -> str
         text = text_with_unit(param.kind, line.strip() or default, units)
         try:
             read_param(param, text, param.job)
-            if param.shelf:
-                getattr(catalogue, param.shelf).get(text)
+            if param.registry:
+                getattr(catalogue, param.registry).get(text)
         except Refusal as fault:
             print(printable(fault.text), file=sys.stderr)
         else:

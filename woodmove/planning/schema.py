@@ -17,7 +17,7 @@ from woodmove.extend.groups import TODAY
 from woodmove.extend.guard import quiet
 from woodmove.extend.params import DATE, TEXT, read_all, text_with_unit, with_units
 from woodmove.files.job import RawField, RawJob
-from woodmove.planning.lumber import LUMBER
+from woodmove.planning.lumber import LUMBER_SECTION
 from woodmove.planning.measured import beside, looks_like_path, measured
 from woodmove.questions import commands
 
@@ -62,7 +62,7 @@ def _core_sections() -> list[PlanSection]:
         PlanSection(
             "lumber",
             "When the lumber is ready",
-            LUMBER,
+            LUMBER_SECTION,
             ("target_mc_pct", "days_to_ready", "ready_between", "ready_until", "last_reading", "mc_now_pct",
              "all_ready_on", "all_ready_by", "mc_at_build_pct", "boards", "faster"),
             25,
@@ -175,17 +175,17 @@ class Schema:
 
     @classmethod
     def _gathered(cls, catalogue: Catalogue) -> "Schema":
-        shelf = catalogue.plan_sections
+        registry = catalogue.plan_sections
         sections = [(section, CORE_PROVIDER) for section in _core_sections()]
         taken = {section.key for section, _ in sections}
-        for key, section in shelf:
+        for key, section in registry:
             if key in taken:
                 catalogue.manager.say(
-                    f"plan section {key!r} of plugin {shelf.provider(key)} was refused: "
+                    f"plan section {key!r} of plugin {registry.provider(key)} was refused: "
                     "woodmove itself already provides it"
                 )
             else:
-                sections.append((section, shelf.provider(key)))
+                sections.append((section, registry.provider(key)))
         return cls(tuple(sorted(sections, key=lambda pair: (pair[0].order, pair[0].key))))
 
     @property

@@ -6,14 +6,14 @@ from woodmove.advice.boards import purchase as advice
 from woodmove.advice.doubt.draws import Draws
 from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
-from woodmove.contract.params import Kind, Param, Request
+from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.board import BoardSize, dressed_size
 from woodmove.domain.stock import Cut
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import EDITION, SPECIES, inputs_of, wood_of
 from woodmove.extend.params import LENGTH, PERCENT, TEXT, WHOLE
-from woodmove.questions.shared.boards import CUT, SERVICE, service_of
+from woodmove.questions.shared.boards import BOARD_SERVICE, CUT, service_of
 from woodmove.units.parse import parse_number
 
 
@@ -46,14 +46,14 @@ def _prices(text: str) -> tuple[tuple[str, float], ...]:
     return tuple(prices)
 
 
-SIZES = Kind("SIZE,...", _sizes)
-PRICES = Kind("SIZE=PRICE,...", _prices)
+SIZES = ParamType("SIZE,...", _sizes)
+PRICES = ParamType("SIZE=PRICE,...", _prices)
 
 PARAMS = (
     SPECIES,
     EDITION,
     Param("strips", "--strips", WHOLE, "How many strips are wanted", "24", required=True, low=1, high=10_000),
-    CUT[1].but(required=True, job=""),
+    CUT[1].replace(required=True, job=""),
     Param("strip_length_mm", "--strip-length", LENGTH, "Length of a strip", "4ft", required=True,
           low=10, high=10_000),
     Param("finished_width_mm", "--finished-width", LENGTH,
@@ -69,10 +69,10 @@ PARAMS = (
           choices=tuple(advice.STAMPS)),
     Param("sure_pct", "--sure", PERCENT, "Chance with which the purchase should be enough", "90", low=50,
           high=99.9, default=90.0),
-    CUT[2].but(job=""),
-    CUT[3].but(job=""),
-    SERVICE[0].but(job=""),
-    *SERVICE[1:],
+    CUT[2].replace(job=""),
+    CUT[3].replace(job=""),
+    BOARD_SERVICE[0].replace(job=""),
+    *BOARD_SERVICE[1:],
 )  # fmt: skip
 
 

@@ -8,11 +8,10 @@ from typing import TYPE_CHECKING, Any
 from woodmove.advice.air import climate as advice
 from woodmove.contract.answer import Answer, Warning
 from woodmove.contract.commands import CommandSpec
-from woodmove.contract.params import Kind, Param, Request
+from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.climate import Climate
-from woodmove.extend import catalogue as shelves
-from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.catalogue import OWN_PLACES, Catalogue
 from woodmove.extend.groups import PLACE, ROOM, inputs_of, place_of, room_of
 from woodmove.extend.params import FLAG, TEMPERATURE, TEXT
 from woodmove.extend.slug import slug
@@ -38,9 +37,9 @@ def _files(text: str) -> tuple[str, ...]:
     return files
 
 
-FILES = Kind("FILE,...", _files)
-TEMPS = Kind("TEMP,...", lambda text: _twelve(TEMPERATURE.parse, text), "°C")
-HUMIDITIES = Kind("PERCENT,...", lambda text: _twelve(parse_percent, text), "%")
+FILES = ParamType("FILE,...", _files)
+TEMPS = ParamType("TEMP,...", lambda text: _twelve(TEMPERATURE.parse, text), "°C")
+HUMIDITIES = ParamType("PERCENT,...", lambda text: _twelve(parse_percent, text), "%")
 
 ADD_PARAMS = (
     Param("name", "NAME", TEXT, "What you call the place", "my-shop", required=True),
@@ -52,10 +51,10 @@ ADD_PARAMS = (
           "30,30,33,38,45,52,55,55,50,42,36,31", low=1, high=100),
     Param("outdoors", "--outdoors", FLAG,
           "It is outdoor air; else it is the air of a room, which is used as it is", ""),
-    PLACE.but(name="shape", option="--shape", job="",
+    PLACE.replace(name="shape", option="--shape", job="",
               help="Place outdoors from which the months that were not logged are made"),
     # The room of these months; where nothing is said, the one that fits the log.
-    *(p.but(job="", default=None) for p in ROOM),
+    *(p.replace(job="", default=None) for p in ROOM),
     Param("replace", "--replace", FLAG, "Put it in the place of one of the same name", ""),
     *HINTS,
 )  # fmt: skip
@@ -183,7 +182,7 @@ def _free_key(name: str, catalogue: Catalogue) -> str:
             exit_code=2,
         )
     places = catalogue.climates
-    taken = {known for known, _ in places if places.provider(known) != shelves.OWN_PLACES}
+    taken = {known for known, _ in places if places.provider(known) != OWN_PLACES}
     if key in taken:
         raise Refusal(
             "PLACE_TAKEN",
@@ -304,7 +303,7 @@ SHOW = CommandSpec(
         "woodmove climate show seattle --indoor open --csv",
     ),
     (
-        PLACE.but(
+        PLACE.replace(
             option="KEY",
             required=True,
             help="Place, weather file (EPW, TMY3, TMY2) or a room's logged year",

@@ -36,8 +36,8 @@ SHOP_TEMP_C = 20.0
 PARAMS = (
     *WOOD,
     TOP_WIDTH,
-    TOP_THICKNESS.but(required=True),
-    MC_NOW.but(required=True, help="Moisture content of the top when it is flattened, by meter"),
+    TOP_THICKNESS.replace(required=True),
+    MC_NOW.replace(required=True, help="Moisture content of the top when it is flattened, by meter"),
     MC_READINGS,
     Param("uneven_points", "--core-less-shell", PERCENT,
           "Moisture content of the core less that of the shell at the rough flattening, in points; 1 if not "
@@ -54,11 +54,11 @@ PARAMS = (
           "flatten.joint_wait", low=0, high=365),
     Param("joint_set_days", "--joint-set", WHOLE, "Days until a glued joint may be machined", "1",
           "flatten.joint_set", default=1, low=0, high=60),
-    SHOP_TEMP.but(help="Temperature where it rests", low=-20, high=45),
-    SHOP_RH.but(help="Relative humidity where it rests", low=1, high=99),
+    SHOP_TEMP.replace(help="Temperature where it rests", low=-20, high=45),
+    SHOP_RH.replace(help="Relative humidity where it rests", low=1, high=99),
     *SERVICE,
     Param("flatten_from", "--from", DATE, "Day of the rough flattening", "2027-01-06", "flatten.from"),
-    BUILD_DATE.but(help="Day by which it must be flat"),
+    BUILD_DATE.replace(help="Day by which it must be flat"),
     TODAY,
     DIFFUSIVITY,
 )  # fmt: skip

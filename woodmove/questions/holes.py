@@ -25,7 +25,7 @@ PARAMS = (
     TOP_WIDTH,
     TOP_THICKNESS,
     TOP_LENGTH,
-    MC_NOW.but(required=True, help="Moisture content on the day of drilling, by meter"),
+    MC_NOW.replace(required=True, help="Moisture content on the day of drilling, by meter"),
     MC_READINGS,
     Param("pitch_mm", "--pitch", LENGTH, "From hole to hole", "4in", "holes.pitch", required=True, low=5,
           high=2000),

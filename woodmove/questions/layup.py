@@ -23,7 +23,7 @@ from woodmove.extend.groups import (
     wood_of,
 )
 from woodmove.extend.params import TEXT
-from woodmove.files.pieces.strips import STRIPS
+from woodmove.files.pieces.strips import STRIP_TABLE
 from woodmove.files.pieces.table import bad_row
 from woodmove.questions.shared.boards import PLANER
 from woodmove.questions.shared.pieces import one_of
@@ -37,18 +37,18 @@ PARAMS = (
           "name=1 mc=9.2 rings=20 crook=1/16in, name=2 mc=8.4 rings=35 defect=up", "strips.list"),
     SPECIES,
     EDITION,
-    TOP_THICKNESS.but(required=True),
-    STRIP_THICKNESS.but(help="Thickness of a strip; else that of its board"),
+    TOP_THICKNESS.replace(required=True),
+    STRIP_THICKNESS.replace(help="Thickness of a strip; else that of its board"),
     GRAIN[1],
     PLANER,
-    MC_NOW.but(help="Moisture content of strips that were not metered"),
+    MC_NOW.replace(help="Moisture content of strips that were not metered"),
     *SERVICE,
 )  # fmt: skip
 
 
 def run(request: Request, catalogue: Catalogue) -> Answer:
     """The order of the strips of a top."""
-    table = one_of(request, "strips_file", "strip_list", STRIPS)
+    table = one_of(request, "strips_file", "strip_list", STRIP_TABLE)
     if table is None:
         raise Refusal(
             "NO_STRIPS",
@@ -71,15 +71,15 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         strips,
         lines,
         faults,
-        _pack(request, catalogue),
+        _lamination(request, catalogue),
         season_of(request, catalogue),
         Draws(request.draws, request.seed),
         inputs_of(request, catalogue),
     )
-    return table.told(answer)
+    return table.with_notes(answer)
 
 
-def _pack(request: Request, catalogue: Catalogue) -> advice.Pack:
+def _lamination(request: Request, catalogue: Catalogue) -> advice.Lamination:
     thickness, board, planer = (
         request[name] for name in ("strip_thickness_mm", "strips_from", "planer_width_mm")
     )
@@ -88,7 +88,7 @@ def _pack(request: Request, catalogue: Catalogue) -> advice.Pack:
         thickness = TWO_BY_MM if board is None else board.thickness_mm
     batch = Batch(thickness, board, request["top_thickness_mm"])
     most = None if planer is None else most_in_section(planer, batch.thickness_mm)
-    return advice.Pack(
+    return advice.Lamination(
         wood_of(request, catalogue),
         request["top_thickness_mm"],
         batch.thickness_mm,

@@ -4,7 +4,7 @@ from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import handling as advice
 from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
-from woodmove.contract.params import Kind, Param, Request
+from woodmove.contract.params import Param, ParamType, Request
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
     EDITION,
@@ -20,14 +20,14 @@ from woodmove.extend.params import LENGTH, TEXT
 from woodmove.physics.lifting import GRIPS, KNUCKLES_MM
 from woodmove.units.parse import parse_angle_deg
 
-ANGLE = Kind("DEGREES", parse_angle_deg)
+ANGLE = ParamType("DEGREES", parse_angle_deg)
 
 PARAMS = (
     SPECIES,
     EDITION,
-    TOP_WIDTH.but(option="--width", help="Width of the piece"),
-    TOP_LENGTH.but(required=True, help="Length of the piece"),
-    TOP_THICKNESS.but(option="--thickness", required=True, help="Thickness of the piece"),
+    TOP_WIDTH.replace(option="--width", help="Width of the piece"),
+    TOP_LENGTH.replace(required=True, help="Length of the piece"),
+    TOP_THICKNESS.replace(option="--thickness", required=True, help="Thickness of the piece"),
     MC_NOW,
     MC_READINGS,
     Param("reach_mm", "--reach", LENGTH, "How far the hands are from the ankles", "16in", "lift.reach",

@@ -5,7 +5,7 @@ from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, Request
 from woodmove.contract.refusal import Refusal
 from woodmove.extend import hookspecs
-from woodmove.extend.catalogue import SHELVES, Catalogue
+from woodmove.extend.catalogue import REGISTRIES, Catalogue
 from woodmove.extend.manager import Plugin
 from woodmove.extend.params import TEXT
 
@@ -33,9 +33,9 @@ def run_show(request: Request, catalogue: Catalogue) -> Answer:
     _use_everything(catalogue)
     plugin = _find(request["plugin"], catalogue)
     items = {}
-    for name in SHELVES:
-        shelf = getattr(catalogue, name)
-        keys = [key for key, _ in shelf if shelf.provider(key) == plugin.name]
+    for name in REGISTRIES:
+        registry = getattr(catalogue, name)
+        keys = [key for key, _ in registry if registry.provider(key) == plugin.name]
         if keys:
             items[name] = f"{len(keys)}: {', '.join(keys[:6])}{' ...' if len(keys) > 6 else ''}"
     return Answer(
@@ -62,9 +62,9 @@ def run_check(request: Request, catalogue: Catalogue) -> Answer:
 
 
 def _use_everything(catalogue: Catalogue) -> None:
-    """Look at every shelf, which calls every hook: some plugins only fail then."""
-    for shelf in SHELVES:
-        getattr(catalogue, shelf)
+    """Look at every registry, which calls every hook: some plugins only fail then."""
+    for registry in REGISTRIES:
+        getattr(catalogue, registry)
 
 
 def _find(name: str, catalogue: Catalogue) -> Plugin:

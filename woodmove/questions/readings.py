@@ -21,11 +21,11 @@ LOG = Param(
     "log", "LOG", TEXT, "The log of readings, a CSV of its own for each job", "readings.csv", required=True
 )
 METER = Param(
-    "meter", "--meter", TEXT, "Kind of meter", "pin", "readings.meter", default="pin", shelf="meters"
+    "meter", "--meter", TEXT, "Kind of meter", "pin", "readings.meter", default="pin", registry="meters"
 )
 SETTING = Param(
     "setting", "--setting", TEXT, "Species that the meter is set to, if not the wood's own",
-    "douglas-fir-coast", "readings.setting", shelf="species",
+    "douglas-fir-coast", "readings.setting", registry="species",
 )  # fmt: skip
 
 ADD_PARAMS = (
@@ -44,7 +44,7 @@ _SAID = {
 FORECAST_PARAMS = (
     LOG,
     *(
-        param.but(help=_SAID.get(param.name, param.help))
+        param.replace(help=_SAID.get(param.name, param.help))
         for param in LUMBER
         if param.name not in ("mc_core_pct", "mc_shell_pct")
     ),

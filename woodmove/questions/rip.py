@@ -9,7 +9,7 @@ from woodmove.advice.boards import rip as advice
 from woodmove.advice.doubt.draws import Draws
 from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
-from woodmove.contract.params import Kind, Param, Request
+from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.stock import Cut, FirstCut, Pith, Prong, SawnBoard
 from woodmove.extend.catalogue import Catalogue
@@ -23,15 +23,15 @@ from woodmove.extend.groups import (
     wood_of,
 )
 from woodmove.extend.params import FLAG, LENGTH, TEXT
-from woodmove.files.pieces.pile import PILE, parse_ring, parse_slope
+from woodmove.files.pieces.pile import PILE_TABLE, parse_ring, parse_slope
 from woodmove.files.pieces.table import bad_row
-from woodmove.questions.shared.boards import CUT, SERVICE, service_of
+from woodmove.questions.shared.boards import BOARD_SERVICE, CUT, service_of
 from woodmove.questions.shared.lumber import MC_CORE, MC_SHELL
 from woodmove.questions.shared.pieces import one_of
 from woodmove.units.show import length_text
 
-SLOPE = Kind("SLOPE", parse_slope)
-RING = Kind("RADIUS", parse_ring, "in")
+SLOPE = ParamType("SLOPE", parse_slope)
+RING = ParamType("RADIUS", parse_ring, "in")
 
 
 PARAMS = (
@@ -55,7 +55,7 @@ PARAMS = (
     STOCK_MC,
     MC_CORE,
     MC_SHELL,
-    *SERVICE,
+    *BOARD_SERVICE,
     GRAIN[2],
     Param("pith_offset_mm", "--pith-offset", LENGTH,
           "Pith from mid-width, toward the edge that is cut last; minus for the other", "1in",
@@ -99,12 +99,12 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     inputs = {
         name: value for name, value in inputs_of(request, catalogue).items() if not _idle(name, request)
     }
-    pile = one_of(request, "pile_file", "pile_boards", PILE)
+    pile = one_of(request, "pile_file", "pile_boards", PILE_TABLE)
     if pile is not None:
         boards, lines, faults = [], [], list(pile.faults)
         for row in pile.rows:
             try:
-                board = _board(row.over(request.values, PILE))
+                board = _board(row.over(request.values, PILE_TABLE))
                 cut.pieces(board.size)
             except Refusal as fault:
                 faults.append(bad_row(pile.source, row.line, fault.text))
@@ -114,7 +114,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         draws = Draws(pile_advice.draws_for(len(boards), request.draws), request.seed)
         faults.sort(key=lambda fault: fault.line or 0)
         service = service_of(request, catalogue, draws)
-        return pile.told(pile_advice.rank(boards, lines, faults, cut, wood, service, draws, inputs))
+        return pile.with_notes(pile_advice.rank(boards, lines, faults, cut, wood, service, draws, inputs))
     draws = Draws(request.draws, request.seed)
     board = _board(request.values)
     mate = None

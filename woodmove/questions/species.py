@@ -10,8 +10,8 @@ from woodmove.extend.groups import SPECIES
 
 def run_list(request: Request, catalogue: Catalogue) -> Answer:
     """Every species and mix."""
-    shelf = catalogue.species
-    return advice.listing((species, shelf.provider(key)) for key, species in shelf)
+    registry = catalogue.species
+    return advice.listing((species, registry.provider(key)) for key, species in registry)
 
 
 def run_show(request: Request, catalogue: Catalogue) -> Answer:
@@ -33,7 +33,7 @@ SHOW = CommandSpec(
     "species show",
     "Every value of a species or mix: coefficients by edition, shrinkage, specific gravity, strength.",
     ("woodmove species show northern-red-oak", "woodmove species show hem-fir"),
-    (SPECIES.but(option="KEY"),),
+    (SPECIES.replace(option="KEY"),),
     run_show,
     table="coefficients",
 )

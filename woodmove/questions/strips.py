@@ -36,13 +36,14 @@ from woodmove.questions.shared.boards import PLANER
 PARAMS = (
     Param("service_width_mm", "--width", LENGTH, "Width of the top that is wanted in service", "30in",
           "strips.width", low=1, high=5000),
-    TOP_WIDTH.but(required=False, help="The same on the day of the glue-up, instead"),
-    STRIP_THICKNESS.but(help="Thickness of a strip as planed for the glue-up; else what the board leaves"),
-    SPECIES.but(required=False),
+    TOP_WIDTH.replace(required=False, help="The same on the day of the glue-up, instead"),
+    STRIP_THICKNESS.replace(help="Thickness of a strip as planed for the glue-up; else what the board "
+                                 "leaves"),
+    SPECIES.replace(required=False),
     *WOOD[1:],
     STRIP_WIDTH,
     TOP_LENGTH,
-    TOP_THICKNESS.but(help="Thickness of the finished top"),
+    TOP_THICKNESS.replace(help="Thickness of the finished top"),
     PLANER,
     Param("joint_trim_mm", "--joint-trim", LENGTH, "Taken off each edge with which two sections "
                                                    "meet", "1/32in",
@@ -51,7 +52,7 @@ PARAMS = (
           "strips.edge_trim", default=0.0, low=0, high=200),
     Param("strips_on_hand", "--have", WHOLE, "How many strips there are already", "24", "strips.have", low=1,
           high=10_000),
-    MC_NOW.but(help="Moisture content of the strips at the glue-up, by meter", low=1),
+    MC_NOW.replace(help="Moisture content of the strips at the glue-up, by meter", low=1),
     MC_READINGS,
     *SERVICE,
 )  # fmt: skip

@@ -7,17 +7,17 @@ from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Request
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
+    EXPOSURE,
     MC_NOW,
     MC_READINGS,
     SERVICE,
-    STAY,
     TODAY,
     TOP_THICKNESS,
     TOP_WIDTH,
     WOOD,
+    exposure_of,
     inputs_of,
     season_of,
-    stay_of,
     today_of,
     top_of,
 )
@@ -30,7 +30,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         season_of(request, catalogue),
         Draws(request.draws, request.seed),
         inputs_of(request, catalogue),
-        stay_of(request, catalogue),
+        exposure_of(request, catalogue),
         today=today_of(request),
     )
 
@@ -46,12 +46,12 @@ WIDTH = CommandSpec(
     ),
     (
         *WOOD,
-        TOP_WIDTH.but(option="--width"),
-        TOP_THICKNESS.but(option="--thickness"),
-        MC_NOW.but(required=True),
+        TOP_WIDTH.replace(option="--width"),
+        TOP_THICKNESS.replace(option="--thickness"),
+        MC_NOW.replace(required=True),
         MC_READINGS,
         *SERVICE,
-        *STAY,
+        *EXPOSURE,
         TODAY,
     ),
     run,

@@ -13,7 +13,7 @@ from woodmove.physics.arrays import Array
 
 
 @dataclass(frozen=True)
-class Lot:
+class BoardArrays:
     """Boards and their pieces as arrays: one value per board, NaN for what nobody read; the pieces have shape
     (boards, pieces). A board with fewer pieces than another repeats its last."""
 
@@ -44,7 +44,7 @@ class Lot:
     first: Array
 
     @classmethod
-    def of(cls, boards: Sequence[SawnBoard], cut: Cut) -> "Lot":
+    def of(cls, boards: Sequence[SawnBoard], cut: Cut) -> "BoardArrays":
         """Boards, all cut in one way.
 
         :raises Refusal: pieces that a board does not yield
@@ -112,7 +112,7 @@ class Lot:
         """Error of a curvature that was read against a string over the length [1/m], shape (boards,)."""
         return 8e3 * doubt.STRING_READING.sd / self.length_mm**2
 
-    def part(self, which: slice) -> "Lot":
+    def part(self, which: slice) -> "BoardArrays":
         """Some of the boards."""
         values = {field.name: getattr(self, field.name) for field in fields(self)}
         arrays: dict[str, Any] = {n: v[which] for n, v in values.items() if isinstance(v, np.ndarray)}

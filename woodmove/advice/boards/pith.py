@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from woodmove.advice.boards.arrays import Lot
+from woodmove.advice.boards.arrays import BoardArrays
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.doubt.normal import standard
@@ -15,7 +15,7 @@ PITH_DEPTH_MM = 50.0
 SPIRAL_CORE_DEG, SPIRAL_OUTER_DEG, SPIRAL_CORE_MM = 4.3, 0.0, 90.0
 
 
-def about_pith(lot: Lot, draws: Draws) -> tuple[Array, Array, Array]:
+def about_pith(lot: BoardArrays, draws: Draws) -> tuple[Array, Array, Array]:
     """Where the pieces lie from the pith: across, and through (bark side positive) [mm], shape
     (boards, pieces, draws + 1); and how far from the pith the middle of the board's bark face is,
     (boards, 1, draws + 1)."""
@@ -50,7 +50,7 @@ def about_pith(lot: Lot, draws: Draws) -> tuple[Array, Array, Array]:
     return middle - offset[:, None, :], height + depth[:, None, :], reach[:, None, :]
 
 
-def _weigh_by_slope(lot: Lot, draws: Draws, depth: Array, offset: Array) -> None:
+def _weigh_by_slope(lot: BoardArrays, draws: Draws, depth: Array, offset: Array) -> None:
     """Let a slope of grain tell of the pith too: steep left-handed grain is near it more often than far out.
 
     Draws of the pith that go badly with the slope give way to others that go well with it, in place; each
@@ -59,7 +59,7 @@ def _weigh_by_slope(lot: Lot, draws: Draws, depth: Array, offset: Array) -> None
     rows = np.flatnonzero(np.isfinite(lot.slope_deg))
     if not len(rows):
         return
-    stay, other = (
+    exposure, other = (
         (np.argsort(np.argsort(standard(draws, doubt.SLOPE_READING, f" {use}")[1:])) + 0.5) / draws.draws
         for use in ("stays", "gives way")
     )
@@ -73,10 +73,10 @@ def _weigh_by_slope(lot: Lot, draws: Draws, depth: Array, offset: Array) -> None
         weight = np.exp(fit - fit.max())
         chosen = np.minimum(np.searchsorted(np.cumsum(weight), other * weight.sum()), draws.draws - 1)
         for values in (depth, offset):
-            values[row, 1:] = np.where(stay < weight, values[row, 1:], values[row, 1:][chosen])
+            values[row, 1:] = np.where(exposure < weight, values[row, 1:], values[row, 1:][chosen])
 
 
-def spiral_grain(lot: Lot, draws: Draws, radius: Array, reach: Array) -> tuple[Array, Array]:
+def spiral_grain(lot: BoardArrays, draws: Draws, radius: Array, reach: Array) -> tuple[Array, Array]:
     """Spiral grain [°] and its gradient [°/mm] at the pieces, with a slope read on the bark face taken in."""
     core = SPIRAL_CORE_DEG + draws.deviation(doubt.SPIRAL_CORE)
     outer = SPIRAL_OUTER_DEG + draws.deviation(doubt.SPIRAL_OUTER)

@@ -10,7 +10,7 @@ import numpy as np
 
 from woodmove.advice.boards import allowance as budget
 from woodmove.advice.boards import warp as warping
-from woodmove.advice.boards.arrays import Lot
+from woodmove.advice.boards.arrays import BoardArrays
 from woodmove.advice.boards.ranking import THICKNESS_TO_SPARE_MM
 from woodmove.advice.boards.rip import SOURCES, Service
 from woodmove.advice.boards.warp import Pile
@@ -258,7 +258,7 @@ def _yield(
     draws: Draws,
     price: float | None,
 ) -> Yield:
-    lot = Lot.of([SawnBoard(size.name, size, board_length_mm)], cut)
+    lot = BoardArrays.of([SawnBoard(size.name, size, board_length_mm)], cut)
     found = warping.warps(
         lot, wood, service.drawn(draws), Pile(draws), np.array([wanted.strip_length_mm]), ("in_service",)
     ).modes

@@ -9,7 +9,7 @@ import numpy as np
 from woodmove.advice.boards import allowance as budget
 from woodmove.advice.boards import warp as warping
 from woodmove.advice.boards import words as rip_words
-from woodmove.advice.boards.arrays import Lot
+from woodmove.advice.boards.arrays import BoardArrays
 from woodmove.advice.boards.rip import (
     SOURCES,
     STUD_LIMITS_MM,
@@ -90,8 +90,8 @@ def rank(
             "Add the boards that are still whole.",
             fields=("pile_file",),
         )
-    pile = Pile(draws, Lot.of(mates, cut) if mates else None)
-    lot = Lot.of([board for board, _ in uncut], cut)
+    pile = Pile(draws, BoardArrays.of(mates, cut) if mates else None)
+    lot = BoardArrays.of([board for board, _ in uncut], cut)
     found = _found(lot, wood, service, draws, pile)
     order = np.lexsort((_burden(found.sizes), np.round(found.chance, 2), found.holds_pith)).tolist()
     chances = found.chance.tolist()
@@ -159,7 +159,7 @@ class _Found:
     holds_pith: Array
 
 
-def _found(lot: Lot, wood: Wood, service: Service, draws: Draws, pile: Pile) -> _Found:
+def _found(lot: BoardArrays, wood: Wood, service: Service, draws: Draws, pile: Pile) -> _Found:
     """All boards, some at a time, so that their draws stay in the cache."""
     from concurrent.futures import ThreadPoolExecutor  # loads logging, which few commands need
 
@@ -184,7 +184,7 @@ def _found(lot: Lot, wood: Wood, service: Service, draws: Draws, pile: Pile) -> 
     )
 
 
-def _part(lot: Lot, wood: Wood, service: Service, draws: Draws, pile: Pile) -> _Found:
+def _part(lot: BoardArrays, wood: Wood, service: Service, draws: Draws, pile: Pile) -> _Found:
     warps = warping.warps(lot, wood, service.drawn(draws), pile, states=("in_service",))
     closes = None
     if np.isfinite(lot.first).all():
@@ -205,7 +205,7 @@ def _part(lot: Lot, wood: Wood, service: Service, draws: Draws, pile: Pile) -> _
     )
 
 
-def _holds_pith(lot: Lot) -> Array:
+def _holds_pith(lot: BoardArrays) -> Array:
     left, right = lot.left_mm.min(axis=1), lot.right_mm.max(axis=1)
     beside = (lot.pith_offset_mm < left) | (lot.pith_offset_mm > right)  # not where nobody read it
     return np.logical_or(lot.pith_inside, lot.pith_depth_mm < 0) & ~beside

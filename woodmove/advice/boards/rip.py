@@ -9,7 +9,7 @@ import numpy as np
 from woodmove.advice.boards import allowance as budget
 from woodmove.advice.boards import warp as warping
 from woodmove.advice.boards import words as rip_words
-from woodmove.advice.boards.arrays import Lot
+from woodmove.advice.boards.arrays import BoardArrays
 from woodmove.advice.boards.warp import MODES, STATES, Pile, Warps, bounds
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
@@ -70,7 +70,7 @@ def rip(
             exit_code=2,
         )
     length = board.length_mm if strip_length_mm is None else min(strip_length_mm, board.length_mm)
-    mates = Lot.of([mate], cut) if mate is not None else None
+    mates = BoardArrays.of([mate], cut) if mate is not None else None
     found = _warps(board, length, cut, wood, service, draws, mates)
     pieces = cut.pieces(board.size)
     strips = _strips(found, pieces, board, draws)
@@ -130,9 +130,9 @@ def _warps(
     wood: Wood,
     service: Service,
     draws: Draws,
-    mates: Lot | None,
+    mates: BoardArrays | None,
 ) -> Warps:
-    lot = Lot.of([board], cut)
+    lot = BoardArrays.of([board], cut)
     found = warping.warps(lot, wood, service.drawn(draws), Pile(draws, mates), np.array([length_mm]))
     return found
 
@@ -250,7 +250,7 @@ def _inputs(
     wood: Wood,
     service: Service,
     draws: Draws,
-    mates: Lot | None,
+    mates: BoardArrays | None,
     found: Warps,
 ) -> tuple[tuple[Warning, ...], Note | None]:
     """Which inputs widened the Ranges by what they said, and which missing one would narrow them most."""

@@ -10,11 +10,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from woodmove.advice.boards.arrays import Lot
+from woodmove.advice.boards.arrays import BoardArrays
 from woodmove.advice.boards.pith import about_pith, spiral_grain
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
-from woodmove.advice.doubt.normal import Belief, standard
+from woodmove.advice.doubt.normal import JointNormal, standard
 from woodmove.advice.doubt.wood import species_draws
 from woodmove.domain.species import Wood
 from woodmove.physics import warp
@@ -69,33 +69,35 @@ class Pile:
     :param mates: boards that were ripped first and said something, as a lot
     """
 
-    def __init__(self, draws: Draws, mates: Lot | None = None) -> None:
+    def __init__(self, draws: Draws, mates: BoardArrays | None = None) -> None:
         self.draws = draws
         prior = np.array(
             [[mean + draws.deviation(each) for mean, each in zip(_MEANS, _NUMBERS, strict=True)]]
         )
-        self.belief = Belief(prior, np.diag([each.sd**2 for each in _NUMBERS])[None])
+        self.belief = JointNormal(prior, np.diag([each.sd**2 for each in _NUMBERS])[None])
         for number in range(mates.boards if mates is not None else 0):
             assert mates is not None
             self._learn(mates.part(slice(number, number + 1)), number + 1)
 
-    def _learn(self, mate: Lot, number: int) -> None:
+    def _learn(self, mate: BoardArrays, number: int) -> None:
         """Take in one board that was ripped; it tells of itself and of the pile."""
         before = self.belief
         draws = Draws(self.draws.draws, self.draws.seed + number)  # another board: other deviations
         own = np.array([[draws.deviation(each) for each in _NUMBERS[2:]]])
-        belief = Belief(np.concatenate((before.draws[:, :2], own), axis=1), before.covariance)
+        belief = JointNormal(np.concatenate((before.draws[:, :2], own), axis=1), before.covariance)
         after = _read(belief, mate, draws)
         covariance = before.covariance.copy()
         covariance[:, :2, :2] = after.covariance[:, :2, :2]
-        self.belief = Belief(np.concatenate((after.draws[:, :2], before.draws[:, 2:]), axis=1), covariance)
+        self.belief = JointNormal(
+            np.concatenate((after.draws[:, :2], before.draws[:, 2:]), axis=1), covariance
+        )
 
-    def of(self, lot: Lot) -> Belief:
+    def of(self, lot: BoardArrays) -> JointNormal:
         """What is believed of each board of a lot, its own readings taken in."""
         return _read(self.belief, lot, self.draws)
 
 
-def _read(belief: Belief, lot: Lot, draws: Draws) -> Belief:
+def _read(belief: JointNormal, lot: BoardArrays, draws: Draws) -> JointNormal:
     """Crook against a string, closing of the first kerf, crook of the first strip."""
     zero = np.zeros(lot.boards)
     crook = np.stack((zero, zero, zero, zero, zero + 1.0), axis=-1)
@@ -124,17 +126,17 @@ def _release(left: Array, right: Array, width_mm: Array) -> Array:
     return np.stack((even, skew, even, skew, np.ones_like(even)), axis=-1)
 
 
-def _first_strip(lot: Lot) -> Array:
+def _first_strip(lot: BoardArrays) -> Array:
     return _release(lot.first[:, 0], lot.first[:, 1], lot.width_mm)
 
 
-def _closing(lot: Lot) -> Array:
+def _closing(lot: BoardArrays) -> Array:
     """Weights of the locked-in numbers in the closing of the first kerf; crook there already cancels."""
     return _first_strip(lot) - _release(lot.first[:, 2], np.ones(lot.boards), lot.width_mm)
 
 
 def warps(
-    lot: Lot,
+    lot: BoardArrays,
     wood: Wood,
     mc_service_pct: float | Array,
     pile: Pile,
@@ -219,7 +221,7 @@ def _total_shrinkage(wood: Wood, draws: Draws) -> tuple[Array, Array, Array]:
     return both[0], both[1], saturation
 
 
-def _mc_now(lot: Lot, draws: Draws, saturation: Array) -> Array:
+def _mc_now(lot: BoardArrays, draws: Draws, saturation: Array) -> Array:
     metered = np.isfinite(lot.mc_now_pct)
     now = np.zeros((lot.boards, draws.draws + 1))
     if metered.any():
@@ -233,7 +235,7 @@ def _mc_now(lot: Lot, draws: Draws, saturation: Array) -> Array:
     return np.clip(now, 0.0, saturation)[:, None, :]
 
 
-def _bow(lot: Lot, draws: Draws) -> tuple[Array, Array]:
+def _bow(lot: BoardArrays, draws: Draws) -> tuple[Array, Array]:
     """Curvature flatwise [1/m], positive where the bark side is hollow, and its variance: what is there
     already, and what a resaw releases. Shapes (boards, pieces, draws + 1) and (boards, pieces)."""
     there = draws.deviation(doubt.BOW_THERE)[None]
@@ -256,7 +258,7 @@ def _bow(lot: Lot, draws: Draws) -> tuple[Array, Array]:
     return bow, spread
 
 
-def _through(lot: Lot) -> Array:
+def _through(lot: BoardArrays) -> Array:
     """Curvature that a piece takes on per strain locked into the faces [1/m], (boards, pieces)."""
     deep = lot.thickness_mm[:, None]
     low, high = (2.0 * end / deep - 1.0 for end in (lot.low_mm, lot.high_mm))
@@ -264,7 +266,12 @@ def _through(lot: Lot) -> Array:
 
 
 def _cups(
-    lot: Lot, draws: Draws, across: Array, through: Array, shrinkage: tuple[Array, Array], saturation: Array
+    lot: BoardArrays,
+    draws: Draws,
+    across: Array,
+    through: Array,
+    shrinkage: tuple[Array, Array],
+    saturation: Array,
 ):
     """A function that gives the cup of the pieces [mm], bark side hollow positive.
 

@@ -18,7 +18,7 @@ NOT_READ = 1e12
 
 
 @dataclass(frozen=True, slots=True)
-class Belief:
+class JointNormal:
     """What is known of a few numbers of many boards.
 
     :param draws: the central value first, shape (boards, numbers, draws + 1)
@@ -37,7 +37,7 @@ class Belief:
         variance = np.einsum("bsi,bij,bsj->bs", weights, self.covariance, weights)
         return weights @ self.draws, np.maximum(variance, 0.0)
 
-    def updated(self, weights: Array, read: Array, variance: Array, errors: Array) -> "Belief":
+    def updated(self, weights: Array, read: Array, variance: Array, errors: Array) -> "JointNormal":
         """What is known after readings of weighted sums.
 
         :param weights: shape (boards, readings, numbers)
@@ -56,7 +56,7 @@ class Belief:
         gain = np.linalg.solve(spread, cross.swapaxes(1, 2)).swapaxes(1, 2)
         surprise = np.where(taken, read, 0.0)[..., None] - used @ self.draws
         surprise = surprise - np.where(taken[..., None], errors, 0.0)
-        return Belief(self.draws + gain @ surprise, self.covariance - gain @ cross.swapaxes(1, 2))
+        return JointNormal(self.draws + gain @ surprise, self.covariance - gain @ cross.swapaxes(1, 2))
 
 
 def standard(draws: Draws, distribution: Distribution, other: str = "") -> Array:

@@ -12,7 +12,7 @@ from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.doubt.inputs import BOUND_90
 from woodmove.advice.drying.air import HORIZON_DAYS, Air
 from woodmove.advice.drying.readiness import CAUTIONS, Goal, about_pct, days_gone, stacked_long_ago
-from woodmove.advice.drying.sampler import START_TOLD, START_UNTOLD, Fit, Learner, Sight
+from woodmove.advice.drying.sampler import START_TOLD, START_UNTOLD, Fit, ForecastSampler, Observation
 from woodmove.advice.drying.stock import Stock
 from woodmove.contract.answer import Answer, Assumption, Caution, Note, Warning
 from woodmove.contract.ranges import Range
@@ -43,7 +43,7 @@ class Instrument:
 
 def sights_of(
     readings: Sequence[Reading], start: date, stock: Stock, instrument: Instrument
-) -> tuple[list[Sight], float]:
+) -> tuple[list[Observation], float]:
     """Readings as the fit takes them, corrected; the largest doubt that the corrections leave [points]."""
     sights, bound = [], 0.0
     for reading in readings:
@@ -57,7 +57,7 @@ def sights_of(
         if reading.depth_mm is not None and instrument.meter.principle == "pin":
             depth = min(reading.depth_mm / stock.thickness_mm, 1.0)
         weight = reading.weight_g if mc is None else None
-        sights.append(Sight(float((reading.day - start).days), mc, weight, depth))
+        sights.append(Observation(float((reading.day - start).days), mc, weight, depth))
     return sights, bound
 
 
@@ -122,7 +122,7 @@ def forecast(
     by_board = {board: sights_of(log.of(board), start, stock, instrument) for board in log.boards}
     bound = max(bound for _, bound in by_board.values())
     bias = replace(doubt.METER_BIAS, sd=(doubt.METER_BIAS.sd**2 + (bound / BOUND_90) ** 2) ** 0.5)
-    learner = Learner(
+    learner = ForecastSampler(
         stock,
         air,
         goal,
@@ -187,7 +187,7 @@ def forecast(
 def _row(
     board: str,
     fit: Fit,
-    sights: Sequence[Sight],
+    sights: Sequence[Observation],
     goal: Goal,
     start: date,
     now: float,
@@ -257,7 +257,7 @@ def _not_sure(build: date, results: Mapping[str, Any]) -> Warning:
     )
 
 
-def _odd(board: str, fit: Fit, sights: Sequence[Sight], readings: Sequence[Reading]) -> list[Warning]:
+def _odd(board: str, fit: Fit, sights: Sequence[Observation], readings: Sequence[Reading]) -> list[Warning]:
     return [
         Warning(
             "ODD_READING",
@@ -308,7 +308,7 @@ def _never(fits: Mapping[str, Fit], goal: Goal, air: Air, now: float) -> list[Wa
     return notes
 
 
-def _unlike(fits: Mapping[str, Fit], by_board: Mapping[str, Sequence[Sight]]) -> list[Warning]:
+def _unlike(fits: Mapping[str, Fit], by_board: Mapping[str, Sequence[Observation]]) -> list[Warning]:
     """Boards that differ from the middle of their pile by more than boards of a pile scatter: in what they
     read on the same days, where the meter's own error cancels, or in how fast they follow the air."""
     if len(fits) < 3:
@@ -392,7 +392,7 @@ def _assumptions(
     air: Air,
     goal: Goal,
     instrument: Instrument,
-    learner: Learner,
+    learner: ForecastSampler,
     start_told: bool,
     bound: float,
     model: str,

@@ -43,7 +43,7 @@ _ROUNDS, _REACH = 4, 1.3
 
 
 @dataclass(frozen=True, slots=True)
-class Sight:
+class Observation:
     """A reading as the fit takes it.
 
     :param day: since the start
@@ -113,7 +113,7 @@ def quantiles(values: Array, weight: Array, at: Sequence[float]) -> list[float]:
     return [float(q) for q in np.interp(at, below, values[order])]
 
 
-class Learner:
+class ForecastSampler:
     """A batch of simulated boards, from which those are taken that fit the readings.
 
     :param stock: the boards, with their MC at the start as it is told
@@ -204,7 +204,7 @@ class Learner:
             + [draws.deviation(bias)[1:] / bias.sd]
         )
 
-    def fit(self, sights: Sequence[Sight]) -> Fit:
+    def fit(self, sights: Sequence[Observation]) -> Fit:
         """The board that the readings fit; without readings the prior.
 
         Importance sampling that adapts: draws of the prior are weighed by the readings, a normal
@@ -255,7 +255,7 @@ class Learner:
         """
         return interpolate((_D, _S, _START, _AIR), self.table, [z[:, 0], z[:, 1], self.start_of(z), z[:, 2]])
 
-    def _likelihood(self, z: Array, sights: Sequence[Sight]) -> tuple[Array, Array, Array]:
+    def _likelihood(self, z: Array, sights: Sequence[Observation]) -> tuple[Array, Array, Array]:
         """Logarithm of the likelihood of the readings, shape (draws,); what each was expected to show and its
         chance to be odd, shape (draws, readings)."""
         total = np.zeros(len(z))

@@ -43,7 +43,7 @@ _WAYS = tuple((up, turned) for up in (True, False) for turned in (False, True))
 
 
 @dataclass(frozen=True, slots=True)
-class Pack:
+class Lamination:
     """What the strips have in common.
 
     :param depth_mm: thickness of the top
@@ -74,7 +74,7 @@ def lay_up(
     strips: Sequence[Strip],
     lines: Sequence[int],
     faults: Sequence[Refusal],
-    pack: Pack,
+    lamination: Lamination,
     season: Season,
     draws: Draws,
     inputs: Mapping[str, Any],
@@ -89,7 +89,11 @@ def lay_up(
         raise Refusals(faults[:MOST_FAULTS])
     metered = [strip.mc_pct for strip in strips if strip.mc_pct is not None]
     taken = (
-        pack.mc_pct if pack.mc_pct is not None else float(np.median(metered)) if metered else season.mean_pct
+        lamination.mc_pct
+        if lamination.mc_pct is not None
+        else float(np.median(metered))
+        if metered
+        else season.mean_pct
     )
     mc = np.array([taken if strip.mc_pct is None else strip.mc_pct for strip in strips])
     aside = _set_aside(strips, mc)
@@ -114,9 +118,9 @@ def lay_up(
             fields=("strips_file", "strip_list"),
         )
     used = [strips[i] for i in kept]
-    swellings = _swellings(used, mc[kept], pack, season, draws)
-    half_mm = 0.5 * pack.depth_mm * swellings.central
-    leans_mm = np.array([_lean_mm(strip, pack, season) for strip in used])
+    swellings = _swellings(used, mc[kept], lamination, season, draws)
+    half_mm = 0.5 * lamination.depth_mm * swellings.central
+    leans_mm = np.array([_lean_mm(strip, lamination, season) for strip in used])
     # One way of planing for the whole top, whichever comes cheaper.
     ways = (1.0, -1.0) if any(strip.grain for strip in used) else (1.0,)
     each = [costs_of(used, half_mm, leans_mm, plane) for plane in ways]
@@ -131,9 +135,13 @@ def lay_up(
     results: dict[str, Any] = {
         "strip_count": len(used),
         "metered_pct": float(np.mean(metered)) if metered else None,
-        "laid": _places(laid, used, mc[kept], swellings, pack, draws),
+        "laid": _places(laid, used, mc[kept], swellings, lamination, draws),
         "orders": [
-            {"order": words, **_figures(row, used, swellings, pack, draws), "penalty_ratio": costs.of(row)}
+            {
+                "order": words,
+                **_figures(row, used, swellings, lamination, draws),
+                "penalty_ratio": costs.of(row),
+            }
             for words, row in orders
         ],
         "set_aside": [{"strip": strips[i].name, "line": lines[i], "why": why} for i, why in aside.items()],
@@ -145,14 +153,14 @@ def lay_up(
         results,
         warnings=(
             *_bad_rows(faults),
-            *_warnings(laid, used, mc[kept], aside, strips, season, pack),
+            *_warnings(laid, used, mc[kept], aside, strips, season, lamination),
             *air_warnings(season),
         ),
         assumptions=(
-            *_assumptions(used, taken, pack),
+            *_assumptions(used, taken, lamination),
             *(() if costs.of(listed) - costs.of(best) > 1e-9 else (_LISTED_IS_BEST,)),
         ),
-        sources=(*SOURCES, *(c.known.source for c in pack.wood.coefficients), *season.sources),
+        sources=(*SOURCES, *(c.known.source for c in lamination.wood.coefficients), *season.sources),
         columns={
             "laid": (
                 "place",
@@ -230,7 +238,7 @@ def costs_of(
     )
 
 
-def _lean_mm(strip: Strip, pack: Pack, season: Season) -> float:
+def _lean_mm(strip: Strip, lamination: Lamination, season: Season) -> float:
     """By how much the marked edge widens more than the other from the driest to the dampest [mm]: the
     rings about a pith lie flatter toward one edge. Nothing where nobody read where the pith is.
 
@@ -239,11 +247,13 @@ def _lean_mm(strip: Strip, pack: Pack, season: Season) -> float:
     if strip.pith_depth_mm is None or strip.pith_offset_mm is None:
         return 0.0
     slope = float(
-        ring_slope_per_m(-strip.pith_offset_mm, pack.depth_mm, strip.pith_depth_mm, pack.thickness_mm)
+        ring_slope_per_m(
+            -strip.pith_offset_mm, lamination.depth_mm, strip.pith_depth_mm, lamination.thickness_mm
+        )
     )
-    apart = float(np.mean([c.tangential - c.radial for c in pack.wood.coefficients]))
-    over_depth = apart * slope * pack.depth_mm / 1000.0
-    return pack.depth_mm * over_depth * (season.high_pct - season.low_pct)
+    apart = float(np.mean([c.tangential - c.radial for c in lamination.wood.coefficients]))
+    over_depth = apart * slope * lamination.depth_mm / 1000.0
+    return lamination.depth_mm * over_depth * (season.high_pct - season.low_pct)
 
 
 def _up_side(mark_up: bool) -> str:
@@ -289,8 +299,10 @@ def _set_aside(strips: Sequence[Strip], mc: Array) -> dict[int, str]:
     return dict(sorted(aside.items()))
 
 
-def _swellings(strips: Sequence[Strip], mc: Array, pack: Pack, season: Season, draws: Draws) -> _Swellings:
-    radial, tangential, saturation = species_draws(pack.wood, draws)
+def _swellings(
+    strips: Sequence[Strip], mc: Array, lamination: Lamination, season: Season, draws: Draws
+) -> _Swellings:
+    radial, tangential, saturation = species_draws(lamination.wood, draws)
     common = draws.factor(doubt.SPECIES_MEAN) * draws.factor(doubt.STRAIGHT_LINE)
     bias = draws.deviation(doubt.METER_BIAS)
     later = np.array([movement.in_service(season, pct, draws) for pct in (season.low_pct, season.high_pct)])
@@ -299,7 +311,7 @@ def _swellings(strips: Sequence[Strip], mc: Array, pack: Pack, season: Season, d
     for number, (strip, now) in enumerate(zip(strips, mc, strict=True)):
         # Each strip has deviations of its own, which no other input shares.
         own = Draws(draws.draws, (draws.seed + 1 + number) % 2**32)
-        share = _depth_share(strip, pack, own)
+        share = _depth_share(strip, lamination, own)
         scatter = 1.0 + own.deviation(doubt.LOGS) + own.deviation(doubt.PIECES)
         coefficient = np.asarray(across_grain(radial, tangential, share)) * common * scatter
         start = np.clip(now + bias + own.deviation(doubt.METER_NOISE), 0.0, saturation)
@@ -307,21 +319,21 @@ def _swellings(strips: Sequence[Strip], mc: Array, pack: Pack, season: Season, d
     return _Swellings(drawn[..., 0], drawn)
 
 
-def _depth_share(strip: Strip, pack: Pack, own: Draws) -> Array:
+def _depth_share(strip: Strip, lamination: Lamination, own: Draws) -> Array:
     """Tangential share of a strip's direction through the thickness of the top, across its board."""
     if strip.pith_depth_mm is not None:
         depth = strip.pith_depth_mm + own.deviation(doubt.PITH_DEPTH)
         offset = (strip.pith_offset_mm or 0.0) + own.deviation(doubt.PITH_OFFSET)
         return 1.0 - np.asarray(
-            thickness_tangential_share_about_pith(offset, pack.depth_mm, depth, pack.thickness_mm)
+            thickness_tangential_share_about_pith(offset, lamination.depth_mm, depth, lamination.thickness_mm)
         )
     return np.asarray(width_tangential_share((strip.ring_angle_deg or 0.0) + own.deviation(doubt.RING_ANGLE)))
 
 
-def _steps(row: order.Order, swellings: _Swellings, pack: Pack) -> Array:
+def _steps(row: order.Order, swellings: _Swellings, lamination: Lamination) -> Array:
     """Step on each face at each seam of a row [mm], in the worse season: shape (seams, draws + 1)."""
     in_row = swellings.drawn[:, row // order.WAYS]
-    return 0.5 * pack.depth_mm * np.abs(np.diff(in_row, axis=1)).max(axis=0)
+    return 0.5 * lamination.depth_mm * np.abs(np.diff(in_row, axis=1)).max(axis=0)
 
 
 def _sized(values: Array, draws: Draws) -> Range:
@@ -333,14 +345,14 @@ def _sized(values: Array, draws: Draws) -> Range:
 
 
 def _figures(
-    row: order.Order, strips: Sequence[Strip], swellings: _Swellings, pack: Pack, draws: Draws
+    row: order.Order, strips: Sequence[Strip], swellings: _Swellings, lamination: Lamination, draws: Draws
 ) -> dict[str, Any]:
-    steps = _steps(row, swellings, pack)
+    steps = _steps(row, swellings, lamination)
     ways = [_WAYS[int(state) % order.WAYS] for state in row]
     inside = [strips[int(state) // order.WAYS] for state in row]
     crook = [(s.crook_mm or 0.0) * (1.0 if up else -1.0) for s, (up, _) in zip(inside, ways, strict=True)]
     bow = [(s.bow_mm or 0.0) * (-1.0 if turned else 1.0) for s, (_, turned) in zip(inside, ways, strict=True)]
-    groups = _section_numbers(len(row), pack)
+    groups = _section_numbers(len(row), lamination)
     return {
         "worst_step_mm": _sized(steps.max(axis=0), draws),
         "mean_step_mm": _sized(steps.mean(axis=0), draws),
@@ -356,8 +368,8 @@ def _left(values: Sequence[float], groups: Sequence[int]) -> float:
     return max(abs(float(together[numbers == number].mean())) for number in set(groups))
 
 
-def _section_numbers(count: int, pack: Pack) -> list[int]:
-    sizes = balanced(count, pack.most or count)
+def _section_numbers(count: int, lamination: Lamination) -> list[int]:
+    sizes = balanced(count, lamination.most or count)
     return [number for number, size in enumerate(sizes, start=1) for _ in range(size)]
 
 
@@ -366,12 +378,12 @@ def _places(
     strips: Sequence[Strip],
     mc: Array,
     swellings: _Swellings,
-    pack: Pack,
+    lamination: Lamination,
     draws: Draws,
 ) -> list[dict[str, Any]]:
-    steps = _steps(np.array([order.WAYS * one.number for one in laid]), swellings, pack)
+    steps = _steps(np.array([order.WAYS * one.number for one in laid]), swellings, lamination)
     rows = []
-    for place, (one, section) in enumerate(zip(laid, _section_numbers(len(laid), pack), strict=True)):
+    for place, (one, section) in enumerate(zip(laid, _section_numbers(len(laid), lamination), strict=True)):
         strip = strips[one.number]
         shows = [] if _up_side(one.mark_up) not in strip.defects else ["a defect on the show face"]
         if place == 0 and _left_side(one.turned, "left") in strip.defects:
@@ -382,7 +394,7 @@ def _places(
             {
                 "place": place + 1,
                 "strip": strip.name,
-                "section": section if pack.most else None,
+                "section": section if lamination.most else None,
                 "mark": "up" if one.mark_up else "down",
                 "marked_end": "near" if one.marked_end_near else "far",
                 "mc_pct": float(mc[one.number]),
@@ -418,10 +430,10 @@ def _warnings(
     aside: Mapping[int, str],
     every: Sequence[Strip],
     season: Season,
-    pack: Pack,
+    lamination: Lamination,
 ) -> tuple[Warning, ...]:
     notes = []
-    saturation = min(member.fibre_saturation_pct for member in pack.wood.candidates)
+    saturation = min(member.fibre_saturation_pct for member in lamination.wood.candidates)
     green = [strip.name for strip in every if (strip.mc_pct or 0.0) > saturation]
     if green:
         notes.append(
@@ -460,7 +472,7 @@ def _warnings(
     return tuple(notes)
 
 
-def _assumptions(strips: Sequence[Strip], taken: float, pack: Pack) -> tuple[Assumption, ...]:
+def _assumptions(strips: Sequence[Strip], taken: float, lamination: Lamination) -> tuple[Assumption, ...]:
     notes = [
         Assumption(
             "HOW_LAID",
@@ -484,12 +496,12 @@ def _assumptions(strips: Sequence[Strip], taken: float, pack: Pack) -> tuple[Ass
             "neighbour held them: the most they can be.",
         ),
     ]
-    if not pack.thickness_told:
+    if not lamination.thickness_told:
         notes.append(
             Assumption(
                 "THICKNESS_TAKEN",
                 "Nobody says how thick a strip is: taken at {thickness_mm}.",
-                {"thickness_mm": pack.thickness_mm},
+                {"thickness_mm": lamination.thickness_mm},
             )
         )
     unmetered = sum(strip.mc_pct is None for strip in strips)

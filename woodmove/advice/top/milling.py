@@ -9,7 +9,7 @@ import numpy as np
 
 from woodmove.advice.boards import allowance as budget
 from woodmove.advice.boards import warp as warping
-from woodmove.advice.boards.arrays import Lot
+from woodmove.advice.boards.arrays import BoardArrays
 from woodmove.advice.boards.warp import Pile
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
@@ -182,7 +182,7 @@ def _warps(
     sawn = batch.sawn_mm or wanted_mm or batch.board.width_mm
     pith = Pith(top.grain.pith_depth_mm) if isinstance(top.grain, EdgeStrips) else Pith()
     board = SawnBoard("", batch.board, batch.length_mm, pith=pith)
-    lot = Lot.of([board], Cut(None, min(sawn, batch.board.width_mm)))
+    lot = BoardArrays.of([board], Cut(None, min(sawn, batch.board.width_mm)))
     now = movement.mc_now(top, draws)
     if now is None:
         mean = warping.MC_BOUGHT_PCT if season is None else season.mean_pct

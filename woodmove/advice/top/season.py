@@ -40,7 +40,7 @@ _QUARTERS_APART = 0.75
 
 
 @dataclass(frozen=True)
-class Course:
+class YearlyMoisture:
     """How a top follows the air of its room. Arrays of draws have shape (draws + 1,), the central value
     first.
 
@@ -79,7 +79,7 @@ class Course:
 
 
 @dataclass(frozen=True, slots=True)
-class Stay:
+class Exposure:
     """How a top stands in its room.
 
     :param faces: as moisture meets them
@@ -91,7 +91,7 @@ class Stay:
     start: date | None = None
     model: str = "synthesis"
 
-    def course(self, top: Top, season: Season, draws: Draws) -> "Course | None":
+    def course(self, top: Top, season: Season, draws: Draws) -> "YearlyMoisture | None":
         """How a top follows its year here; see :func:`follow`."""
         return follow(top, season, self.faces, draws, self.start, self.model)
 
@@ -109,7 +109,7 @@ def daily_air(season: Season, day_of_year: Array) -> tuple[Array, Array]:
 
 def follow(
     top: Top, season: Season, faces: Faces, draws: Draws, start: date | None, model: str
-) -> Course | None:
+) -> YearlyMoisture | None:
     """The course of a top through its room's year.
 
     :param start: day on which the top, at its present MC, comes into the room
@@ -167,7 +167,7 @@ def follow(
     drop = means[central] - faces_pct.min(axis=1)
     worst = int(drop[days <= months[-1]].argmax())
     tilt = history.top_pct[central] - history.bottom_pct[central]
-    return Course(
+    return YearlyMoisture(
         results[0],
         results[1],
         results[2],
@@ -216,7 +216,7 @@ def _simulated(
     return simulate(boards, start, np.array(days), *air, cells=CELLS, profiles=True)
 
 
-def first_months_pct(course: Course, season: Season, now_pct: Array | None, draws: Draws) -> Array:
+def first_months_pct(course: YearlyMoisture, season: Season, now_pct: Array | None, draws: Draws) -> Array:
     """Mean MC in the first two years by month [%], shape (25, draws + 1): the doubt of the meter fades as
     the start is forgotten, and that of the air grows in its place.
 
@@ -227,7 +227,7 @@ def first_months_pct(course: Course, season: Season, now_pct: Array | None, draw
     return left * (course.mean_pct + at_start) + (1.0 - left) * with_year(season, course.mean_pct, draws)
 
 
-def results(course: Course, season: Season, draws: Draws) -> dict[str, Any]:
+def results(course: YearlyMoisture, season: Season, draws: Draws) -> dict[str, Any]:
     """The season of a course, for an Answer."""
     return {
         "mc_amplitude_ratio": draws.range(course.ratio),
@@ -244,7 +244,7 @@ def month_of(day_of_year: int) -> int:
     return (date(2001, 1, 1) + timedelta(days=day_of_year)).month
 
 
-def month_names(course: Course) -> list[str]:
+def month_names(course: YearlyMoisture) -> list[str]:
     """Names of the months of a course: by the calendar where the start is known, else by number."""
     if course.start is None:
         return [f"after {month} months" for month in range(25)]
@@ -252,7 +252,7 @@ def month_names(course: Course) -> list[str]:
     return [f"{MONTHS[month % 12]} {course.start.year + month // 12}" for month in range(first, first + 25)]
 
 
-def _when(course: Course) -> str:
+def _when(course: YearlyMoisture) -> str:
     """When a face is farthest below the mean, in words."""
     days = round(course.greatest_drop_day)
     if course.start is None:
@@ -273,7 +273,7 @@ def cup_mm(course_tilt_points: float, coefficient_per_pct: float, top: Top) -> f
     return float(arc_height_mm(curve, top.width_mm))
 
 
-def warnings(course: Course, top: Top, season: Season, model: str) -> tuple[Warning, ...]:
+def warnings(course: YearlyMoisture, top: Top, season: Season, model: str) -> tuple[Warning, ...]:
     """What to know about a course."""
     notes = []
     # A face is held by the wood behind it: it is pulled as far as it would shrink below the mean.
@@ -312,7 +312,7 @@ def outside_diffusivity(model: str, mc_pct: Sequence[float], gravity: float | No
     )
 
 
-def assumptions(course: Course, faces: Faces, model: str) -> tuple[Assumption, ...]:
+def assumptions(course: YearlyMoisture, faces: Faces, model: str) -> tuple[Assumption, ...]:
     """What a course takes for granted."""
     used = DIFFUSIVITIES[model]
     return (

@@ -17,7 +17,7 @@ from woodmove.advice.top.movement import (
     with_year,
     within_coefficients,
 )
-from woodmove.advice.top.season import Stay
+from woodmove.advice.top.season import Exposure
 from woodmove.contract.answer import Answer, Note
 from woodmove.domain.climate import MONTHS
 from woodmove.domain.season import Season
@@ -33,7 +33,7 @@ def width(
     season: Season,
     draws: Draws,
     inputs: Mapping[str, Any],
-    stay: Stay | None = None,
+    exposure: Exposure | None = None,
     *,
     today: date | None = None,
 ) -> Answer:
@@ -114,8 +114,8 @@ def width(
             thicknesses = size(top.thickness_mm, moves.thickness, season.monthly_pct)
             for entry, row in zip(results["months"], thicknesses, strict=True):
                 entry["thickness_mm"] = draws.range(row)
-    course = None if stay is None else stay.course(top, season, draws)
-    if stay is not None and course is not None:
+    course = None if exposure is None else exposure.course(top, season, draws)
+    if exposure is not None and course is not None:
         lagged = [with_year(season, mc, draws) for mc in (course.low_pct, course.high_pct)]
         narrow, wide = (size_at(top.width_mm, moves.width, mc) for mc in lagged)
         results["season"] = season_advice.results(course, season, draws) | {
@@ -123,7 +123,7 @@ def width(
             "width_high_lagged_mm": draws.range(wide),
             "swing_lagged_mm": draws.range(wide - narrow),
         }
-        if not stay.faces.alike:
+        if not exposure.faces.alike:
             results["season"]["cup_mm"] = season_advice.cup_mm(
                 course.typical_upper_less_lower, float(moves.width[0]), top
             )
@@ -152,11 +152,15 @@ def width(
         results,
         warnings=(
             *warnings(top, season),
-            *(season_advice.warnings(course, top, season, stay.model) if stay and course else ()),
+            *(season_advice.warnings(course, top, season, exposure.model) if exposure and course else ()),
         ),
         assumptions=(
             *assumptions(top, season),
-            *(season_advice.assumptions(course, stay.faces, stay.model) if stay and course else ()),
+            *(
+                season_advice.assumptions(course, exposure.faces, exposure.model)
+                if exposure and course
+                else ()
+            ),
         ),
         sources=(*SOURCES, *(c.known.source for c in top.wood.coefficients), *season.sources),
         columns={
@@ -166,7 +170,7 @@ def width(
     )
 
 
-def _checks(course: season_advice.Course, today: date) -> list[dict[str, Any]]:
+def _checks(course: season_advice.YearlyMoisture, today: date) -> list[dict[str, Any]]:
     """When to measure in the first year and a half: where the top turns from narrowing to widening, and
     back, for the first time from today on."""
     assert course.start is not None

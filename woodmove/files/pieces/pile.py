@@ -106,7 +106,7 @@ COLUMNS: dict[str, tuple[str, Callable[[str], Any]]] = {
     "kerf_at": ("kerf_at_mm", between(_LENGTH, 10.0, 10_000.0, "a distance from 10 mm to 10 m")),
     "strip_crook": ("strip_crook_mm", _WARP),
 }
-PILE = PieceTable(
+PILE_TABLE = PieceTable(
     "board",
     "pile",
     COLUMNS,

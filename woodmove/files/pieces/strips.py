@@ -36,7 +36,7 @@ def _grain(text: str) -> Any:
 
 _WARP = between(parse_length_mm, -500.0, 500.0, "a warp within 500 mm")
 
-STRIPS = PieceTable(
+STRIP_TABLE = PieceTable(
     "strip",
     "strip list",
     {

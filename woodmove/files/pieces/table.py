@@ -69,7 +69,7 @@ class Pieces:
     faults: tuple[Refusal, ...]
     bare: System | None = None
 
-    def told(self, answer: Answer) -> Answer:
+    def with_notes(self, answer: Answer) -> Answer:
         """An answer about these pieces, which says so where lengths have no unit."""
         note = _BARE[self.bare] if self.bare else ()
         return replace(answer, assumptions=(*answer.assumptions, *note))

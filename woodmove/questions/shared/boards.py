@@ -27,7 +27,7 @@ CUT = (
           "Rounded factory edges: planed off, ripped off first, or kept for the underside", "plane",
           "pile.edges", choices=EDGES, default="plane"),
 )  # fmt: skip
-SERVICE = (
+BOARD_SERVICE = (
     Param("mc_service_pct", "--mc-service", PERCENT,
           "Moisture content in service; else the room's yearly mean, else 8 % (interiors of most of the US)",
           "8", "pile.mc_service", low=1, high=30),

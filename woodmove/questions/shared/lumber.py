@@ -6,7 +6,7 @@ from dataclasses import replace
 from woodmove.advice.drying import readiness as advice
 from woodmove.advice.drying.air import Air
 from woodmove.advice.drying.stock import Stock
-from woodmove.contract.params import Kind, Param, Request
+from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.refusal import Refusal
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
@@ -40,12 +40,16 @@ def _stack(text: str) -> str:
     return word
 
 
-STACK = Kind("stickered|dead:N|face-down|wrapped", _stack)
+STACK = ParamType("stickered|dead:N|face-down|wrapped", _stack)
 
-MC_CORE = Param("mc_core_pct", "--mc-core", PERCENT, "Moisture content in the middle of the thickness", "14",
-          "stock.mc_core", low=1, high=200)  # fmt: skip
-MC_SHELL = Param("mc_shell_pct", "--mc-shell", PERCENT, "Moisture content of the outer quarters", "11",
-          "stock.mc_shell", low=1, high=200)  # fmt: skip
+MC_CORE = Param(
+    "mc_core_pct", "--mc-core", PERCENT, "Moisture content in the middle of the thickness", "14",
+    "stock.mc_core", low=1, high=200,
+)  # fmt: skip
+MC_SHELL = Param(
+    "mc_shell_pct", "--mc-shell", PERCENT, "Moisture content of the outer quarters", "11",
+    "stock.mc_shell", low=1, high=200,
+)  # fmt: skip
 
 LUMBER = (
     SPECIES,
@@ -58,8 +62,10 @@ LUMBER = (
           high=1000),
     Param("stock_length_mm", "--length", LENGTH, "Length of the lumber", "8ft", "stock.length", low=10,
           high=10_000, default=2438.4),
-    TOP_THICKNESS.but(option="--cut-width", help="Width of the pieces it will be cut into; else all of it"),
-    INTO.but(help="How it will be cut: a resaw (through the thickness) waits until its halves stay straight"),
+    TOP_THICKNESS.replace(option="--cut-width",
+                          help="Width of the pieces it will be cut into; else all of it"),
+    INTO.replace(help="How it will be cut: a resaw (through the thickness) waits until its halves stay "
+                      "straight"),
     STOCK_MC,
     MC_READINGS,
     MC_CORE,

@@ -45,25 +45,25 @@ MOST_HANDS = 6
 ROUNDED_C = 0.5
 
 PARAMS = (
-    *(param.but(required=param.name == "species") for param in groups.WOOD),
+    *(param.replace(required=param.name == "species") for param in groups.WOOD),
     Param("glue_strips", "--strips", WHOLE, "Strips that are glued at once; else as many as make the "
                                             "width", "12",
           "glue.strips", low=2, high=2000),
-    groups.TOP_WIDTH.but(required=False, help="Width that is glued at once, where --strips is not told"),
+    groups.TOP_WIDTH.replace(required=False, help="Width that is glued at once, where --strips is not told"),
     Param("joined_sections", "--sections", WHOLE, "Sections of so many strips that are joined into one top "
                                                   "afterwards", "3",
           "glue.sections", low=1, high=2000),
-    groups.STRIP_THICKNESS.but(help="Thickness of a strip as glued, or width of a section that is joined",
+    groups.STRIP_THICKNESS.replace(help="Thickness of a strip as glued, or width of a section that is joined",
                                high=1500),
     groups.STRIP_WIDTH,
-    groups.TOP_THICKNESS.but(help="Width of the joints, where --strip-width is not told"),
-    groups.TOP_LENGTH.but(help="Length of the strips"),
-    groups.MC_NOW.but(help="Moisture content of the strips, by meter", low=1),
+    groups.TOP_THICKNESS.replace(help="Width of the joints, where --strip-width is not told"),
+    groups.TOP_LENGTH.replace(help="Length of the strips"),
+    groups.MC_NOW.replace(help="Moisture content of the strips, by meter", low=1),
     groups.MC_READINGS,
-    groups.SHOP_TEMP.but(help="Temperature of shop, wood and glue", low=-20, high=45),
-    groups.SHOP_RH.but(help="Relative humidity of the shop", low=1, high=99),
+    groups.SHOP_TEMP.replace(help="Temperature of shop, wood and glue", low=-20, high=45),
+    groups.SHOP_RH.replace(help="Relative humidity of the shop", low=1, high=99),
     Param("adhesive", "--adhesive", TEXT, "Type of adhesive", "pva", "glue.adhesive", default="pva",
-          shelf="adhesives"),
+          registry="adhesives"),
     Param("open_time_min", "--open-time", TIME, "Open time on the bottle, instead of the table's", "8min",
           "glue.open_time", low=0.1, high=720),
     Param("assembly_time_min", "--assembly-time", TIME,
@@ -93,13 +93,13 @@ PARAMS = (
           "glue.level", default=LEVEL_MM, low=0.002, high=5),
     *groups.SERVICE,
     Param("glue_date", "--on", DATE, "Day of the glue-up", "2027-01-05", "glue.on"),
-    groups.BUILD_DATE.but(help="Day by which the joints must be planed"),
+    groups.BUILD_DATE.replace(help="Day by which the joints must be planed"),
     groups.TODAY,
 )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
+class GlueUpRequest:
     """One glue-up as asked for.
 
     :param top: what is glued, as one piece
@@ -173,7 +173,7 @@ class Plan:
         return needed_clamps(mpa * self.work.joint_m2 * 1000.0, clamp.force_kn)
 
 
-def plan_of(request: Request, catalogue: Catalogue) -> Plan:
+def plan_of(request: Request, catalogue: Catalogue) -> GlueUpRequest:
     strip, length = request["strip_thickness_mm"], request["top_length_mm"]
     deep = request["strip_width_mm"] if request["strip_width_mm"] is not None else request["top_thickness_mm"]
     missing = [
@@ -212,7 +212,7 @@ def plan_of(request: Request, catalogue: Catalogue) -> Plan:
     work = GlueUp(
         count, joint_m2, spread, lay, 2, request["clamp_time_min"], request["hands"], request["all_first"]
     )
-    plan = Plan(
+    plan = GlueUpRequest(
         top,
         work,
         shop,
@@ -229,7 +229,7 @@ def plan_of(request: Request, catalogue: Catalogue) -> Plan:
     return replace(plan, work=replace(work, clamps=request["clamps"] or usual_clamps(plan)))
 
 
-def usual_clamps(plan: Plan) -> int:
+def usual_clamps(plan: GlueUpRequest) -> int:
     """As many clamps as the middle of the pressure takes, or as contact does, and no more than stand side by
     side."""
     pressure = plan.pressure_mpa
