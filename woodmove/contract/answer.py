@@ -4,43 +4,31 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from numbers import Integral, Real
-from typing import Any, TypeAlias
+from typing import Any, Literal, TypeAlias
 
+from woodmove.contract.notes import Assumption, Caution, Note, Warning
 from woodmove.contract.ranges import Range, finite
 
-
-@dataclass(frozen=True, slots=True)
-class Note:
-    """A sentence with a stable code. `{name}` in the text stands for `values[name]`, whose unit is in
-    its name, so that the sentence can be read in inches or in millimetres."""
-
-    code: str
-    text: str
-    values: Mapping[str, Any] = field(default_factory=dict)
-
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "values", {name: _plain(value) for name, value in self.values.items()})
+State: TypeAlias = Literal["go", "wait", "stop", "know"]
 
 
 @dataclass(frozen=True, slots=True)
-class Warning(Note):
-    """Something that the reader must know before acting on the results.
+class Verdict:
+    """What to do.
 
-    :param validity: True where a value lies outside the stated range of a published relation:
-        what ``--strict`` refuses
+    :param state: "go", "wait", "stop", or "know" where there is nothing to decide
+    :param says: one to three sentences: what to do, and by when, first
+    :param needs: what a go still needs, such as five more clamps
+    :raises ValueError: no sentence, or more than three
     """
 
-    validity: bool = False
+    state: State
+    says: tuple[Note, ...]
+    needs: tuple[Note, ...] = ()
 
-
-@dataclass(frozen=True, slots=True)
-class Caution(Note):
-    """Something that can hurt a person."""
-
-
-@dataclass(frozen=True, slots=True)
-class Assumption(Note):
-    """What was taken for granted because nothing else was said."""
+    def __post_init__(self) -> None:
+        if not 1 <= len(self.says) <= 3:
+            raise ValueError("a verdict has one to three sentences")
 
 
 Plain: TypeAlias = "bool | int | float | str | Range | Note | Answer | list[Plain] | dict[str, Plain] | None"
@@ -76,6 +64,9 @@ class Answer:
     :param columns: which columns of a list of rows the printed table shows, and in which order;
         JSON and CSV always hold all of them
     :param sources: keys of :mod:`woodmove.sources`, or a plugin's own citation
+    :param verdict: what to do, which is printed first
+    :param headline: name of the one result that carries it
+    :param key: names of the few results behind it, four at most, and of the table that matters
     :raises ValueError: a number that is not finite
     """
 
@@ -87,6 +78,9 @@ class Answer:
     assumptions: tuple[Assumption, ...] = ()
     sources: tuple[str, ...] = ()
     columns: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    verdict: Verdict | None = None
+    headline: str = ""
+    key: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "inputs", _plain(self.inputs))

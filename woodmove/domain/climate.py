@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from woodmove.contract.answer import Assumption, Note, Warning
+from woodmove.contract.notes import Assumption, Note, Warning
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.values import of_values
 from woodmove.domain.air import AirSeries, MonthlyAir

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any, Literal
 
-from woodmove.contract.answer import Assumption
+from woodmove.contract.notes import Assumption
 
 
 @dataclass(frozen=True, slots=True)

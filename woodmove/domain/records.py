@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from woodmove.contract.answer import Note, Warning
+from woodmove.contract.notes import Note, Warning
 from woodmove.domain.air import ENOUGH_DAYS, AirSeries
 from woodmove.domain.climate import Climate
 from woodmove.domain.species import Known

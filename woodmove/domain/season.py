@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from woodmove.contract.answer import Assumption, Note, Warning
+from woodmove.contract.notes import Assumption, Note, Warning
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.air import MonthlyAir
 from woodmove.domain.climate import Climate, Room

@@ -15,8 +15,9 @@ from woodmove.advice.top import movement
 from woodmove.advice.top import season as season_advice
 from woodmove.advice.top.season import Exposure, YearlyMoisture
 from woodmove.advice.top.width import width
-from woodmove.contract.answer import Answer, Assumption, Caution, Note, Warning
+from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec, PlanSection
+from woodmove.contract.notes import Assumption, Caution, Note, Warning
 from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal

@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
-from woodmove.contract.answer import Assumption
+from woodmove.contract.notes import Assumption
 from woodmove.contract.params import Param, ParamType
 from woodmove.contract.refusal import Refusal
 from woodmove.extend.guard import described

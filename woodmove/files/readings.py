@@ -17,7 +17,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from woodmove.contract.answer import Warning
+from woodmove.contract.notes import Warning
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.reading import Reading, ReadingsLog
 from woodmove.files.locks import locked

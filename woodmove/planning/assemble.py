@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from woodmove.advice.doubt.inputs import MEASURES
-from woodmove.contract.answer import Answer, Assumption, Warning
+from woodmove.contract.answer import Answer
+from woodmove.contract.notes import Assumption, Warning
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.job import Job
 from woodmove.planning.dates import Calendar

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 from typing import Any
 
-from woodmove.contract.answer import Warning
+from woodmove.contract.notes import Warning
 from woodmove.contract.ranges import Range
 from woodmove.domain.climate import MONTHS
 from woodmove.domain.job import Job

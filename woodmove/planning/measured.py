@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from woodmove.contract.answer import Assumption
+from woodmove.contract.notes import Assumption
 from woodmove.extend.catalogue import Catalogue
 
 # Readings of the last so many days are one visit to the pile (status: judgement).

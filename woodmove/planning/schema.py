@@ -7,8 +7,8 @@ from datetime import date
 from typing import TYPE_CHECKING
 from weakref import WeakKeyDictionary
 
-from woodmove.contract.answer import Assumption
 from woodmove.contract.commands import CommandSpec, PlanSection
+from woodmove.contract.notes import Assumption
 from woodmove.contract.params import Param
 from woodmove.contract.refusal import Refusal, Refusals
 from woodmove.domain.job import Job

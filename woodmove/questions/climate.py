@@ -6,8 +6,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from woodmove.advice.air import climate as advice
-from woodmove.contract.answer import Answer, Warning
+from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
+from woodmove.contract.notes import Warning
 from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.climate import Climate

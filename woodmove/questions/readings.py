@@ -4,8 +4,9 @@ from dataclasses import replace
 from datetime import date
 from typing import Any
 
-from woodmove.contract.answer import Answer, Warning
+from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
+from woodmove.contract.notes import Warning
 from woodmove.contract.params import Param, Request
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.air import MonthlyAir

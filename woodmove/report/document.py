@@ -5,7 +5,8 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
-from woodmove.contract.answer import Answer, Note
+from woodmove.contract.answer import Answer, Verdict
+from woodmove.contract.notes import Note
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
 from woodmove.report.words import sentence
@@ -48,12 +49,20 @@ def _document(answer: Answer, system: System) -> dict[str, Any]:
         "format": FORMAT,
         "command": answer.command,
         "inputs": _plain(answer.inputs, system),
+        "verdict": _verdict(answer.verdict, system),
         "results": _plain(answer.results, system),
         "warnings": _notes(answer.warnings, system),
         "cautions": _notes(answer.cautions, system),
         "assumptions": _notes(answer.assumptions, system),
         "sources": list(answer.sources),
     }
+
+
+def _verdict(verdict: Verdict | None, system: System) -> dict[str, Any] | None:
+    if verdict is None:
+        return None
+    says, needs = _notes(verdict.says, system), _notes(verdict.needs, system)
+    return {"state": verdict.state, "says": says, "needs": needs}
 
 
 def _notes(notes: Sequence[Note], system: System) -> list[dict[str, str]]:

@@ -4,7 +4,8 @@ import textwrap
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from woodmove.contract.answer import Answer, Note
+from woodmove.contract.answer import Answer, Verdict
+from woodmove.contract.notes import Note
 from woodmove.report.words import bare, full, heading, label, sentence
 from woodmove.sources import citation
 from woodmove.units.show import printable, unit_of
@@ -30,7 +31,22 @@ def render(answer: Answer, system: System) -> str:
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
+_STATES = {"go": "GO", "wait": "WAIT", "stop": "STOP", "know": ""}
+
+
+def _verdict(verdict: Verdict, system: System) -> str:
+    """What to do: the state in capitals, what it says and what it needs."""
+    state, said = _STATES[verdict.state], [*verdict.says, *verdict.needs]
+    if state == "GO" and verdict.needs:
+        state, said = "GO WITH", [*verdict.needs, *verdict.says]
+    lead = f"{state}  " if state else ""
+    text = " ".join(sentence(note, system) for note in said)
+    return textwrap.fill(printable(text), PAGE, initial_indent=lead, subsequent_indent=" " * len(lead))
+
+
 def _body(answer: Answer, system: System) -> Iterator[str]:
+    if answer.verdict is not None:
+        yield _verdict(answer.verdict, system)
     if answer.inputs:
         yield _given(answer.inputs, system)
     yield from _results(answer, system)

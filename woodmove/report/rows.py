@@ -4,7 +4,8 @@ import csv
 import io
 from typing import Any
 
-from woodmove.contract.answer import Answer, Note
+from woodmove.contract.answer import Answer
+from woodmove.contract.notes import Note
 from woodmove.contract.ranges import Range
 from woodmove.report.words import sentence
 from woodmove.units.show import printable, stem

@@ -3,9 +3,12 @@
 import re
 from typing import Any
 
-from woodmove.contract.answer import Note
+from woodmove.contract.notes import Note
+from woodmove.contract.quantity import Quantity
 from woodmove.contract.ranges import Range
-from woodmove.units.show import printable, show_number, stem, unit_of, with_unit
+from woodmove.report.quantities import number_text, with_unit
+from woodmove.units import show
+from woodmove.units.show import printable, show_number, stem, unit_of
 from woodmove.units.systems import System
 
 # Names that say too little on their own.
@@ -216,8 +219,24 @@ def full(name: str, value: Any, system: System) -> str:
     text = bare(name, value, system)
     if isinstance(value, Range) and "(" in text:
         expected, _, bounds = text.partition(" (")
-        return f"{with_unit(name, expected, system)} ({bounds}"
-    return text if isinstance(value, str | Note) else with_unit(name, text, system)
+        return f"{show.with_unit(name, expected, system)} ({bounds}"
+    return text if isinstance(value, str | Note) else show.with_unit(name, text, system)
+
+
+def _declared(quantity: Quantity, value: Any, system: System) -> str:
+    """A value within a sentence, by its quantity."""
+    if value is None:
+        return ""
+    if isinstance(value, list):
+        shown = [number_text(quantity, one, system, in_sentence=True) for one in value]
+        return with_unit(quantity, ", ".join(shown), system)
+    if isinstance(value, Range):
+        low, middle, high = (
+            number_text(quantity, one, system, in_sentence=True)
+            for one in (value.low, value.expected, value.high)
+        )
+        return with_unit(quantity, middle if low == high else f"{low} to {high}", system)
+    return with_unit(quantity, number_text(quantity, value, system, in_sentence=True), system)
 
 
 def heading(name: str, system: System) -> str:
@@ -231,6 +250,10 @@ def sentence(note: Note, system: System) -> str:
 
     def fill(match: re.Match[str]) -> str:
         name = match[1]
-        return full(name, note.values[name], system) if name in note.values else match[0]
+        if name not in note.values:
+            return match[0]
+        if (quantity := note.quantities.get(name)) is not None:
+            return _declared(quantity, note.values[name], system)
+        return full(name, note.values[name], system)
 
     return re.sub(r"\{(\w+)\}", fill, note.text).strip()

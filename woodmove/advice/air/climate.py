@@ -5,7 +5,8 @@ from typing import Any
 
 import numpy as np
 
-from woodmove.contract.answer import Answer, Assumption, Warning
+from woodmove.contract.answer import Answer
+from woodmove.contract.notes import Assumption, Warning
 from woodmove.domain.air import MonthlyAir
 from woodmove.domain.climate import MONTHS, Climate, Room
 from woodmove.domain.season import Season

@@ -7,7 +7,8 @@ import numpy as np
 
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
-from woodmove.contract.answer import Answer, Warning
+from woodmove.contract.answer import Answer
+from woodmove.contract.notes import Warning
 from woodmove.contract.refusal import Refusal
 from woodmove.physics import air
 from woodmove.physics.arrays import Array, FloatOrArray, in_blocks

@@ -10,7 +10,8 @@ from typing import Any
 
 import numpy as np
 
-from woodmove.contract.answer import Answer, Assumption, Warning
+from woodmove.contract.answer import Answer
+from woodmove.contract.notes import Assumption, Warning
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.air import ENOUGH_DAYS, AirSeries, MonthlyAir

@@ -8,7 +8,7 @@ import numpy as np
 
 from woodmove.advice.air import fits
 from woodmove.advice.air.fits import Lent
-from woodmove.contract.answer import Assumption, Warning
+from woodmove.contract.notes import Assumption, Warning
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.air import ENOUGH_DAYS, AirSeries, MonthlyAir
 from woodmove.domain.climate import MONTHS, Climate

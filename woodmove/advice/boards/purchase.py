@@ -16,7 +16,8 @@ from woodmove.advice.boards.rip import SOURCES, Service
 from woodmove.advice.boards.warp import Pile
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
-from woodmove.contract.answer import Answer, Assumption, Warning
+from woodmove.contract.answer import Answer
+from woodmove.contract.notes import Assumption, Warning
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.board import BoardSize
 from woodmove.domain.species import Wood

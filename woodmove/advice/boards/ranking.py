@@ -20,7 +20,8 @@ from woodmove.advice.boards.rip import (
 )
 from woodmove.advice.boards.warp import MODES, Pile, bounds
 from woodmove.advice.doubt.draws import Draws
-from woodmove.contract.answer import Answer, Assumption, Warning
+from woodmove.contract.answer import Answer
+from woodmove.contract.notes import Assumption, Warning
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal, Refusals
 from woodmove.domain.species import Wood

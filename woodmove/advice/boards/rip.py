@@ -13,7 +13,8 @@ from woodmove.advice.boards.arrays import BoardArrays
 from woodmove.advice.boards.warp import MODES, STATES, Pile, Warps, bounds
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
-from woodmove.contract.answer import Answer, Note, Warning
+from woodmove.contract.answer import Answer
+from woodmove.contract.notes import Note, Warning
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.species import Wood

@@ -3,7 +3,8 @@
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from woodmove.contract.answer import Answer, Assumption
+from woodmove.contract.answer import Answer
+from woodmove.contract.notes import Assumption
 from woodmove.contract.ranges import Range
 from woodmove.domain.species import Known, Species
 

@@ -8,7 +8,7 @@ from woodmove.advice.boards import warp as warping
 from woodmove.advice.boards.allowance import CORE_SHELL_POINTS, REST_TEMP_C, RESTED_POINTS
 from woodmove.advice.boards.pith import PITH_DEPTH_MM
 from woodmove.advice.boards.warp import STATES, Warps
-from woodmove.contract.answer import Assumption, Caution, Note, Warning
+from woodmove.contract.notes import Assumption, Caution, Note, Warning
 from woodmove.domain.stock import Cut, Piece, SawnBoard
 from woodmove.physics import warp
 from woodmove.physics.arrays import Array

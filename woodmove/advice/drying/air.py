@@ -5,7 +5,7 @@ from datetime import date
 
 import numpy as np
 
-from woodmove.contract.answer import Warning
+from woodmove.contract.notes import Warning
 from woodmove.domain.air import AirSeries, MonthlyAir
 from woodmove.domain.climate import Climate, Room
 from woodmove.physics.arrays import Array

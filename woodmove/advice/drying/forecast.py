@@ -14,7 +14,8 @@ from woodmove.advice.drying.air import HORIZON_DAYS, Air
 from woodmove.advice.drying.readiness import CAUTIONS, Goal, about_pct, days_gone, stacked_long_ago
 from woodmove.advice.drying.sampler import START_TOLD, START_UNTOLD, Fit, ForecastSampler, Observation
 from woodmove.advice.drying.stock import Stock
-from woodmove.contract.answer import Answer, Assumption, Caution, Note, Warning
+from woodmove.contract.answer import Answer
+from woodmove.contract.notes import Assumption, Caution, Note, Warning
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.air import AirSeries

@@ -12,7 +12,8 @@ from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.doubt.response import interpolate, nodes
 from woodmove.advice.drying.air import HORIZON_DAYS, TIMES, Air
 from woodmove.advice.drying.stock import Stock, boards_of, profile_of
-from woodmove.contract.answer import Answer, Assumption, Caution, Note, Warning
+from woodmove.contract.answer import Answer
+from woodmove.contract.notes import Assumption, Caution, Note, Warning
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
 from woodmove.physics.arrays import Array

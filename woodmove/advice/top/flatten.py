@@ -14,7 +14,8 @@ from woodmove.advice.doubt.response import at_time, interpolate, nodes, settled_
 from woodmove.advice.drying.air import Air
 from woodmove.advice.top import movement, seams
 from woodmove.advice.top import season as season_advice
-from woodmove.contract.answer import Answer, Assumption, Caution, Note, Warning
+from woodmove.contract.answer import Answer
+from woodmove.contract.notes import Assumption, Caution, Note, Warning
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.board import in_both

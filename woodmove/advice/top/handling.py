@@ -7,7 +7,8 @@ import numpy as np
 
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
-from woodmove.contract.answer import Answer, Assumption, Caution, Warning
+from woodmove.contract.answer import Answer
+from woodmove.contract.notes import Assumption, Caution, Warning
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.board import in_both
 from woodmove.domain.species import Wood

@@ -7,7 +7,7 @@ import numpy as np
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import movement
-from woodmove.contract.answer import Assumption, Note
+from woodmove.contract.notes import Assumption, Note
 from woodmove.domain.season import Season
 from woodmove.domain.species import HeldAcross
 from woodmove.domain.top import Rings, Top

@@ -10,7 +10,8 @@ import numpy as np
 from woodmove.advice.boards.warp import LENGTHWISE_PER_PCT
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import movement
-from woodmove.contract.answer import Answer, Assumption, Warning
+from woodmove.contract.answer import Answer
+from woodmove.contract.notes import Assumption, Warning
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.board import in_both
 from woodmove.domain.climate import MONTHS

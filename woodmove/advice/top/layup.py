@@ -13,7 +13,8 @@ from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.doubt.wood import species_draws
 from woodmove.advice.top import movement, order
-from woodmove.contract.answer import Answer, Assumption, Warning
+from woodmove.contract.answer import Answer
+from woodmove.contract.notes import Assumption, Warning
 from woodmove.contract.ranges import Cause, Range
 from woodmove.contract.refusal import Refusal, Refusals
 from woodmove.domain.board import in_both

@@ -14,7 +14,7 @@ from woodmove.advice.boards.warp import Pile
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import movement, seams
-from woodmove.contract.answer import Assumption, Warning
+from woodmove.contract.notes import Assumption, Warning
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.board import in_both

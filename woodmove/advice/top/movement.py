@@ -10,7 +10,7 @@ from woodmove.advice.air.climate import air_warnings
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.doubt.wood import species_draws
-from woodmove.contract.answer import Assumption, Warning
+from woodmove.contract.notes import Assumption, Warning
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.season import Season
 from woodmove.domain.top import EdgeStrips, Rings, Top

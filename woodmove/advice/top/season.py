@@ -13,7 +13,7 @@ from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.doubt.response import interpolate, nodes
 from woodmove.advice.top.held import cracking_points
 from woodmove.advice.top.movement import with_year
-from woodmove.contract.answer import Assumption, Warning
+from woodmove.contract.notes import Assumption, Warning
 from woodmove.domain.air import YEAR_DAYS, between_months
 from woodmove.domain.climate import MONTHS
 from woodmove.domain.finish import Faces, Finish

@@ -11,7 +11,8 @@ from woodmove.advice.boards import allowance as budget
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import handling, milling, movement
-from woodmove.contract.answer import Answer, Assumption, Warning
+from woodmove.contract.answer import Answer
+from woodmove.contract.notes import Assumption, Warning
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.board import in_both
 from woodmove.domain.season import Season

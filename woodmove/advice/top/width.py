@@ -18,7 +18,8 @@ from woodmove.advice.top.movement import (
     within_coefficients,
 )
 from woodmove.advice.top.season import Exposure
-from woodmove.contract.answer import Answer, Note
+from woodmove.contract.answer import Answer
+from woodmove.contract.notes import Note
 from woodmove.domain.climate import MONTHS
 from woodmove.domain.season import Season
 from woodmove.domain.top import EdgeStrips, Top

@@ -7,7 +7,7 @@ import warnings
 
 import numpy as np
 
-from woodmove.contract.answer import Warning
+from woodmove.contract.notes import Warning
 from woodmove.contract.refusal import Refusal, Refusals
 from woodmove.domain.climate import AirTable
 from woodmove.domain.records import lines_text

@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from woodmove.contract.answer import Warning
+from woodmove.contract.notes import Warning
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.air import AirSeries
 from woodmove.domain.records import LoggedAir

@@ -10,7 +10,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from woodmove.contract.answer import Note
+from woodmove.contract.notes import Note
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.air import ENOUGH_DAYS, AirSeries, MonthlyAir
 from woodmove.domain.climate import Climate

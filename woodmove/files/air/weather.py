@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from woodmove.contract.answer import Warning
+from woodmove.contract.notes import Warning
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.air import AirSeries
 from woodmove.domain.climate import Climate

@@ -9,7 +9,8 @@ from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
 
-from woodmove.contract.answer import Answer, Assumption
+from woodmove.contract.answer import Answer
+from woodmove.contract.notes import Assumption
 from woodmove.contract.refusal import Refusal
 from woodmove.files.texts import read_text
 from woodmove.units.parse import with_unit_given
