@@ -118,7 +118,7 @@ WRONG = {
     ),
     "a parameter without a kind": (
         "woodmove_commands", SPEC.format(params=PARAM.replace("WHOLE", "'NUMBER'"), run="print"),
-        "command 'greet'", "params[0].kind", "'NUMBER'", "Kind",
+        "command 'greet'", "params[0].kind", "'NUMBER'", "ParamType",
     ),
     "a section without a command": (
         "woodmove_plan_sections", 'PlanSection("odd", "Odd", "greet")',
