@@ -214,7 +214,7 @@ def test_a_full_disk_leaves_the_old_place(cli, monkeypatch):
     def full(descriptor):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("woodmove.files.places.os.fsync", full)
+    monkeypatch.setattr("woodmove.files.air.places.os.fsync", full)
     done = cli(f"climate add shop {TWELVE.replace('64F', '60F')} --replace")
     assert done.code == 1
     assert "No space left" in done.err
