@@ -1,6 +1,6 @@
 """Screws and washers, and the slots that let a top move over its base."""
 
-from woodmove.extend.api import CommandSpec, PlanSection, Screw, Washer, hookimpl
+from woodmove.extend.api import CommandSpec, Screw, Section, Washer, hookimpl
 
 WOODMOVE_PLUGIN_API = 1
 
@@ -23,16 +23,8 @@ def woodmove_commands() -> list[CommandSpec]:
 
 
 @hookimpl
-def woodmove_plan_sections() -> list[PlanSection]:
+def woodmove_plan_sections() -> list[Section]:
     """The slots, as a section of the plan."""
-    from woodmove_fasteners.slots import SLOTS
+    from woodmove_fasteners.slots import SECTION
 
-    return [
-        PlanSection(
-            "slots",
-            "The screw slots",
-            SLOTS,
-            ("why_slots", "fixed_mm", "screw", "washer", "wood_over_tip_mm", "thinning_mm", "fasteners"),
-            40,
-        )
-    ]
+    return [SECTION]

@@ -1,9 +1,9 @@
 """woodmove fasteners: the screws and washers that are known."""
 
-from woodmove.extend.api import Answer, Catalogue, CommandSpec, Request
+from woodmove.extend.api import Catalogue, CommandSpec, Request, UntypedAnswer
 
 
-def run(request: Request, catalogue: Catalogue) -> Answer:
+def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Every screw and washer, by its sizes."""
     screws = [
         {
@@ -33,7 +33,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         }
         for key, washer in catalogue.washers
     ]
-    return Answer(
+    return UntypedAnswer(
         "fasteners",
         request.inputs(),
         {"screws": screws, "washers": washers},

@@ -11,7 +11,6 @@ from woodmove.extend.api import (
     LENGTH,
     LENGTHS,
     TEXT,
-    Answer,
     Array,
     Assumption,
     Catalogue,
@@ -26,7 +25,10 @@ from woodmove.extend.api import (
     Request,
     Screw,
     Season,
+    Section,
+    Stage,
     Top,
+    UntypedAnswer,
     Warning,
     Washer,
     YearlyMoisture,
@@ -126,7 +128,7 @@ class Rail:
         return self.thickness_mm - self.counterbore_mm
 
 
-def run(request: Request, catalogue: Catalogue) -> Answer:
+def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """The slots of a top, the screws and washers in them, and when to look at them again."""
     top = groups.top_of(request, catalogue)
     season = groups.season_of(request, catalogue)
@@ -168,7 +170,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         **_through_the_years(slots, top, course, draws),
         "checks": _checks(season, course, thinning),
     }
-    return Answer(
+    return UntypedAnswer(
         "slots",
         groups.inputs_of(request, catalogue),
         results,
@@ -712,3 +714,5 @@ SLOTS = CommandSpec(
     run,
     table="fasteners",
 )
+
+SECTION = Section("slots", "The screw slots", SLOTS, Stage.FIX, "Fix", day=groups.BUILD_DATE)

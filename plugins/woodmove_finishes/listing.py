@@ -5,7 +5,6 @@ from math import sqrt
 from typing import Any
 
 from woodmove.extend.api import (
-    Answer,
     Assumption,
     Catalogue,
     Caution,
@@ -14,6 +13,7 @@ from woodmove.extend.api import (
     Finish,
     Refusal,
     Request,
+    UntypedAnswer,
     Warning,
     groups,
 )
@@ -93,7 +93,7 @@ WHEN = Assumption(
 )
 
 
-def run(request: Request, catalogue: Catalogue) -> Answer:
+def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Every finish that there is, and what each does on a top where one is given."""
     finishes = [finish for _, finish in catalogue.finishes]
     results: dict[str, Any] = {"finishes": rows(finishes)}
@@ -120,7 +120,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
             finish = catalogue.finishes.get(request["finish"])
             waits = on_top.waiting(top, season, finish, request["build_date"], draws)
             results["second_face_later"] = waits or []
-    return Answer(
+    return UntypedAnswer(
         "finishes",
         {} if request["species"] is None else groups.inputs_of(request, catalogue),
         results,

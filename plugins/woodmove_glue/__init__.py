@@ -1,6 +1,6 @@
 """The glue-up: the clock, the clamps, and the water that the glue brings."""
 
-from woodmove.extend.api import Adhesive, CommandSpec, PlanSection, hookimpl
+from woodmove.extend.api import Adhesive, CommandSpec, Section, hookimpl
 
 WOODMOVE_PLUGIN_API = 1
 
@@ -23,18 +23,8 @@ def woodmove_commands() -> list[CommandSpec]:
 
 
 @hookimpl
-def woodmove_plan_sections() -> list[PlanSection]:
+def woodmove_plan_sections() -> list[Section]:
     """The glue-up, as a section of the plan."""
-    from woodmove_glue.glue_up import GLUE_UP, no_glue_up
+    from woodmove_glue.section import SECTION
 
-    return [
-        PlanSection(
-            "glue-up",
-            "The glue-up",
-            GLUE_UP,
-            ("verdict", "because", "strip_count", "margin_min", "in_time_chance_pct", "clock", "instead",
-             "clamping", "glue_water"),
-            29,
-            no_glue_up,
-        )
-    ]  # fmt: skip
+    return [SECTION]

@@ -10,7 +10,6 @@ import numpy as np
 
 from woodmove.extend.api import (
     Adhesive,
-    Answer,
     Array,
     Catalogue,
     CommandSpec,
@@ -18,6 +17,7 @@ from woodmove.extend.api import (
     Note,
     Range,
     Request,
+    UntypedAnswer,
     Warning,
     balanced,
     doubt,
@@ -35,19 +35,6 @@ from woodmove_glue.words import CAUTIONS, SURE, against, assumptions, practice, 
 WEEK_DAYS = 7.0
 # What a shop should be warmer than the adhesive needs: no thermometer is better (status: judgement).
 SPARE_C = 2
-
-
-def no_glue_up(job: Mapping[str, Any]) -> str:
-    """Why a job has no glue-up, empty if it has one."""
-    if "strip_thickness_mm" not in job:
-        return "the job has no [strips] thickness, and no section of strips that tells it"
-    if "top_length_mm" not in job:
-        return "the job has no [top] length"
-    if not {"strip_width_mm", "top_thickness_mm"} & set(job):
-        return "the job has neither [pile] strip_width nor a [top] thickness"
-    if not {"glue_strips", "top_width_mm"} & set(job):
-        return "the job has neither [glue] strips nor a [top] width"
-    return ""
 
 
 @dataclass(frozen=True)
@@ -89,7 +76,7 @@ class _Tried:
         return replace(self, plan=replace(self.plan, **changes))
 
 
-def run(request: Request, catalogue: Catalogue) -> Answer:
+def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Go or no go, with its margin; clamps; the water of the glue."""
     draws = Draws(request.draws, request.seed)
     plan = plan_of(request, catalogue)
@@ -125,7 +112,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         "instead": _instead(tried, catalogue) if tried.because else [],
         "before": [{"when": when, "do": what} for when, what in practice(plan)],
     }
-    return Answer(
+    return UntypedAnswer(
         "glue-up",
         _inputs(request, catalogue, plan),
         results,

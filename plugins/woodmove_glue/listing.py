@@ -1,9 +1,9 @@
 """woodmove adhesives: the types of adhesive that are known."""
 
-from woodmove.extend.api import Answer, Catalogue, CommandSpec, Request
+from woodmove.extend.api import Catalogue, CommandSpec, Request, UntypedAnswer
 
 
-def run(request: Request, catalogue: Catalogue) -> Answer:
+def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Every adhesive, with its times and what it needs."""
     rows = [
         {
@@ -25,7 +25,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         }
         for key, adhesive in catalogue.adhesives
     ]
-    return Answer(
+    return UntypedAnswer(
         "adhesives",
         request.inputs(),
         {"adhesives": rows},

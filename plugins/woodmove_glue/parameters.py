@@ -44,11 +44,16 @@ MOST_HANDS = 6
 # What a shop may be colder than a type takes: 55 °F is as good as the 13 °C that it stands for.
 ROUNDED_C = 0.5
 
+GLUE_DATE = Param("glue_date", "--on", DATE, "Day of the glue-up", "2027-01-05", "glue.on")
+STRIPS = Param("glue_strips", "--strips", WHOLE, "Strips that are glued at once; else as many as make the "
+                                            "width", "12",
+          "glue.strips", low=2, high=2000)  # fmt: skip
+
 PARAMS = (
     *(param.replace(required=param.name == "species") for param in groups.WOOD),
-    Param("glue_strips", "--strips", WHOLE, "Strips that are glued at once; else as many as make the "
-                                            "width", "12",
-          "glue.strips", low=2, high=2000),
+    STRIPS,
+    groups.SECTION_STRIPS,
+    groups.SECTION_COUNT,
     groups.TOP_WIDTH.replace(required=False, help="Width that is glued at once, where --strips is not told"),
     Param("joined_sections", "--sections", WHOLE, "Sections of so many strips that are joined into one top "
                                                   "afterwards", "3",
@@ -92,7 +97,7 @@ PARAMS = (
                                               "planed", "0.001in",
           "glue.level", default=LEVEL_MM, low=0.002, high=5),
     *groups.SERVICE,
-    Param("glue_date", "--on", DATE, "Day of the glue-up", "2027-01-05", "glue.on"),
+    GLUE_DATE,
     groups.BUILD_DATE.replace(help="Day by which the joints must be planed"),
     groups.TODAY,
 )  # fmt: skip
@@ -224,7 +229,7 @@ def plan_of(request: Request, catalogue: Catalogue) -> GlueUpRequest:
         clamps()[request["clamp"]],
         request["clamps"] is not None,
         groups.season_of(request, catalogue).mean_pct if groups.has_season(request) else None,
-        request["joined_sections"] or 1,
+        request["joined_sections"] or request["section_count"] or 1,
     )
     return replace(plan, work=replace(work, clamps=request["clamps"] or usual_clamps(plan)))
 
@@ -239,8 +244,9 @@ def usual_clamps(plan: GlueUpRequest) -> int:
 
 
 def _count(request: Request, strip_mm: float) -> int:
-    if request["glue_strips"] is not None:
-        return request["glue_strips"]
+    strips = request["glue_strips"] or request["section_strips"]
+    if strips is not None:
+        return strips
     width = request["top_width_mm"]
     if width is None:
         raise Refusal(

@@ -8,7 +8,6 @@ from woodmove.extend.api import (
     PERCENT,
     TEMPERATURE,
     TEXT,
-    Answer,
     Assumption,
     Catalogue,
     Caution,
@@ -20,6 +19,7 @@ from woodmove.extend.api import (
     Range,
     Refusal,
     Request,
+    UntypedAnswer,
     Warning,
     groups,
     mc_of_weights_pct,
@@ -47,10 +47,10 @@ def _gravity(text: str) -> float:
 GRAVITY = ParamType("GRAVITY", _gravity)
 
 
-def run_list(request: Request, catalogue: Catalogue) -> Answer:
+def run_list(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Every meter: range, accuracy, and how to use it."""
     meters = [meter for _, meter in catalogue.meters]
-    return Answer(
+    return UntypedAnswer(
         "meter list",
         {},
         {
@@ -81,7 +81,7 @@ def _accuracy(meter: Meter) -> str | None:
     return "; ".join(bands) or None
 
 
-def run_read(request: Request, catalogue: Catalogue) -> Answer:
+def run_read(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """A reading with its corrections, its doubt, and what part of the board it tells of."""
     meter: Meter = catalogue.meters.get(request["meter"])
     if meter.principle == "oven":
@@ -111,7 +111,7 @@ def run_read(request: Request, catalogue: Catalogue) -> Answer:
     thickness = request["thickness_mm"]
     if thickness is not None and meter.principle == "pin":
         results |= {"mean_depth_mm": MEAN_DEPTH * thickness, "core_depth_mm": thickness / 2}
-    return Answer(
+    return UntypedAnswer(
         "meter read",
         request.inputs(),
         results,
@@ -192,7 +192,7 @@ def _assumptions(meter: Meter, request: Request, species: str, setting: str) -> 
     return tuple(notes)
 
 
-def run_dry(request: Request, catalogue: Catalogue) -> Answer:
+def run_dry(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Oven-dry arithmetic: moisture content from two weights, and the weight at a target."""
     weight, dry, mc = request["weight_g"], request["dry_g"], request["mc_pct"]
     if (dry is None) == (mc is None):
@@ -208,7 +208,7 @@ def run_dry(request: Request, catalogue: Catalogue) -> Answer:
     results: dict[str, Any] = {"mc_pct": mc, "dry_weight_g": weight / (1.0 + mc / 100.0)}
     if request["target_mc_pct"] is not None:
         results["target_weight_g"] = target_weight_g(weight, mc, request["target_mc_pct"])
-    return Answer(
+    return UntypedAnswer(
         "meter dry",
         request.inputs(),
         results,

@@ -14,7 +14,7 @@ from woodmove.advice.drying.forecast import Instrument, forecast, latest_mc, log
 from woodmove.advice.drying.readiness import Goal
 from woodmove.advice.drying.sampler import Fit, ForecastSampler, Observation, quantiles
 from woodmove.advice.drying.stock import Stock, boards_of, profile_of
-from woodmove.contract.answer import Answer
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.air import AirSeries
 from woodmove.domain.reading import Reading, ReadingsLog
@@ -69,7 +69,7 @@ def log(boards: dict[str, list[float]], days=DAYS, **more) -> ReadingsLog:
     return ReadingsLog("readings.csv", tuple(rows))
 
 
-def answer(readings: ReadingsLog, **more) -> Answer:
+def answer(readings: ReadingsLog, **more) -> UntypedAnswer:
     options = {
         "air": air(),
         "goal": Goal(7.0, "the EMC of the air"),
@@ -84,11 +84,11 @@ def answer(readings: ReadingsLog, **more) -> Answer:
     )  # fmt: skip
 
 
-def codes(found: Answer) -> list[str]:
+def codes(found: UntypedAnswer) -> list[str]:
     return [note.code for note in found.warnings]
 
 
-def boards_of_answer(found: Answer) -> dict[str, dict]:
+def boards_of_answer(found: UntypedAnswer) -> dict[str, dict]:
     return {row["board"]: row for row in found.results["boards"]}
 
 

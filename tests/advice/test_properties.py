@@ -15,7 +15,7 @@ from woodmove_fasteners.slots import SLOTS
 
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top.width import width
-from woodmove.contract.answer import Answer
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.contract.params import Request
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
@@ -188,7 +188,7 @@ DEFAULTS = {
 UNBUILDABLE = {"NO_WOOD_BESIDE_SLOT", "SLOTS_MEET", "SLOT_OFF_RAIL", "FIXED_OFF_TOP", "NO_WASHER"}
 
 
-def slots(texts: dict[str, str]) -> Answer:
+def slots(texts: dict[str, str]) -> UntypedAnswer:
     """The answer of the command for options as typed; what is not given is as in DEFAULTS."""
     names = {param.option: param.name for param in SLOTS.params}
     typed = {names[option]: text for option, text in (DEFAULTS | texts).items() if text}
@@ -202,7 +202,7 @@ def slots(texts: dict[str, str]) -> Answer:
         reject()
 
 
-def central(answer: Answer) -> list[dict[str, Any]]:
+def central(answer: UntypedAnswer) -> list[dict[str, Any]]:
     """The fasteners, each Range as its central value."""
     return [
         {name: value.expected if isinstance(value, Range) else value for name, value in row.items()}

@@ -7,7 +7,7 @@ thermometer in °F is read in °F, and a number of the one is never taken for th
 import pytest
 
 from woodmove.cli import build as app
-from woodmove.contract.answer import Answer
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.manager import PluginManager, installed
 
@@ -29,7 +29,7 @@ def understood(cli, monkeypatch):
 
     def answer(spec, request, catalogue):
         asked.append(request.values)
-        return Answer(spec.name, {}, {"done": True})
+        return UntypedAnswer(spec.name, {}, {"done": True})
 
     monkeypatch.setattr(app, "_answer", answer)
 

@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 from plugins_as_text import GOOD, HEAD, Run, command, lay, module_of, named, section, species
 
-from woodmove.extend.api import Answer, Known, Param, Refusal, Species, Status, Warning
+from woodmove.extend.api import UntypedAnswer, Known, Param, Refusal, Species, Status, Warning
 from woodmove.extend.hookspecs import KINDS
 from woodmove.extend.manager import PluginManager, installed
 from woodmove.extend.testkit import check_plugin
@@ -428,6 +428,6 @@ def test_the_user_may_interrupt_a_plugin(own: Path, where: str) -> None:
 
 
 def test_an_answer_is_checked_as_an_item_is() -> None:
-    answer = Answer("a", {}, {"a": 1.5}, warnings=(Warning("A", "a"),), sources=("fpl-gtr-282",))
-    assert list(wrong_types(answer, Answer)) == []
+    answer = UntypedAnswer("a", {}, {"a": 1.5}, warnings=(Warning("A", "a"),), sources=("fpl-gtr-282",))
+    assert list(wrong_types(answer, UntypedAnswer)) == []
     assert list(wrong_types(Param("a", "--a", None, "", ""), Param)) == ["kind is None (expected: Kind)"]  # type: ignore[arg-type]

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from woodmove.contract.answer import Answer
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.climate import MONTHS
 from woodmove.domain.job import Job
 from woodmove.files.job import demo_text
@@ -174,7 +174,7 @@ def test_a_check_of_a_plugin_that_is_over_is_left_out():
     days = {TODAY - timedelta(days=1): "Late.", TODAY: "In time."}
     checks = [{"date": day, "check": words} for day, words in days.items()]
     section = advice.Section(
-        "shed", "Shed", "stranger", "done", answer=Answer("shed", {}, {"checks": checks})
+        "shed", "Shed", "stranger", "done", answer=UntypedAnswer("shed", {}, {"checks": checks})
     )
     job = Job("shed", "in", None, (), {"today": TODAY}, "job.toml", {})
     found = advice.plan(job, [section], {}).results["checks"]

@@ -1,14 +1,11 @@
 """A plugin of somebody else: one of everything that a plugin may bring. Its numbers are invented."""
 
-from collections.abc import Mapping
-from typing import Any
 
 from woodmove.extend.api import (
     PERCENT,
     Accuracy,
     AcrossGrain,
     Adhesive,
-    Answer,
     Assumption,
     Catalogue,
     Climate,
@@ -19,15 +16,17 @@ from woodmove.extend.api import (
     Meter,
     Note,
     Param,
-    PlanSection,
     Request,
     Screw,
+    Section,
     Shrinkage,
     Species,
     SpeciesPair,
     SpecificGravity,
+    Stage,
     Status,
     StiffnessRatios,
+    UntypedAnswer,
     Warning,
     Washer,
     groups,
@@ -79,13 +78,13 @@ GLUE = Adhesive(
 )  # fmt: skip
 
 
-def stacked(request: Request, catalogue: Catalogue) -> Answer:
+def stacked(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """What the hayloft's air asks of a stack of lumber."""
     wood = groups.wood_of(request, catalogue)
     full = request["fill_pct"]
     spare = 100.0 - full
     tight = Warning("TIGHT", "There is {spare_pct} left.", {"spare_pct": spare})
-    return Answer(
+    return UntypedAnswer(
         "loft stack",
         request.inputs(),
         {
@@ -99,10 +98,6 @@ def stacked(request: Request, catalogue: Catalogue) -> Answer:
         assumptions=(Assumption("DRY_FLOOR", "The floor of the loft is dry."),),
         sources=("Ledger of the hayloft, page 4",),
     )
-
-
-def _no_loft(job: Mapping[str, Any]) -> str:
-    return "" if "fill_pct" in job else "the job has no [loft]"
 
 
 STACK = CommandSpec(
@@ -155,5 +150,5 @@ def woodmove_commands() -> list[CommandSpec]:
 
 
 @hookimpl
-def woodmove_plan_sections() -> list[PlanSection]:
-    return [PlanSection("loft", "The stack in the loft", STACK, order=45, skip=_no_loft)]
+def woodmove_plan_sections() -> list[Section]:
+    return [Section("loft", "The stack in the loft", STACK, Stage.YEAR, "Loft")]

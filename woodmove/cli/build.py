@@ -121,7 +121,7 @@ def _callback(spec: CommandSpec, catalogue: Catalogue, system: System) -> Callab
 
     :param system: the units of its help
     """
-    params = (*spec.params, *COMMON, *((CSV,) if spec.table else ()))
+    params = (*(param for param in spec.params if param.option), *COMMON, *((CSV,) if spec.table else ()))
     options = [param.option for param in params]
     if twice := {option for option in options if options.count(option) > 1}:
         raise ValueError(f"it takes {', '.join(twice)} twice")

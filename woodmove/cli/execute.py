@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+import shutil
 import sys
-from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -12,12 +12,17 @@ from woodmove.cli.reader import units_of
 from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, Request
+from woodmove.contract.plan import PlanResults
 from woodmove.contract.refusal import Refusal, Refusals
+from woodmove.contract.reply import Reply
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.params import FLAG, TEXT, WHOLE, read_all, with_units
 from woodmove.units.show import one_line
 from woodmove.units.systems import System
 
+# Columns of a page that goes to no terminal.
+PAGE = 88
 UNITS = Param("units", "--units", TEXT,
               "Units of what is printed, and of numbers typed without one; else those of the job file, the "
               "settings file, or inches", "mm", choices=("in", "mm"))  # fmt: skip
@@ -30,15 +35,16 @@ COMMON = (
     DRAWS,
     SEED,
     Param("json", "--json", FLAG, "One JSON document, in base units", ""),
+    Param("details", "--details", FLAG, "All results, what was assumed, sources", ""),
 )
 CSV = Param("csv", "--csv", FLAG, "The rows as CSV, in base units", "")
 
 
 def execute(spec: CommandSpec, texts: dict[str, Any], catalogue: Catalogue) -> int:
     if is_core(spec):
-        answer, text = _answered(spec, texts, catalogue)
+        reply, text = _answered(spec, texts, catalogue)
         sys.stdout.write(text)
-        return _exit_code(answer)
+        return _exit_code(reply.answer)
     from woodmove.extend.guard import PluginFault, guarded
 
     try:
@@ -56,15 +62,15 @@ def execute(spec: CommandSpec, texts: dict[str, Any], catalogue: Catalogue) -> i
     return 0
 
 
-def _answered(spec: CommandSpec, texts: dict[str, Any], catalogue: Catalogue) -> tuple[Answer, str]:
+def _answered(spec: CommandSpec, texts: dict[str, Any], catalogue: Catalogue) -> tuple[Reply, str]:
     """The answer to a command line, and what to print of it."""
-    flags = {name: bool(texts.pop(name, False)) for name in ("strict", "json", "csv")}
+    flags = {name: bool(texts.pop(name, False)) for name in ("strict", "json", "csv", "details")}
     switches = [param.name for param in spec.params if param.kind is FLAG]
     texts = {name: str(text) for name, text in texts.items() if name not in switches or text}
     reader = units_of(texts.get("units"))
     texts, bare = with_units(spec.params, texts, reader)
     values, faults = read_all((*spec.params, *COMMON), texts)
-    faults = [fault for fault in faults if not set(fault.fields) & {"strict", "json"}]
+    faults = [fault for fault in faults if not set(fault.fields) & {"strict", "json", "details"}]
     faults += catalogue.unknown_names(spec.params, values, list(texts))
     if flags["json"] and flags["csv"]:
         faults.append(
@@ -75,16 +81,15 @@ def _answered(spec: CommandSpec, texts: dict[str, Any], catalogue: Catalogue) ->
         raise Refusals(faults)
     common = {param.name: values.pop(param.name) for param in COMMON}
     # The one place where the clock is read.
-    request = Request(values, common["draws"], common["seed"], reader, date.today())
-    answer = _answer(spec, request, catalogue)
-    answer = replace(answer, assumptions=(*bare, *answer.assumptions))
-    system = common["units"] or answer.inputs.get("units") or reader
+    request = Request(values, common["draws"], common["seed"], reader, date.today(), frozenset(texts))
+    reply = Reply.to(spec.name, request, _answer(spec, request, catalogue), bare)
+    system = common["units"] or reply.inputs.get("units") or reader
     if flags["strict"]:
-        _hold_to_validity(answer, system)
-    return answer, _text(answer, spec, system, flags)
+        _hold_to_validity(reply.answer, system)
+    return reply, _text(reply, spec, system, flags)
 
 
-def _answer(spec: CommandSpec, request: Request, catalogue: Catalogue) -> Answer:
+def _answer(spec: CommandSpec, request: Request, catalogue: Catalogue) -> Answer[Any] | UntypedAnswer:
     try:
         answer = spec.run(request, catalogue)
     except Refusal as fault:
@@ -105,7 +110,7 @@ def _labelled(fault: Refusal, spec: CommandSpec) -> Refusal:
     return fault
 
 
-def _hold_to_validity(answer: Answer, system: System) -> None:
+def _hold_to_validity(answer: Answer[Any] | UntypedAnswer, system: System) -> None:
     from woodmove.report.words import sentence
 
     outside = [warning for warning in answer.warnings if warning.validity]
@@ -124,40 +129,52 @@ def _hold_to_validity(answer: Answer, system: System) -> None:
         )  # fmt: skip
 
 
-def _text(answer: Answer, spec: CommandSpec, system: System, flags: dict[str, bool]) -> str:
+def _text(reply: Reply, spec: CommandSpec, system: System, flags: dict[str, bool]) -> str:
     if flags["json"]:
         from woodmove.report import document
 
-        return document.render(answer, system)
+        return document.render(reply, system)
     if flags["csv"]:
-        from woodmove.report import rows
-        from woodmove.report.words import sentence
+        return _csv(reply, spec, system)
+    width = shutil.get_terminal_size().columns if sys.stdout.isatty() else PAGE
+    if isinstance(reply.answer, Answer) and isinstance(reply.answer.results, PlanResults):
+        from woodmove.report import card
 
-        tables = [name for name, value in answer.results.items() if isinstance(value, list) and value]
-        if not tables:
-            raise Refusal(
-                "NO_ROWS", f"This answer has no {spec.table} to print as CSV.", "",
-                "Leave out --csv, or ask for --json.", exit_code=2,
-            )  # fmt: skip
-        text = rows.render(answer, spec.table if spec.table in tables else tables[0])
-        # Rows have no place for them, and some tell of rows that are not there.
-        for warning in answer.warnings:
-            print(f"woodmove: {one_line(sentence(warning, system))}", file=sys.stderr)
-        return text
+        return card.render(reply, reply.answer, system, details=flags["details"], width=width)
     from woodmove.report import page
 
-    return page.render(answer, system)
+    return page.render(reply, system, details=flags["details"], width=width)
 
 
-def _exit_code(answer: Answer) -> int:
-    """0, or what a failed section of a plan makes of it; says which failed."""
-    failed = [row for row in answer.results.get("sections", ()) if row.get("cause")]
-    # What several sections need, and miss, is told once.
-    for reason in dict.fromkeys(row["reason"] for row in failed):
-        keys = [row["key"] for row in failed if row["reason"] == reason]
+def _csv(reply: Reply, spec: CommandSpec, system: System) -> str:
+    from woodmove.report import rows
+    from woodmove.report.figures import figures_of
+    from woodmove.report.words import sentence
+
+    tables = {figure.name: figure.value for figure in figures_of(reply.answer) if rows.is_table(figure.value)}
+    if not tables:
+        raise Refusal(
+            "NO_ROWS", f"This answer has no {spec.table} to print as CSV.", "",
+            "Leave out --csv, or ask for --json.", exit_code=2,
+        )  # fmt: skip
+    text = rows.render(tables.get(spec.table, next(iter(tables.values()))))
+    # Rows have no place for them, and some tell of rows that are not there.
+    for warning in reply.answer.warnings:
+        print(f"woodmove: {one_line(sentence(warning, system))}", file=sys.stderr)
+    return text
+
+
+def _exit_code(answer: Answer[Any] | UntypedAnswer) -> int:
+    """0, or what a failed part of a plan makes of it; says which failed."""
+    if isinstance(answer, UntypedAnswer) or not isinstance(answer.results, PlanResults):
+        return 0
+    failed = [part for part in answer.results.sections if part.cause]
+    # What several parts need, and miss, is told once.
+    for reason in dict.fromkeys(part.reason for part in failed):
+        keys = [part.key for part in failed if part.reason == reason]
         noun = "section" if len(keys) == 1 else "sections"
         print(f"woodmove: plan {noun} {', '.join(keys)} failed: {one_line(reason)}", file=sys.stderr)
-    causes = [row["cause"] for row in failed]
+    causes = [part.cause for part in failed]
     if "plugin" in causes:
         return 4
     return 1 if "data" in causes else 0

@@ -1,14 +1,15 @@
-"""The answer to a question: inputs as understood, results with their doubt, and what to beware of."""
+"""The answer to a question: what to do, the results behind it, and what to beware of."""
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
-from datetime import date
-from numbers import Integral, Real
-from typing import Any, Literal, TypeAlias
+from collections.abc import Iterator
+from dataclasses import dataclass, fields, is_dataclass
+from typing import Any, Generic, Literal, TypeAlias, TypeVar
 
 from woodmove.contract.notes import Assumption, Caution, Note, Warning
-from woodmove.contract.ranges import Range, finite
+from woodmove.contract.ranges import Range
+from woodmove.contract.shown import Shown
 
+R = TypeVar("R", covariant=True)
+N = TypeVar("N", bound=Note)
 State: TypeAlias = Literal["go", "wait", "stop", "know"]
 
 
@@ -31,94 +32,80 @@ class Verdict:
             raise ValueError("a verdict has one to three sentences")
 
 
-Plain: TypeAlias = "bool | int | float | str | Range | Note | Answer | list[Plain] | dict[str, Plain] | None"
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Rows whose columns are known only when they are made: those of a reader's own file, or of a grid.
 
+    :param columns: how each column is shown, by its name in JSON and CSV
+    :param rows: their cells, one for each column; None for an empty one
+    """
 
-def _plain(value: Any) -> Any:
-    """The same value in the few types that an Answer may hold; NaN and infinity are refused."""
-    if value is None or isinstance(value, bool | str | Range | Note | Answer):
-        return value
-    if hasattr(value, "tolist"):  # of NumPy, which this room does without
-        return _plain(value.tolist())
-    if isinstance(value, Integral):
-        return int(value)
-    if isinstance(value, Real):
-        return finite(value)
-    if isinstance(value, date):
-        return value.isoformat()
-    if isinstance(value, Mapping):
-        return {str(key): _plain(item) for key, item in value.items()}
-    if isinstance(value, Iterable):
-        return [_plain(item) for item in value]
-    raise TypeError(f"an answer cannot hold {type(value).__name__}")
+    columns: dict[str, Shown]
+    rows: tuple[tuple[Any, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
-    """What a command, or a section of a plan, has to say.
+class Answer(Generic[R]):
+    """What a question has to say.
 
-    :param command: the command that gives it, as typed after ``woodmove``
-    :param inputs: the inputs as understood, in base units, the unit in each name
-    :param results: numbers, Ranges, words, Notes, rows (a list of mappings) or Answers, the unit in
-        each name
-    :param columns: which columns of a list of rows the printed table shows, and in which order;
-        JSON and CSV always hold all of them
-    :param sources: keys of :mod:`woodmove.sources`, or a plugin's own citation
     :param verdict: what to do, which is printed first
-    :param headline: name of the one result that carries it
-    :param key: names of the few results behind it, four at most, and of the table that matters
-    :raises ValueError: a number that is not finite
+    :param results: a dataclass made with :func:`woodmove.contract.shown.results`
+    :param notes: warnings, cautions and assumptions
+    :param sources: keys of :mod:`woodmove.sources`, or a plugin's own citation
     """
 
-    command: str
-    inputs: Mapping[str, Any]
-    results: Mapping[str, Any]
-    warnings: tuple[Warning, ...] = ()
-    cautions: tuple[Caution, ...] = ()
-    assumptions: tuple[Assumption, ...] = ()
+    verdict: Verdict
+    results: R
+    notes: tuple[Note, ...] = ()
     sources: tuple[str, ...] = ()
-    columns: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-    verdict: Verdict | None = None
-    headline: str = ""
-    key: tuple[str, ...] = ()
 
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "inputs", _plain(self.inputs))
-        object.__setattr__(self, "results", _plain(self.results))
-        for name, kind in (("warnings", Warning), ("cautions", Caution), ("assumptions", Assumption)):
-            notes = tuple(getattr(self, name))
-            if not all(isinstance(note, kind) for note in notes):
-                raise TypeError(f"{name} of an answer holds {kind.__name__} only")
-            object.__setattr__(self, name, notes)
-        object.__setattr__(self, "sources", tuple(dict.fromkeys(source for source in self.sources if source)))
+    @property
+    def warnings(self) -> tuple[Warning, ...]:
+        """What the reader must know before acting."""
+        return self._of(Warning)
 
-    def ranges(self, names: Collection[str] = ()) -> Iterator[Range]:
-        """Every Range of the results, those of rows and of answers within too.
+    @property
+    def cautions(self) -> tuple[Caution, ...]:
+        """What can hurt a person."""
+        return self._of(Caution)
 
-        :param names: of the results that count, none for all
-        """
-        for name, value in self.results.items():
-            if not names or name in names:
-                yield from _ranges(value)
+    @property
+    def assumptions(self) -> tuple[Assumption, ...]:
+        """What was assumed because nothing else was said."""
+        return self._of(Assumption)
 
-    def causes(self, names: Collection[str] = ()) -> dict[str, float]:
-        """Inputs by their mean share of the variance of the Ranges, 0 to 1, largest first.
+    def _of(self, kind: type[N]) -> tuple[N, ...]:
+        return tuple(note for note in self.notes if isinstance(note, kind))
 
-        :param names: of the results that count, none for all
-        """
-        shares: dict[str, float] = {}
-        doubtful = [found for found in self.ranges(names) if found.causes]
-        for found in doubtful:
-            for cause in found.causes:
-                shares[cause.input] = shares.get(cause.input, 0.0) + cause.share / len(doubtful)
-        return dict(sorted(shares.items(), key=lambda item: -item[1]))
+    def causes(self) -> dict[str, float]:
+        """Inputs by their mean share of the variance of the Ranges, 0 to 1, largest first."""
+        return causes_of(self.ranges())
+
+    def ranges(self) -> Iterator[Range]:
+        """Every Range of the results, those of rows within too."""
+        return ranges_in(self.results)
 
 
-def _ranges(value: Any) -> Iterator[Range]:
+def ranges_in(value: Any) -> Iterator[Range]:
+    """Every Range in a value, however deep."""
     if isinstance(value, Range):
         yield value
-    elif isinstance(value, Answer):
-        yield from value.ranges()
-    elif isinstance(value, dict | list):
-        for item in value.values() if isinstance(value, dict) else value:
-            yield from _ranges(item)
+    elif is_dataclass(value):
+        for field in fields(value):
+            yield from ranges_in(getattr(value, field.name))
+    elif isinstance(value, dict):
+        for one in value.values():
+            yield from ranges_in(one)
+    elif isinstance(value, list | tuple):
+        for one in value:
+            yield from ranges_in(one)
+
+
+def causes_of(ranges: Iterator[Range]) -> dict[str, float]:
+    """Inputs by their mean share of the variance of some Ranges, 0 to 1, largest first."""
+    shares: dict[str, float] = {}
+    doubtful = [found for found in ranges if found.causes]
+    for found in doubtful:
+        for cause in found.causes:
+            shares[cause.input] = shares.get(cause.input, 0.0) + cause.share / len(doubtful)
+    return dict(sorted(shares.items(), key=lambda item: -item[1]))

@@ -1,15 +1,17 @@
-"""What a plugin contributes besides data: commands and plan sections. Both are data themselves."""
+"""A command as data: core's own and those of plugins are made alike."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, TypeAlias
 
 from woodmove.contract.answer import Answer
 from woodmove.contract.params import Param, Request
+from woodmove.contract.ranges import Distribution
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.contract.values import of_values
 
 # What runs gets the catalogue of all plugins too; this room does not know it.
-Run: TypeAlias = Callable[[Request, Any], Answer]
+Run: TypeAlias = Callable[[Request, Any], Answer[Any] | UntypedAnswer]
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +32,7 @@ class CommandSpec:
     params: tuple[Param, ...]
     run: Run
     table: str = ""
+    doubts: tuple[Distribution, ...] = ()
 
     @of_values
     def __post_init__(self) -> None:
@@ -38,31 +41,3 @@ class CommandSpec:
         names = [param.name for param in self.params]
         if len(set(names)) != len(names):
             raise ValueError(f"command {self.name!r} takes the same parameter twice")
-
-
-def _always(values: Mapping[str, Any]) -> str:
-    return ""
-
-
-@dataclass(frozen=True, slots=True)
-class PlanSection:
-    """A section of the plan: a command, run on the values of a job file.
-
-    :param key: as named in ``[plan] sections`` of a job file
-    :param title: as printed over it
-    :param command: the command whose answer it is; its parameters are read from the job by their
-        `Param.job`
-    :param shows: names of the results that the printed plan shows, empty for all; JSON has all of them
-    :param order: place in the plan; core's own are 5 (shop) to 30 (width)
-    :param skip: values of the job in, reason to leave the section out, or an empty string
-    :param decides: True if its Ranges decide something that is made, so that narrowing them is worth a
-        measurement
-    """
-
-    key: str
-    title: str
-    command: CommandSpec
-    shows: tuple[str, ...] = ()
-    order: int = 100
-    skip: Callable[[Mapping[str, Any]], str] = _always
-    decides: bool = True

@@ -4,13 +4,17 @@ One Param serves the command line, the job file, the help and the error messages
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
-from typing import Any, Literal
+from typing import Any, Generic, Literal, TypeVar, overload
+
+from woodmove.contract.refusal import Refusal
+
+V = TypeVar("V")
 
 
 @dataclass(frozen=True, slots=True)
-class ParamType:
+class ParamType(Generic[V]):
     """How the text of a parameter is read.
 
     :param metavar: what the help prints for the value; with ``,...`` at its end for several, commas between
@@ -20,12 +24,12 @@ class ParamType:
     """
 
     metavar: str
-    parse: Callable[[str], Any]
+    parse: Callable[[str], V]
     bare_unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
-class Param:
+class Param(Generic[V]):
     """One parameter of a command.
 
     :param name: key in the request, in base units with the unit at its end: ``top_width_mm``
@@ -45,18 +49,18 @@ class Param:
 
     name: str
     option: str
-    kind: ParamType
+    kind: ParamType[V]
     help: str
     example: str
     job: str = ""
     required: bool = False
-    default: Any = None
+    default: V | None = None
     low: float | None = None
     high: float | None = None
     choices: tuple[str, ...] = ()
     registry: str = ""
 
-    def replace(self, **changes: Any) -> "Param":
+    def replace(self, **changes: Any) -> "Param[V]":
         """The same parameter with some fields changed."""
         return replace(self, **changes)
 
@@ -75,6 +79,8 @@ class Request:
     :param units: those of bare lengths in lists, such as the rows of a pile; None where nobody says, and
         each must carry its own
     :param clock: the day by the computer's clock, which the edge reads once
+    :param given: names of the parameters that somebody gave
+    :param used: names of those that were looked at: an answer hangs on no other
     """
 
     values: Mapping[str, Any]
@@ -82,19 +88,78 @@ class Request:
     seed: int = 1
     units: Literal["in", "mm"] | None = "in"
     clock: date = date.min
+    given: frozenset[str] = frozenset()
+    used: set[str] = field(default_factory=set, compare=False)
 
-    def __getitem__(self, name: str) -> Any:
-        return self.values[name]
+    @overload
+    def __getitem__(self, key: Param[V]) -> V: ...
+    @overload
+    def __getitem__(self, key: str) -> Any: ...
+    def __getitem__(self, key: Param[Any] | str) -> Any:
+        """The value of a parameter that the question cannot do without.
 
-    def get(self, name: str) -> Any:
-        """The value, or None if this command has no such parameter."""
+        :raises Refusal: it has none
+        """
+        if isinstance(key, str):
+            self.used.add(key)
+            return self.values[key]
+        value = self.get(key)
+        if value is None:
+            raise missing(key, key.option)
+        return value
+
+    @overload
+    def get(self, key: Param[V]) -> V | None: ...
+    @overload
+    def get(self, key: str) -> Any: ...
+    def get(self, key: Param[Any] | str) -> Any:
+        """The value, or None where there is none, or no such parameter."""
+        name = key if isinstance(key, str) else key.name
+        self.used.add(name)
         return self.values.get(name)
 
     def inputs(self) -> dict[str, Any]:
-        """What an Answer says of its inputs: every value that is there, the defaults too."""
-        plain = (str, int, float, tuple, date)
-        return {
-            name: value if isinstance(value, plain) else str(value)
-            for name, value in self.values.items()
-            if value is not None and value is not False
-        }
+        """What an UntypedAnswer says of its inputs: every value that is there, the defaults too."""
+        return {name: _shown(value) for name, value in self.values.items() if _is_said(value)}
+
+    def inputs_used(self) -> dict[str, Any]:
+        """The values on which the answer hangs."""
+        return {name: value for name, value in self.inputs().items() if name in self.used}
+
+
+def _is_said(value: Any) -> bool:
+    return value is not None and value is not False
+
+
+def _shown(value: Any) -> Any:
+    return value if isinstance(value, str | int | float | tuple | date) else str(value)
+
+
+def missing(param: Param[Any], label: str) -> Refusal:
+    """What to say where a parameter is needed and not given.
+
+    :param label: how it is named: its option, or its key in a job file
+    """
+    return Refusal(
+        "MISSING",
+        f"{label} is missing.",
+        f"It is needed: {param.help[0].lower()}{param.help[1:].rstrip('.')}.",
+        add(param, label),
+        fields=(param.name,),
+        exit_code=2,
+    )
+
+
+def in_a_file(place: str, example: str) -> str:
+    """What to write into a job file."""
+    table, _, key = place.partition(".")
+    return f'Write {key} = "{example}" in [{table}], for example.'
+
+
+def add(param: Param[Any], label: str) -> str:
+    """What to type, or to write into a job file, where a parameter is missing."""
+    if param.is_argument:
+        return f"Type {param.example} there, for example."
+    if label == param.option:
+        return f"Add {label} {param.example}, for example."
+    return in_a_file(label, param.example)

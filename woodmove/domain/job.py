@@ -16,6 +16,7 @@ class Job:
     :param units: of bare lengths and of what is printed, None if not said
     :param build_date: when the top will be screwed down, None if not said
     :param asked: keys of the plan sections that the file asks for by name
+    :param done: keys of the sections whose work is done
     :param values: the values that stand in the file
     :param source: path of the file, or words for where it came from
     :param lines: line of each value in the file
@@ -30,3 +31,4 @@ class Job:
     source: str
     lines: Mapping[str, int]
     assumptions: tuple[Assumption, ...] = ()
+    done: tuple[str, ...] = ()

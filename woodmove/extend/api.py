@@ -15,12 +15,16 @@ from woodmove.advice.top import movement
 from woodmove.advice.top import season as season_advice
 from woodmove.advice.top.season import Exposure, YearlyMoisture
 from woodmove.advice.top.width import width
-from woodmove.contract.answer import Answer
-from woodmove.contract.commands import CommandSpec, PlanSection
-from woodmove.contract.notes import Assumption, Caution, Note, Warning
+from woodmove.contract import quantity
+from woodmove.contract.answer import Answer, Table, Verdict
+from woodmove.contract.commands import CommandSpec
+from woodmove.contract.notes import Assumption, Caution, Note, Warning, assumption, caution, note, warning
 from woodmove.contract.params import Param, ParamType, Request
-from woodmove.contract.ranges import Range
+from woodmove.contract.plan import Check, Hand, Section, Stage
+from woodmove.contract.ranges import Distribution, Measurement, Range
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.shown import Shown, results
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.adhesive import Adhesive
 from woodmove.domain.climate import MONTHS, Climate, Room
 from woodmove.domain.fastener import Screw, Washer
@@ -53,14 +57,16 @@ from woodmove.units.show import length_text
 
 __all__ = [
     # the contract
-    "PLUGIN_API", "hookimpl", "CommandSpec", "PlanSection", "Catalogue", "Request",
+    "PLUGIN_API", "hookimpl", "CommandSpec", "Section", "Stage", "Hand", "Check", "Catalogue",
+    "Request",
     # parameters
     "Param", "ParamType", "LENGTH", "LENGTHS", "MASS", "TEMPERATURE", "PERCENT", "WHOLE", "DATE", "TIME",
     "TEXT", "FLAG",
     "slug", "parse_length_mm", "length_text",
     "groups",
     # the answer
-    "Answer", "Range", "Note", "Warning", "Caution", "Assumption", "Refusal",
+    "Answer", "Verdict", "Table", "results", "Shown", "quantity", "UntypedAnswer", "Range", "Distribution", "Measurement",
+    "note", "warning", "caution", "assumption", "Note", "Warning", "Caution", "Assumption", "Refusal",
     # the nouns
     "Species", "Wood", "Coefficients", "Shrinkage", "SpecificGravity", "AcrossGrain", "StiffnessRatios",
     "Known", "Climate", "Room", "Season", "MONTHS", "Screw", "Washer", "Finish", "Faces",

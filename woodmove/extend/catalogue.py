@@ -12,8 +12,9 @@ from woodmove.extend.registry import Registry
 # Plugins are looked for when a registry is looked at, and the modules behind that are imported then: a
 # quick question that needs no registry does not wait for them.
 if TYPE_CHECKING:
-    from woodmove.contract.commands import CommandSpec, PlanSection
+    from woodmove.contract.commands import CommandSpec
     from woodmove.contract.params import Param
+    from woodmove.contract.plan import Section
     from woodmove.domain.adhesive import Adhesive
     from woodmove.domain.climate import Climate
     from woodmove.domain.fastener import Screw, Washer
@@ -134,9 +135,9 @@ class Catalogue:
         return registry
 
     @cached_property
-    def plan_sections(self) -> Registry[PlanSection]:
+    def plan_sections(self) -> Registry[Section]:
         """Plan sections of plugins."""
-        registry: Registry[PlanSection] = Registry(
+        registry: Registry[Section] = Registry(
             "plan section", "section", "woodmove plugins list", self.manager
         )
         for plugin, section in self.manager.gather("woodmove_plan_sections"):

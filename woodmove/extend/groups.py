@@ -76,17 +76,18 @@ EDITION = Param(
     "edition", "--edition", TEXT, "Edition of the coefficient table (2021 or 2010); newest if not told",
     "2021", "wood.edition",
 )  # fmt: skip
+STRIPS_FROM = Param(
+    "strips_from", "--strips-from", BOARD,
+    "Board that the strips were ripped from before they were turned on edge, as sold or as measured",
+    "2x8", "wood.strips_from",
+)  # fmt: skip
 GRAIN = (
     Param(
         "rings_deg", "--rings", RINGS,
         "Rings on the end grain: flat, quarter, on-edge (strips turned on edge) or degrees to the wide face",
         "flat", "wood.rings",
     ),
-    Param(
-        "strips_from", "--strips-from", BOARD,
-        "Board that the strips were ripped from before they were turned on edge, as sold or as measured",
-        "2x8", "wood.strips_from",
-    ),
+    STRIPS_FROM,
     Param(
         "pith_depth_mm", "--pith-depth", LENGTH,
         "Depth of the pith below the board's nearer wide face, read on the end grain; negative inside it",
@@ -126,6 +127,15 @@ STRIP_THICKNESS = Param(
                                                        "glue-up", "1-3/8in",
     "strips.thickness", low=3, high=300,
 )  # fmt: skip
+JOINT_WAIT = Param("joint_wait_days", "--joint-wait", WHOLE,
+          "Days from the gluing until its water has left the seams, as woodmove glue-up tells them", "7",
+          "flatten.joint_wait", low=0, high=365)  # fmt: skip
+JOINT_SET = Param("joint_set_days", "--joint-set", WHOLE, "Days until a glued joint may be machined", "1",
+          "flatten.joint_set", default=1, low=0, high=60)  # fmt: skip
+# What the parts of a plan hand on and nobody types.
+SECTION_STRIPS = Param("section_strips", "", WHOLE, "Strips of a section of the top", "12")
+SECTION_COUNT = Param("section_count", "", WHOLE, "Sections that are joined into the top", "3")
+STRIPS_NEEDED = Param("strips_needed", "", WHOLE, "Strips of the whole top", "24")
 INTO = Param(
     "into", "--into", ParamType("NUMBER|halves|resaw", _into),
     "How many strips, or halves, or resaw (through the thickness)", "3", "pile.into",

@@ -5,7 +5,8 @@ from collections.abc import Iterable
 
 import pluggy
 
-from woodmove.contract.commands import CommandSpec, PlanSection
+from woodmove.contract.commands import CommandSpec
+from woodmove.contract.plan import Section
 from woodmove.domain.adhesive import Adhesive
 from woodmove.domain.climate import Climate
 from woodmove.domain.fastener import Screw, Washer
@@ -64,7 +65,7 @@ def woodmove_commands() -> Iterable[CommandSpec]:  # type: ignore[empty-body]
 
 
 @hookspec
-def woodmove_plan_sections() -> Iterable[PlanSection]:  # type: ignore[empty-body]
+def woodmove_plan_sections() -> Iterable[Section]:  # type: ignore[empty-body]
     """Sections of the plan."""
     ...
 
@@ -80,7 +81,7 @@ KINDS: dict[str, tuple[str, type]] = {
     "meter": ("woodmove_meters", Meter),
     "adhesive": ("woodmove_adhesives", Adhesive),
     "command": ("woodmove_commands", CommandSpec),
-    "plan section": ("woodmove_plan_sections", PlanSection),
+    "plan section": ("woodmove_plan_sections", Section),
 }
 # What each hook may return.
 RETURNS: dict[str, tuple[type, ...]] = {

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from woodmove.contract.notes import Assumption
-from woodmove.contract.params import Param, ParamType
+from woodmove.contract.params import Param, ParamType, in_a_file, missing
 from woodmove.contract.refusal import Refusal
 from woodmove.extend.guard import described
 from woodmove.units.parse import (
@@ -102,7 +102,7 @@ def _instead(param: Param, label: str, example: str) -> str:
     if param.is_argument:
         return f"Type {example} in its place, for example."
     if label != param.option:
-        return _in_a_file(label, example)
+        return in_a_file(label, example)
     return f"Type {label} {example}, for example."
 
 
@@ -149,19 +149,6 @@ def _bound(param: Param, bound: float | None) -> str:
     return with_unit(param.name, f"{bound:.10g}", "mm")
 
 
-def _in_a_file(place: str, example: str) -> str:
-    table, _, key = place.partition(".")
-    return f'Write {key} = "{example}" in [{table}], for example.'
-
-
-def _add(param: Param, label: str) -> str:
-    if param.is_argument:
-        return f"Type {param.example} there, for example."
-    if label == param.option:
-        return f"Add {label} {param.example}, for example."
-    return _in_a_file(label, param.example)
-
-
 def with_units(
     params: Iterable[Param],
     texts: Mapping[str, str],
@@ -201,14 +188,5 @@ def read_all(
             except Refusal as fault:
                 faults.append(fault)
         elif param.required:
-            faults.append(
-                Refusal(
-                    "MISSING",
-                    f"{label(param)} is missing.",
-                    f"It is needed: {param.help[0].lower()}{param.help[1:].rstrip('.')}.",
-                    _add(param, label(param)),
-                    fields=(param.name,),
-                    exit_code=2,
-                )
-            )
+            faults.append(missing(param, label(param)))
     return values, faults

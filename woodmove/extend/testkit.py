@@ -12,7 +12,8 @@ In a test of the plugin::
 from collections.abc import Container
 from types import ModuleType
 
-from woodmove.contract.commands import CommandSpec, PlanSection
+from woodmove.contract.commands import CommandSpec
+from woodmove.contract.plan import Section
 from woodmove.domain.species import Species
 from woodmove.extend.catalogue import REGISTRIES, Catalogue
 from woodmove.extend.manager import Candidate, PluginManager, installed
@@ -74,7 +75,7 @@ def _item_faults(registry: Registry, key: str, item: object, catalogue: Catalogu
         faults.append(f"{registry.kind} {key!r} cannot be typed: its key would have to be {slug(key)!r}")
     if isinstance(item, Species):
         faults += _species_faults(item, catalogue)
-    if isinstance(item, PlanSection):
+    if isinstance(item, Section):
         faults += [
             f"plan section {key}: {param.name} is needed and has no place in a job file"
             for param in item.command.params

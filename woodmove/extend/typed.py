@@ -7,9 +7,9 @@ from functools import cache
 from numbers import Integral, Real
 from reprlib import repr as short
 from types import NoneType, UnionType
-from typing import Any, NamedTuple, Union, get_args, get_origin, get_type_hints
+from typing import Any, Literal, NamedTuple, TypeVar, Union, get_args, get_origin, get_type_hints
 
-from woodmove.contract.answer import Answer
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.air import AirSeries
 
 # Names in annotations that their module imports for the type checker only.
@@ -26,14 +26,14 @@ class _Choice(NamedTuple):
     has_fields: bool
 
 
-def checked_answer(answer: Any) -> Answer:
+def checked_answer(answer: Any) -> UntypedAnswer:
     """What a plugin has answered.
 
     :raises TypeError: it is no Answer, or holds what an Answer does not hold
     """
-    if not isinstance(answer, Answer):
+    if not isinstance(answer, UntypedAnswer):
         raise TypeError(f"it returned a {type(answer).__name__} and not an Answer")
-    for fault in wrong_types(answer, Answer):
+    for fault in wrong_types(answer, UntypedAnswer):
         raise TypeError(f"of its answer, {fault}")
     return answer
 
@@ -57,8 +57,16 @@ def _fields(of: type) -> dict[str, Any]:
 @cache
 def _choices(kind: Any) -> tuple[_Choice, ...]:
     kinds = get_args(kind) if get_origin(kind) in (Union, UnionType) else (kind,)
-    plain = [(get_origin(one) or one, get_args(one)) for one in kinds]
-    return tuple(_Choice(one, held, is_dataclass(one)) for one, held in plain)
+    return tuple(choice for one in kinds for choice in _of_one(one))
+
+
+def _of_one(kind: Any) -> Iterator[_Choice]:
+    if isinstance(kind, TypeVar):  # of any type
+        yield _Choice(Any, (), False)
+    elif get_origin(kind) is Literal:
+        yield from (_Choice(of, (), False) for of in {type(word) for word in get_args(kind)})
+    else:
+        yield _Choice(get_origin(kind) or kind, get_args(kind), is_dataclass(get_origin(kind) or kind))
 
 
 def _wrong(value: Any, kind: Any, where: str) -> Iterator[str]:

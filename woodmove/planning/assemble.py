@@ -1,205 +1,123 @@
-"""The whole plan of a job: the answers of its sections, made into one."""
+"""The whole plan of a job: what its parts say, made into one answer."""
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any
+from collections.abc import Iterable, Mapping, Sequence
+from typing import TypeVar
 
-from woodmove.advice.doubt.inputs import MEASURES
-from woodmove.contract.answer import Answer
-from woodmove.contract.notes import Assumption, Warning
-from woodmove.contract.refusal import Refusal
+from woodmove.contract.answer import Answer, State, Verdict
+from woodmove.contract.notes import Assumption, Note, Warning, assumption, note
+from woodmove.contract.plan import CardLine, Measure, PlanResults
+from woodmove.contract.ranges import Measurement
 from woodmove.domain.job import Job
 from woodmove.planning.dates import Calendar
+from woodmove.planning.run import Run
 
+N = TypeVar("N", bound=Note)
 MEASUREMENTS = 3
-# How far metered strips may lie from what the job reckons with before it is told (status: judgement).
-APART_POINTS = 1.0
-# Results of the sections that are done, by section.
-_Results = Mapping[str, Mapping[str, Any]]
+
+NO_BUILD_DATE = assumption("NO_BUILD_DATE", "No build date is given (job.build_date), so the year's checks "
+                                            "carry months only.")  # fmt: skip
+BLOCKED = note("BLOCKED", "{parts}.", parts=None)
+NOTHING = note("NOTHING_PLANNED", "Nothing is planned yet.")
+ALL_GO = note("ALL_GO", "Nothing stands in the way. Next: {step}.", step=None)
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
-    """A section that has been run.
+def plan(
+    job: Job, runs: Sequence[Run], conflicts: Sequence[Warning], measures: Mapping[str, Measurement]
+) -> Answer[PlanResults]:
+    """One answer of a job's sections, in their order.
 
-    :param status: "done", "skipped" or "failed"
-    :param reason: why it was skipped or failed
-    :param answer: None unless done
-    :param cause: of a failure that fails the plan: "data", or "plugin" if the job asked for the section;
-        empty where the plan is good without it
-    :param decides: True if its Ranges count for what to measure next
-    :param faults: what it was refused for
-    :param shows: names of the results that the printed plan shows; empty for all
+    :param runs: the sections that were run
+    :param conflicts: where the job says otherwise than a section has found
+    :param measures: what lessens a doubtful input, by its name
+
+    Warnings, cautions, assumptions and sources are brought together, each once; they also stay with their part.
     """
-
-    key: str
-    title: str
-    provider: str
-    status: str
-    reason: str = ""
-    answer: Answer | None = None
-    cause: str = ""
-    shows: tuple[str, ...] = ()
-    decides: bool = True
-    faults: tuple[Refusal, ...] = ()
-
-
-def plan(job: Job, sections: Sequence[Section], inputs: Mapping[str, Any]) -> Answer:
-    """One Answer of a job's sections, in their order.
-
-    :param inputs: the job as understood, for the answer
-
-    Dated checks are gathered from the sections' own ``checks`` and put in the order of
-    time. Warnings, cautions, assumptions and sources are brought together, each
-    once; they also stay with their section.
-    """
-    answers = [section.answer for section in sections if section.answer is not None]
-    results = {section.key: section.answer.results for section in sections if section.answer is not None}
-    calendar = Calendar(job, results)
-    notes = (*calendar.warnings(), *_at_odds(job, results))
-    assumptions = [*job.assumptions, *(note for answer in answers for note in answer.assumptions)]
-    if "mc_now_pct" in job.values and "mc_now_pct" not in job.lines:
-        assumptions.append(
-            Assumption(
-                "MC_EXPECTED",
-                "The top is taken to be assembled at {mc_now_pct}, as the lumber is expected then. Meter on "
-                "the day, write it into the job as wood.mc_now and make the plan again: the screws' starts "
-                "hang on it.",
-                {"mc_now_pct": job.values["mc_now_pct"]},
-            )
-        )
-    if "top_thickness_mm" in job.values and "top_thickness_mm" not in job.lines:
-        assumptions.append(
-            Assumption(
-                "THICKNESS_EXPECTED",
-                "The top is taken to come out {top_thickness_mm} thick, as its strips are expected to "
-                "leave it.",
-                {"top_thickness_mm": job.values["top_thickness_mm"]},
-            )
-        )
-    if job.build_date is None:
-        assumptions.append(
-            Assumption("NO_BUILD_DATE", "No build date is given, so checks carry months only.")
-        )
+    calendar = Calendar(job, runs)
+    answers = [run.answer for run in runs if run.answer is not None]
+    at_odds = (*calendar.warnings(), *conflicts)
+    done = set(job.done)
+    left = [run for run in runs if run.section.key not in done]
     return Answer(
-        "plan",
-        inputs,
-        {
-            "job_name": job.name,
-            "build_date": job.build_date,
-            "sections": [_row(section) for section in sections],
-            "checks": calendar.checks(),
-            "measurements": _measurements(
-                [
-                    section.answer.causes(section.shows)
-                    for section in sections
-                    if section.answer and section.decides
-                ]
-            ),
-        },
-        warnings=_once([notes, *(answer.warnings for answer in answers)]),
-        cautions=_once([answer.cautions for answer in answers]),
-        assumptions=_once([assumptions]),
-        sources=tuple(source for answer in answers for source in answer.sources),
+        _verdict(left, at_odds),
+        PlanResults(
+            job_name=job.name,
+            today=calendar.today,
+            build_date=job.build_date,
+            card=tuple(_card(left)),
+            checks=calendar.checks(),
+            measurements=tuple(_measurements(left, measures)),
+            sections=tuple(run.part for run in runs),
+        ),
+        notes=(
+            *_once([*at_odds, *(one for answer in answers for one in answer.warnings)]),
+            *_once([one for answer in answers for one in answer.cautions]),
+            *_once([*_assumptions(job), *(one for answer in answers for one in answer.assumptions)]),
+        ),
+        sources=tuple(dict.fromkeys(source for answer in answers for source in answer.sources)),
     )
 
 
-def _at_odds(job: Job, results: _Results) -> Iterator[Warning]:
-    """Where what the sections find does not go together."""
-    yield from _no_go(results)
-    yield from _two_moistures(job, results)
-    yield from _strips(job, results)
-    yield from _hands(job, results)
+def _assumptions(job: Job) -> Iterable[Assumption]:
+    yield from job.assumptions
+    if job.build_date is None:
+        yield NO_BUILD_DATE()
 
 
-def _no_go(results: _Results) -> Iterator[Warning]:
-    glued = results.get("glue-up", {})
-    if glued.get("because") is not None:
-        text = "The glue-up is no go as it is planned: {because}."
-        yield Warning("NO_GO", text, {"because": glued["because"]})
+def _verdict(runs: Sequence[Run], at_odds: Sequence[Warning]) -> Verdict:
+    """What to do with the whole: what contradicts first, then the first part that stops or waits."""
+    states = [(run, run.answer.verdict) for run in runs if run.answer is not None and run.answer.verdict]
+    state: State = "go"
+    says: list[Note] = list(at_odds[:2])
+    for wanted in ("stop", "wait"):
+        found = [verdict for _, verdict in states if verdict.state == wanted]
+        if found and state == "go":
+            state = wanted
+        says += [verdict.says[0] for verdict in found]
+    if at_odds and state == "go":
+        state = "wait"
+    if says:
+        return Verdict(state, tuple(_once(says)[:3]))
+    if not states:
+        return Verdict("know", (NOTHING(),))
+    going = next((run for run, verdict in states if verdict.state == "go"), states[0][0])
+    return Verdict(state, (ALL_GO(step=going.section.title[:1].lower() + going.section.title[1:]),))
 
 
-def _two_moistures(job: Job, results: _Results) -> Iterator[Warning]:
-    told = job.values.get("mc_now_pct")
-    expected = results.get("lumber", {}).get("mc_at_build_pct")
-    if expected is not None and "mc_now_pct" in job.lines and not expected.low <= told <= expected.high:
-        yield Warning(
-            "TWO_MOISTURES",
-            "The job says that the wood of the top is at {mc_now_pct} (wood.mc_now), and all sections of the "
-            "top count on it; the lumber is expected at {expected_pct} on the day of the build. Leave "
-            "wood.mc_now out until the strips are metered for the glue-up.",
-            {"mc_now_pct": told, "expected_pct": expected},
+def _card(runs: Sequence[Run]) -> Iterable[CardLine]:
+    for run in runs:
+        if run.card:
+            yield CardLine(head=run.section.head or run.section.title, says=run.card)
+    blocked = [run for run in runs if run.without]
+    if blocked:
+        words = "; ".join(
+            f"{run.section.title[:1].lower()}{run.section.title[1:]} ({', '.join(run.without)})"
+            for run in blocked
         )
+        yield CardLine(head="Not planned yet", says=(BLOCKED(parts=words),))
 
 
-def _strips(job: Job, results: _Results) -> Iterator[Warning]:
-    needed = results.get("strips", {}).get("strip_count")
-    listed = results.get("lay-up", {}).get("strip_count")
-    if needed is not None and listed is not None and listed < needed:
-        yield Warning(
-            "STRIPS_MISSING",
-            "The list holds {listed} strips that can be laid up, and the top takes {needed}: {missing} more.",
-            {"listed": listed, "needed": needed, "missing": needed - listed},
-        )
-    told, metered = job.values.get("mc_now_pct"), results.get("lay-up", {}).get("metered_pct")
-    if told is not None and metered is not None and abs(metered - told) > APART_POINTS:
-        yield Warning(
-            "STRIPS_AT_ODDS",
-            "The metered strips of the list are at {listed_pct} on the mean, and all other sections reckon "
-            "with {mc_now_pct} at the assembly. If they will be glued as they are, write it into the job as "
-            "wood.mc_now.",
-            {"listed_pct": metered, "mc_now_pct": told},
-        )
-
-
-def _hands(job: Job, results: _Results) -> Iterator[Warning]:
-    hands, lifters = job.values.get("hands"), results.get("weight", {}).get("people")
-    if hands is not None and lifters is not None and hands < lifters:
-        yield Warning(
-            "TOO_FEW_HANDS",
-            "The top takes {lifters} people to lift, and the job has {hands} (glue.people): find help or a "
-            "hoist before it is turned over.",
-            {"lifters": lifters, "hands": hands},
-        )
-
-
-def _measurements(of_sections: Sequence[dict[str, float]]) -> list[dict[str, Any]]:
-    """The measurements that would narrow the Ranges of these sections most, each section counting alike.
-
-    :param of_sections: shares of the variance by input
-    """
-    doubtful = [causes for causes in of_sections if causes]
+def _measurements(runs: Sequence[Run], measures: Mapping[str, Measurement]) -> Iterable[Measure]:
+    """The measurements that would narrow the Ranges of these sections most, each section counting alike."""
+    doubtful = [
+        causes for run in runs
+        if run.answer is not None and run.section.decides and (causes := run.answer.causes())
+    ]  # fmt: skip
     shares: dict[str, float] = {}
     texts: dict[str, str] = {}
     for causes in doubtful:
         for name, share in causes.items():
-            if measure := MEASURES.get(name):
+            if measure := measures.get(name):
                 shares[measure.code] = shares.get(measure.code, 0.0) + share / len(doubtful)
                 texts[measure.code] = measure.text
-    best = sorted(shares.items(), key=lambda item: -item[1])[:MEASUREMENTS]
-    # Taking a share of the variance away narrows a Range by this part of its width.
-    return [
-        {"code": code, "measure": texts[code], "narrows_pct": 100.0 * (1.0 - (1.0 - share) ** 0.5)}
-        for code, share in best
-    ]
+    for code, share in sorted(shares.items(), key=lambda item: -item[1])[:MEASUREMENTS]:
+        # Taking a share of the variance away narrows a Range by this part of its width.
+        narrows = 100.0 * (1.0 - (1.0 - min(share, 1.0)) ** 0.5)
+        yield Measure(code=code, measure=texts[code], narrows_pct=narrows)
 
 
-def _row(section: Section) -> dict[str, Any]:
-    return {
-        "key": section.key,
-        "title": section.title,
-        "provider": section.provider,
-        "status": section.status,
-        "reason": section.reason,
-        "cause": section.cause,
-        "shows": section.shows,
-        "answer": section.answer,
-    }
-
-
-def _once(groups: Sequence[Sequence[Any]]) -> tuple[Any, ...]:
-    seen: list[Any] = []
-    for note in (note for group in groups for note in group):
-        if note not in seen:
-            seen.append(note)
-    return tuple(seen)
+def _once(notes: Iterable[N]) -> list[N]:
+    seen: list[N] = []
+    for one in notes:
+        if one not in seen:
+            seen.append(one)
+    return seen

@@ -1,9 +1,9 @@
 """woodmove check"""
 
-from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, Request
 from woodmove.contract.refusal import Refusal, Refusals
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import TODAY, today_of
 from woodmove.extend.params import TEXT
@@ -13,7 +13,7 @@ from woodmove.planning.schema import read
 from woodmove.report.words import sentence
 
 
-def run(request: Request, catalogue: Catalogue) -> Answer:
+def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Every bad field of a job file with its line: those that cannot be read, else those that make a
     section fail."""
     path = request["job"]
@@ -36,7 +36,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
             ]
     if faults:
         raise Refusals(faults)
-    return Answer(
+    return UntypedAnswer(
         "check",
         {**request.inputs(), "units": job.units},
         {

@@ -1,38 +1,58 @@
-"""The days of a plan: what contradicts, and which checks are due on which day."""
+"""The days of a plan: from when each step can be done, what contradicts, and which checks are due when."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from itertools import pairwise
 from typing import Any
 
-from woodmove.contract.notes import Warning
-from woodmove.contract.ranges import Range
+from woodmove.contract.notes import Warning, warning
+from woodmove.contract.plan import Check, DatedCheck
 from woodmove.domain.climate import MONTHS
 from woodmove.domain.job import Job
+from woodmove.planning.run import Run
 
-TOO_SOON, PAST, NEVER = "BUILD_DATE_TOO_SOON", "BUILD_DATE_PAST", "LUMBER_NOT_READY"
-# Codes of the checks that a section counts back from the build.
-_COUNTED_BACK = {"LAST_JOINT", "FLATTEN_ROUGHLY"}
-# Days of a job in the order of the work: name of the value, its place in the job file.
-_IN_ORDER = (
-    ("from_date", "stock.from"),
-    ("glue_date", "glue.on"),
-    ("flatten_from", "flatten.from"),
-    ("build_date", "job.build_date"),
-)
+OUT_OF_ORDER = warning(
+    "DATES_OUT_OF_ORDER",
+    "The job says {first} = {first_day} and {then} = {then_day}: that is the wrong order. Change one of them.",
+    first=None, first_day=None, then=None, then_day=None,
+)  # fmt: skip
+TOO_SOON = warning(
+    "TOO_SOON", "{step}: not on {said} ({place}). It can be done from {earliest} on.",
+    step=None, said=None, place=None, earliest=None,
+)  # fmt: skip
+PAST = warning(
+    "BUILD_DATE_PAST", "The build date, {build}, is past. If the top is not screwed down yet, say another day.",
+    build=None,
+)  # fmt: skip
+NEVER = warning(
+    "NO_DAY_KNOWN", "No day is known on which this is done: {step}. So none is told for the steps after it.",
+    step=None,
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A section that takes time or has a day.
+
+    :param said: the day on which the job does it, None where it says none
+    :param earliest: the day from which it can be done, None where no day is known
+    """
+
+    run: Run
+    said: date | None
+    earliest: date | None
 
 
 @dataclass(frozen=True)
 class Calendar:
-    """What a job says of its days, and what its sections find. Each section that tells how long something
-    takes counts by itself: where one fails, what the others say still holds.
+    """The steps of a job in the order of the work, each from the day on which the one before it has ended.
 
-    :param results: of the sections that are done, by section
+    :param runs: the sections of the plan, in their order
     """
 
     job: Job
-    results: Mapping[str, Mapping[str, Any]]
+    runs: Sequence[Run]
 
     @property
     def today(self) -> date:
@@ -40,141 +60,88 @@ class Calendar:
         return self.job.values["today"]
 
     @property
-    def glued(self) -> date | None:
-        """The day of the glue-up, None where nobody said so."""
-        return self.job.values.get("glue_date")
+    def steps(self) -> list[Step]:
+        """The steps, each with its days. One that is begun already is where the next one counts from."""
+        steps = []
+        earliest: date | None = self.today
+        begun_later = [run for run in self.runs if (day := self._said(run)) is not None and day <= self.today]
+        last = begun_later[-1] if begun_later else None
+        waiting = last is not None
+        for run in self.runs:
+            said = self._said(run)
+            steps.append(Step(run, said, earliest))
+            # What the shop is already past holds nobody up.
+            if waiting and run is not last:
+                continue
+            waiting = False
+            if earliest is not None and run.answer is not None:
+                earliest = run.ends(said if run is last and said else max(earliest, said or earliest))
+                earliest = None if earliest is None else max(earliest, self.today)
+        return steps
+
+    def _said(self, run: Run) -> date | None:
+        return self.job.values.get(run.section.day.name) if run.section.day is not None else None
 
     @property
-    def ready(self) -> date | None:
-        """The day on which the lumber is expected to be ready, None where nobody knows."""
-        checks = self.results.get("lumber", {}).get("checks", ())
-        return next((date.fromisoformat(check["date"]) for check in checks if check.get("date")), None)
-
-    @property
-    def rest_days(self) -> Range | None:
-        """Between the two flattenings, None where nobody knows."""
-        return self.results.get("flatten", {}).get("rest_between_days")
-
-    @property
-    def begun(self) -> date:
-        """The day on which the last joint is glued, at the earliest."""
-        if self.glued is not None and self.glued <= self.today:
-            return self.glued
-        return max(self.glued or self.today, self.ready or self.today)
-
-    @property
-    def first_day(self) -> date:
-        """The first day on which the top can be screwed down, by what is expected."""
-        # Once it is flattened roughly its own section tells whether it is in time.
-        if self.job.values.get("flatten_from") is not None:
-            return self.today
-        sets, rest = self.job.values.get("joint_set_days") or 0, self.rest_days
-        days = sets + (0 if rest is None else rest.expected)
-        return max(self.begun + timedelta(days=days), self.today)
-
-    @property
-    def built(self) -> date | None:
-        """The day on which the top is screwed down: as the job says, and not before it can be unless that is
-        over; None where nobody said so."""
+    def build(self) -> date | None:
+        """The day on which the top is screwed down: as the job says, and not before it can be; None where
+        nobody said so, or no day is known."""
         build = self.job.build_date
-        return build if build is None or build < self.today else max(build, self.first_day)
-
-    @property
-    def never_ready(self) -> bool:
-        """True where lumber that is still drying has no day."""
-        worked = self.glued or self.job.values.get("flatten_from")
-        drying = "from_date" in self.job.values and (worked is None or worked > self.today)
-        return drying and "lumber" in self.results and self.ready is None
+        step = next((step for step in self.steps if step.said == build), None) if build else None
+        if build is None or build < self.today or step is None:
+            return build
+        return None if step.earliest is None else max(build, step.earliest)
 
     def warnings(self) -> Iterator[Warning]:
         """Where one day contradicts another, or today."""
-        values, build = self.job.values, self.job.build_date
-        days = [(place, values[name]) for name, place in _IN_ORDER if values.get(name) is not None]
-        for (first, first_day), (then, then_day) in pairwise(days):
-            if then_day < first_day:
-                yield Warning(
-                    "DATES_OUT_OF_ORDER",
-                    "The job says {first} = {first_day} and {then} = {then_day}: lumber is stacked, glued, "
-                    "flattened and screwed down in this order. Mend one of them.",
-                    {"first": first, "first_day": first_day, "then": then, "then_day": then_day},
+        said = [step for step in self.steps if step.said is not None and step.run.section.day is not None]
+        for one, other in pairwise(said):
+            if one.said and other.said and other.said < one.said:
+                yield OUT_OF_ORDER(
+                    first=_place(one), first_day=one.said, then=_place(other), then_day=other.said
                 )
-        if self.glued is not None and self.ready is not None and self.today < self.glued < self.ready:
-            yield Warning(
-                "GLUED_BEFORE_READY",
-                "The job glues on {glued} (glue.on), and the lumber is expected to be ready on {ready}: move "
-                "the glue-up, or meter the lumber before it.",
-                {"glued": self.glued, "ready": self.ready},
-            )
-        if build is not None and build < self.today:
-            yield Warning(
-                PAST,
-                "The build date, {build}, is past. If the top is not screwed down yet, write another day.",
-                {"build": build},
-            )
-        elif build is not None and self.never_ready:
-            yield Warning(
-                NEVER,
-                "No day is known on which the lumber is ready, so none is told for the glue-up and the "
-                "flattening: the section on the lumber says why.",
-            )
-        elif build is not None and build < self.first_day:
-            yield self._too_soon(build)
+        if self.job.build_date is not None and self.job.build_date < self.today:
+            yield PAST(build=self.job.build_date)
+        stuck = None
+        for step, after in pairwise(self.steps):
+            if step.earliest is not None and after.earliest is None:
+                stuck = step
+        if stuck is not None:
+            yield NEVER(step=stuck.run.section.title)
+        for step in said:
+            if step.said and step.earliest and self.today <= step.said < step.earliest:
+                yield TOO_SOON(
+                    step=step.run.section.title, said=step.said, place=_place(step), earliest=step.earliest
+                )
 
-    def _too_soon(self, build: date) -> Warning:
-        ready = self.begun == self.ready
-        steps = ["the lumber is ready on {begun}" if ready else "the last joint is glued on {begun}"]
-        if "joint_set_days" in self.job.values:
-            steps.append("joints set in {set_days}")
-        if self.rest_days is not None:
-            steps.append("the glued top rests {rest_days}")
-        *before, last = steps
-        expected = f"{', '.join(before)} and {last}" if before else last
-        return Warning(
-            TOO_SOON,
-            f"By what is expected {expected}: it can be screwed down from {{earliest}} on, and not on "
-            "{build} already.",
-            {
-                "begun": self.begun,
-                "set_days": self.job.values.get("joint_set_days"),
-                "rest_days": self.rest_days,
-                "earliest": self.first_day,
-                "build": build,
-            },
-        )
-
-    def checks(self) -> list[dict[str, Any]]:
-        """The checks of all sections in order of time, each with when it is due; without those that the job,
-        another one or today overtakes."""
-        found = [check for results in self.results.values() for check in results.get("checks", ())]
-        told = {note.code for note in self.warnings()}
-        codes = {"LAST_JOINT"} if self.glued is not None else set()
-        if told & {TOO_SOON, NEVER}:
-            # Nor is the top in its room on the day that its first season is counted from.
-            codes = _COUNTED_BACK | {"MEASURE_WIDTH"}
-        if PAST in told:
-            codes = _COUNTED_BACK | {"READY"}
-        kept = []
-        dated = [(*due(check, self.built, self.today), check["check"]) for check in found]
-        for _, when, day, check in sorted(dated, key=lambda row: row[0]):
-            # That of a plugin may be bare words.
-            code = getattr(check, "code", "")
-            if code not in codes and (day is None or day >= self.today):
-                kept.append({"when": when, "date": day, "check": check})
-            if code == "LAST_JOINT":
-                codes.add(code)  # of several the earliest counts
-        return kept
+    def checks(self) -> tuple[DatedCheck, ...]:
+        """The checks of all sections in order of time, without those of a day that is over, or before the
+        step that they belong to can be done."""
+        kept: list[tuple[int, DatedCheck]] = []
+        for step in self.steps:
+            for check in step.run.checks:
+                place, when, day = due(check, self.build, self.today)
+                if day is not None and (step.earliest is None or day < self.today):
+                    continue
+                kept.append((place, DatedCheck(when=when, date=day, check=check.check)))
+        return tuple(check for _, check in sorted(kept, key=lambda pair: pair[0]))
 
 
-def due(check: Mapping[str, Any], built: date | None, today: date) -> tuple[int, str, date | None]:
+def _place(step: Step) -> str:
+    day: Any = step.run.section.day
+    return day.job
+
+
+def due(check: Check, built: date | None, today: date) -> tuple[int, str, date | None]:
     """Place of a check in time, the words for it, and its day. One with a date of its own keeps it; one of a
-    month comes in the year after the top is built, where that is known, and again each year.
-
-    :raises KeyError, TypeError, ValueError: what is no check
-    """
-    if check.get("date"):
-        day = date.fromisoformat(check["date"])
-        return day.toordinal(), f"{MONTHS[day.month - 1]} {day.year}", day
-    month = check["month_number"]
+    month comes in the year after the top is built, where that is known, and again each year."""
+    if check.day is not None:
+        return (
+            check.day.toordinal(),
+            f"{check.day.day} {MONTHS[check.day.month - 1]} {check.day.year}",
+            check.day,
+        )
+    month = check.month or 1
     if built is None:
         return month, MONTHS[month - 1], None
     year = max(built.year + (month <= built.month), today.year + (month < today.month))

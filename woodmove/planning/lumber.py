@@ -1,14 +1,18 @@
 """The lumber of a job, as a section of its plan: by its log where it has one."""
 
 from dataclasses import replace
+from datetime import date
+from typing import Any
 
-from woodmove.contract.answer import Answer
 from woodmove.contract.params import Param, Request
+from woodmove.contract.plan import Hand, Section, Stage
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.groups import STOCK_MC
+from woodmove.extend.groups import MC_NOW, STOCK_MC
 from woodmove.extend.params import TEXT
 from woodmove.questions.acclimate import ACCLIMATE
 from woodmove.questions.readings import FORECAST, METER, SETTING
+from woodmove.questions.shared.lumber import FROM_DATE, STOCK_TEMP
 
 # Of a job: its log, and what it says of the lumber on the day of stacking, since the log says what it is now.
 READINGS_LOG = Param(
@@ -18,7 +22,7 @@ READINGS_LOG = Param(
 STACKED_MC = STOCK_MC.replace(name="stacked_mc_pct", option="", job="")
 
 
-def run_lumber(request: Request, catalogue: Catalogue) -> Answer:
+def run_lumber(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """When the lumber of a job is ready: by its log where it has one, else by what is told of it."""
     log = request["readings_log"]
     spec = ACCLIMATE if log is None else FORECAST
@@ -28,8 +32,35 @@ def run_lumber(request: Request, catalogue: Catalogue) -> Answer:
     return spec.run(replace(request, values=values), catalogue)
 
 
-LUMBER_SECTION = replace(
+QUESTION = replace(
     ACCLIMATE,
     params=(*ACCLIMATE.params, READINGS_LOG, METER, SETTING, STACKED_MC),
     run=run_lumber,
+)
+
+
+def _moisture_pct(found: dict[str, Any]) -> float | None:
+    """On the day of the build. No meter tells more than a tenth of a percent."""
+    expected = found.get("mc_at_build_pct") or found.get("mc_now_pct")
+    if expected is None:
+        return found.get("mc_start_pct")
+    return round(expected.expected, 1)
+
+
+def _ready(found: dict[str, Any], begun: date) -> date | None:
+    """The day on which it is ready."""
+    days = [check["date"] for check in found.get("checks", ()) if check.get("date")]
+    return date.fromisoformat(days[0]) if days else None
+
+
+LUMBER = Section(
+    "lumber",
+    "When the lumber is ready",
+    QUESTION,
+    Stage.SETTLE,
+    "Lumber",
+    needs=((FROM_DATE, STOCK_TEMP),),
+    hands=(Hand(MC_NOW, _moisture_pct, span=lambda found: found.get("mc_at_build_pct")),),
+    day=FROM_DATE,
+    ends=_ready,
 )

@@ -2,10 +2,10 @@
 
 import sys
 
-from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, Request
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.params import FLAG, TEXT, read_param, text_with_unit
 from woodmove.files.job import refuse_existing, write_new
@@ -41,7 +41,7 @@ TABLES = {
 }
 
 
-def run(request: Request, catalogue: Catalogue) -> Answer:
+def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Write a commented job file, from questions or from defaults."""
     path = request["job"]
     refuse_existing(path)
@@ -54,7 +54,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
             # Asked early, it counts for what is asked after it.
             units = "mm" if answers["job.units"] == "mm" else "in"
     write_new(path, _text(params, answers, units))
-    return Answer("new", request.inputs(), {"written": path, "next": f"woodmove plan {path}"})
+    return UntypedAnswer("new", request.inputs(), {"written": path, "next": f"woodmove plan {path}"})
 
 
 def _offered(units: System) -> dict[str, str]:

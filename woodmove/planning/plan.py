@@ -1,8 +1,11 @@
 """woodmove plan"""
 
+from woodmove.advice.doubt.inputs import MEASURES
 from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, Request
+from woodmove.contract.plan import PlanResults
+from woodmove.contract.ranges import Measurement
 from woodmove.contract.refusal import Refusal
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import TODAY
@@ -13,7 +16,7 @@ from woodmove.planning.run import run_sections
 from woodmove.planning.schema import read
 
 
-def run(request: Request, catalogue: Catalogue) -> Answer:
+def run(request: Request, catalogue: Catalogue) -> Answer[PlanResults]:
     """The whole plan of a job file."""
     if bool(request["job"]) == request["demo"]:
         raise Refusal(
@@ -25,9 +28,16 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         )
     raw, today = (read_demo(), DEMO_DAY) if request["demo"] else (read_job(request["job"]), request.clock)
     job = read(raw, catalogue, request["today"] or today)
-    sections, job = run_sections(job, catalogue, request.draws, request.seed)
-    inputs = {"job": job.source, "units": job.units, **Request(job.values).inputs()}
-    return plan(job, sections, inputs)
+    runs, job, conflicts = run_sections(job, catalogue, request.draws, request.seed)
+    return plan(job, runs, conflicts, measures_of(catalogue))
+
+
+def measures_of(catalogue: Catalogue) -> dict[str, Measurement]:
+    """What lessens a doubtful input, by its name: core's, and those that questions of plugins declare."""
+    own = [spec for _, spec in catalogue.commands]
+    return MEASURES | {
+        doubt.name: doubt.measure for spec in own for doubt in spec.doubts if doubt.measure is not None
+    }
 
 
 PLAN = CommandSpec(

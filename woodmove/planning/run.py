@@ -1,121 +1,175 @@
 """The sections of a plan, run one after another, each with what those before it hand on."""
 
-import math
 import re
-from collections.abc import Sequence
-from contextlib import nullcontext
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
+from contextlib import AbstractContextManager, nullcontext
+from dataclasses import dataclass, replace
+from datetime import date
 from typing import Any
 
-from woodmove.contract.commands import PlanSection
+from woodmove.contract.answer import Answer
+from woodmove.contract.notes import Note, Warning
 from woodmove.contract.params import Param, Request
+from woodmove.contract.plan import Check, Part, Section
+from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal, Refusals
+from woodmove.contract.reply import Reply
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.job import Job
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.guard import PluginFault, guarded
 from woodmove.extend.typed import checked_answer
-from woodmove.planning.assemble import Section
-from woodmove.planning.dates import due
 from woodmove.planning.schema import CORE_PROVIDER, Schema
 
 
-def run_sections(job: Job, catalogue: Catalogue, draws: int, seed: int) -> tuple[list[Section], Job]:
-    """Run the sections of a job, each on its own: one that fails does not stop the others.
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A section that has been run, with what it says to the plan.
 
-    Where nobody says how wet the wood will be when it is assembled, or how thick its strips leave the top,
-    the sections that follow take what the sections before them expect.
-
-    :returns: the sections, and the job as they took it
+    :param card: what the card says of it
+    :param checks: what to look at later
+    :param ends: by the day on which it is begun, the day from which the next step may begin
+    :param faults: what it was refused for
+    :param without: of a part that is not planned yet, the job's keys that it waits for
     """
-    sections: list[Section] = []
-    unasked: list[Section] = []
-    schema = Schema.of(catalogue).sections
-    for number, (section, provider) in enumerate(schema):
-        new = {
-            name: value
-            for name, value in _handed_on(job, [*unasked, *sections]).items()
-            if name not in job.values
-        }
-        if new:
-            job = replace(job, values={**job.values, **new})
-        if not job.asked or section.key in job.asked:
-            sections.append(_run(section, provider, job, catalogue, draws, seed))
+
+    section: Section[Any]
+    part: Part
+    card: tuple[Note, ...] = ()
+    checks: tuple[Check, ...] = ()
+    faults: tuple[Refusal, ...] = ()
+    without: tuple[str, ...] = ()
+
+    @property
+    def answer(self) -> Answer[Any] | UntypedAnswer | None:
+        """Its answer, None unless it is done."""
+        return None if self.part.answer is None else self.part.answer.answer
+
+    def ends(self, begun: date) -> date | None:
+        """The day from which the next step may begin; None where no day is known."""
+        return begun if self.answer is None else self.section.ends(self.answer.results, begun)
+
+
+def run_sections(
+    job: Job, catalogue: Catalogue, draws: int, seed: int
+) -> tuple[list[Run], Job, list[Warning]]:
+    """Run the sections of a job, each on its own: one that fails does not stop the others. What the job does
+    not say, those after it take from what those before it hand on.
+
+    :returns: the sections that are asked for, the job as they took it, and where the job says otherwise than
+        what a section has found
+    """
+    runs: list[Run] = []
+    conflicts: list[Warning] = []
+    sections = Schema.of(catalogue).sections
+    for number, (section, provider) in enumerate(sections):
+        asked = not job.asked or section.key in job.asked
+        later = [other for other, _ in sections[number + 1 :] if other.key in job.asked]
         # A section says the same whichever others are printed.
-        elif section.key in _HANDING and any(later.key in job.asked for later, _ in schema[number:]):
-            unasked.append(_run(section, provider, job, catalogue, draws, seed))
-    return sections, job
+        if not asked and not (section.hands and later):
+            continue
+        run = _run(section, provider, job, catalogue, draws, seed)
+        if run.answer is not None:
+            job, told = _handed_on(section, run.answer.results, job)
+            conflicts += told
+        if asked:
+            runs.append(run)
+    return runs, job, conflicts
 
 
-# Sections whose results stand in for values of those that follow.
-_HANDING = ("lumber", "strips", "glue-up")
+def _handed_on(section: Section[Any], results: Any, job: Job) -> tuple[Job, list[Warning]]:
+    """The job with what a section has found where it says nothing itself, and where it says otherwise."""
+    values, conflicts = dict(job.values), []
+    for hand in section.hands:
+        said = values.get(hand.param.name) if hand.param.name in job.lines else None
+        span = hand.span(results) if hand.span else None
+        if said is None:
+            value = hand.value(results)
+            if value is not None:
+                values[hand.param.name] = value
+        elif span is not None and not span.low <= said <= span.high:
+            conflicts.append(_conflict(hand.param, said, span, section.title))
+    return replace(job, values=values), conflicts
 
 
-def _handed_on(job: Job, sections: Sequence[Section]) -> dict[str, Any]:
-    """What the sections so far make of values that the job may not hold itself."""
-    results = {section.key: section.answer.results for section in sections if section.answer is not None}
-    handed: dict[str, Any] = {}
-    if "lumber" in results:
-        expected = results["lumber"].get("mc_at_build_pct") or results["lumber"].get("mc_now_pct")
-        # No meter tells more than a tenth of a percent.
-        handed["mc_now_pct"] = (
-            job.values.get("stock_mc_pct") if expected is None else round(expected.expected, 1)
-        )
-    glued = results.get("glue-up", {})
-    wait = glued.get("glue_water", {}).get("wait_days")
-    if wait is not None:
-        handed["joint_wait_days"] = int(wait.expected)
-        handed["joint_set_days"] = math.ceil(glued["unstressed_h"] / 24.0)
-    if "strips" in results:
-        strips = results["strips"]
-        handed["top_width_mm"] = strips["width_needed_mm"]
-        handed["glue_strips"] = strips["top_sections"][0]["strips_each"]
-        handed["joined_sections"] = sum(row["sections"] for row in strips["top_sections"])
-        handed["strip_thickness_mm"] = strips["strip_thickness_mm"]
-        if "flat_thickness_mm" in strips:
-            handed["top_thickness_mm"] = strips["flat_thickness_mm"].expected
-    return {name: value for name, value in handed.items() if value is not None}
+def _conflict(param: Param[Any], said: float, span: Range, title: str) -> Warning:
+    name = f"said{param.name.removeprefix(param.name.rsplit('_', 1)[0])}"
+    found = name.replace("said", "found")
+    return Warning(
+        "SAID_OTHERWISE",
+        f"The job says {{{name}}} ({{place}}). {{title}}: {{{found}}} is expected. Take the line out, or "
+        "measure again.",
+        {name: said, found: span, "place": param.job, "title": title},
+    )
 
 
-def _run(
-    section: PlanSection, provider: str, job: Job, catalogue: Catalogue, draws: int, seed: int
-) -> Section:
+def _run(section: Section[Any], provider: str, job: Job, catalogue: Catalogue, draws: int, seed: int) -> Run:
     params = section.command.params
-    missing = [param.job or param.name for param in params if param.required and param.name not in job.values]
+    without = tuple(_without(section, job))
     values = {param.name: job.values.get(param.name, param.default) for param in params}
+    given = frozenset(job.lines)
+
+    def part(status: Any, reason: str = "", cause: Any = "", answer: Reply | None = None) -> Part:
+        return Part(key=section.key, title=section.title, provider=provider, status=status, reason=reason,
+                    cause=cause, answer=answer)  # fmt: skip
+
+    if without:
+        return Run(section, part("blocked", f"Say {' and '.join(without)}."), without=without)
     try:
-        with nullcontext() if provider == CORE_PROVIDER else guarded(Refusal, Refusals):
-            reason = f"the job has no {', '.join(missing)}" if missing else section.skip(job.values)
-            if reason:
-                return Section(section.key, section.title, provider, "skipped", f"{reason}.")
-            answer = section.command.run(Request(values, draws, seed, job.units), catalogue)
+        with _guard(provider):
+            request = Request(values, draws, seed, job.units, job.values["today"], given)
+            answer = section.command.run(request, catalogue)
             if provider != CORE_PROVIDER:
-                for check in checked_answer(answer).results.get("checks", ()):
-                    due(check, job.build_date, job.values["today"])
+                answer = checked_answer(answer)
+            reply = Reply.to(section.command.name, request, answer)
+            card = tuple(section.card(answer.results))
+            checks = (*section.checks(answer.results), *checks_of(answer))
     except (Refusal, Refusals) as refused:
         faults = refused.faults if isinstance(refused, Refusals) else (refused,)
         text = " ".join(_placed(fault, job, params) for fault in faults)
-        return Section(section.key, section.title, provider, "failed", text, cause="data", faults=faults)
+        return Run(section, part("failed", text, "data"), faults=tuple(faults))
     except PluginFault as fault:
         plugin = catalogue.manager.named(provider)
         catalogue.manager.set_aside(plugin, str(fault))
         asked = section.key in job.asked or any(
             param.job.startswith(f"{section.key}.") and param.name in job.values for param in params
         )
-        return Section(
-            section.key,
-            section.title,
-            provider,
-            "failed",
-            f"{plugin.reason}.",
-            cause="plugin" if asked else "",
-        )
-    return Section(
-        section.key, section.title, provider, "done", answer=answer, shows=section.shows,
-        decides=section.decides,
-    )  # fmt: skip
+        return Run(section, part("failed", f"{plugin.reason}.", "plugin" if asked else ""))
+    if not card and answer.verdict is not None:
+        card = (*answer.verdict.needs, *answer.verdict.says[:1])
+    return Run(section, part("done", answer=reply), card, checks)
 
 
-def _placed(fault: Refusal, job: Job, params: Sequence[Param]) -> str:
+def _guard(provider: str) -> AbstractContextManager[Any]:
+    return nullcontext() if provider == CORE_PROVIDER else guarded(Refusal, Refusals)
+
+
+def _without(section: Section[Any], job: Job) -> Iterator[str]:
+    """The job's keys that a section waits for."""
+    for param in section.command.params:
+        if param.required and param.name not in job.values:
+            yield param.job or param.name
+    for group in section.needs:
+        if not any(job.values.get(param.name) is not None for param in group):
+            yield group[0].job
+
+
+def checks_of(answer: Answer[Any] | UntypedAnswer) -> tuple[Check, ...]:
+    """The checks among the results of an answer that is not ported yet.
+
+    :raises KeyError, TypeError, ValueError: what is no check
+    """
+    if not isinstance(answer, UntypedAnswer):
+        return ()
+    found = []
+    for row in answer.results.get("checks", ()):
+        check = row["check"] if isinstance(row["check"], Note) else Note("CHECK", str(row["check"]))
+        day = date.fromisoformat(row["date"]) if row.get("date") else None
+        found.append(Check(check, day, None if day else row["month_number"]))
+    return tuple(found)
+
+
+def _placed(fault: Refusal, job: Job, params: Sequence[Param[Any]]) -> str:
     """The words of a fault, with the line of the job that it is about: of the value, or of the file named."""
     names = fault.fields or [name for name, value in job.values.items() if value == fault.file]
     line = next((job.lines[name] for name in names if name in job.lines), None)
@@ -127,7 +181,7 @@ def _placed(fault: Refusal, job: Job, params: Sequence[Param]) -> str:
     return f"{where}{fault.text} {fault.instead}".strip()
 
 
-def _for_a_file(instead: str, params: Sequence[Param]) -> str:
+def _for_a_file(instead: str, params: Sequence[Param[Any]]) -> str:
     """What to type on a command line, as what to write in a job file."""
     text = re.sub(r"^(Type|Add) (woodmove \w+ )?(?=--)", "Write ", instead)
     for param in params:

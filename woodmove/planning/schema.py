@@ -4,12 +4,13 @@ import difflib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import TYPE_CHECKING
+from functools import cache
+from typing import TYPE_CHECKING, Any
 from weakref import WeakKeyDictionary
 
-from woodmove.contract.commands import CommandSpec, PlanSection
 from woodmove.contract.notes import Assumption
 from woodmove.contract.params import Param
+from woodmove.contract.plan import Section
 from woodmove.contract.refusal import Refusal, Refusals
 from woodmove.domain.job import Job
 from woodmove.extend.catalogue import Catalogue
@@ -17,9 +18,10 @@ from woodmove.extend.groups import TODAY
 from woodmove.extend.guard import quiet
 from woodmove.extend.params import DATE, TEXT, read_all, text_with_unit, with_units
 from woodmove.files.job import RawField, RawJob
-from woodmove.planning.lumber import LUMBER_SECTION
+from woodmove.planning.lumber import LUMBER
 from woodmove.planning.measured import beside, looks_like_path, measured
-from woodmove.questions import commands
+from woodmove.planning.order import in_order
+from woodmove.questions import sections as questions_in_plan
 
 if TYPE_CHECKING:
     from woodmove.extend.manager import Plugin
@@ -33,124 +35,14 @@ JOB_PARAMS = (
           choices=("in", "mm")),
     Param("build_date", "", DATE, "Day on which the top is screwed down", "2027-01-15", "job.build_date"),
     Param("plan_sections", "", TEXT, "Sections wanted, all of them if not told", "air", "plan.sections"),
+    Param("plan_done", "", TEXT, "Sections whose work is done, which leave the card", "rip", "plan.done"),
 )  # fmt: skip
 
 
-def _command(name: str) -> CommandSpec:
-    return next(spec for spec in commands(name.split()[0]) if spec.name == name)
-
-
-def _core_sections() -> list[PlanSection]:
-    return [
-        PlanSection("shop", "The air of the shop today", _command("emc"), (), 5, _no_shop_air, decides=False),
-        PlanSection(
-            "air",
-            "The air of the room through the year",
-            _command("climate show"),
-            ("name", "period", "indoor_emc_low_pct", "indoor_emc_high_pct", "outdoor", "indoor"),
-            10,
-            decides=False,
-        ),
-        PlanSection(
-            "wood",
-            "The wood",
-            _command("species show"),
-            ("name", "fibre_saturation_pct", "members", "coefficients"),
-            20,
-            decides=False,
-        ),
-        PlanSection(
-            "lumber",
-            "When the lumber is ready",
-            LUMBER_SECTION,
-            ("target_mc_pct", "days_to_ready", "ready_between", "ready_until", "last_reading", "mc_now_pct",
-             "all_ready_on", "all_ready_by", "mc_at_build_pct", "boards", "faster"),
-            25,
-            _no_stock,
-        ),
-        PlanSection(
-            "pile",
-            "The pile, before the saw",
-            _command("rip"),
-            ("boards", "bad_rows", "learned_from"),
-            26,
-            _no_pile,
-        ),
-        PlanSection(
-            "strips",
-            "The strips of the top",
-            _command("strips"),
-            ("strip_count", "width_needed_mm", "width_trimmed_mm", "to_trim_mm", "thirty_second_mm",
-             "allowance", "flat_thickness_mm", "thickness_chance_pct", "counts", "top_sections"),
-            27,
-            _no_strips,
-        ),
-        PlanSection(
-            "lay-up",
-            "The order of the strips",
-            _command("lay-up"),
-            ("laid", "orders", "set_aside", "bad_rows"),
-            28,
-            _no_list_of_strips,
-        ),
-        PlanSection(
-            "flatten",
-            "How flat the top stays",
-            _command("flatten"),
-            ("rest_between_days", "now_cup_mm", "rested_cup_mm", "per_point_cup_mm", "by_its_rings", "seams"),
-            30,
-        ),
-        PlanSection(
-            "width",
-            "The top through the year",
-            _command("width"),
-            ("width_low_mm", "width_high_mm", "change_low_mm", "change_high_mm", "season"),
-            30,
-        ),
-        PlanSection("holes", "The bench holes", _command("holes"), (), 35),
-        PlanSection(
-            "weight",
-            "What it weighs",
-            _command("lift"),
-            ("weight_kg", "one_person_limit_kg", "people"),
-            36,
-            decides=False,
-        ),
-    ]  # fmt: skip
-
-
-def _no_shop_air(values) -> str:
-    return "" if "temp_c" in values or "rh_pct" in values else "the job has no [shop] temp and rh"
-
-
-def _no_stock(values) -> str:
-    if "from_date" in values or "stock_temp_c" in values:
-        return ""
-    return "the job has no [stock] with the day on which the lumber is stacked, or its air"
-
-
-def _no_pile(values) -> str:
-    if "pile_file" in values or "pile_boards" in values:
-        return ""
-    return "the job has no [pile] with a file of boards, or boards of its own"
-
-
-def _no_strips(values) -> str:
-    if not any(
-        param.job.startswith("strips.") and param.name in values for param in _command("strips").params
-    ):
-        return "the job has no [strips]"
-    if not {"service_width_mm", "top_width_mm"} & set(values):
-        return "the job has no [top] width and no [strips] width"
-    if "strip_thickness_mm" in values or {"strips_from", "strip_width_mm", "top_length_mm"} <= set(values):
-        return ""
-    return "the job has no [strips] thickness, nor board, strip width and length to work it out from"
-
-
-def _no_list_of_strips(values) -> str:
-    if "strips_file" in values or "strip_list" in values:
-        return ""
-    return "the job has no [strips] with a file of strips, or a list of its own"
+@cache
+def core_sections() -> tuple[Section[Any], ...]:
+    """The sections of woodmove itself."""
+    return (*questions_in_plan(), LUMBER)
 
 
 # Kept, so that a section that is refused is named once.
@@ -164,7 +56,7 @@ class Schema:
     :param sections: in the order of the plan, each with its provider
     """
 
-    sections: tuple[tuple[PlanSection, str], ...]
+    sections: tuple[tuple[Section[Any], str], ...]
 
     @classmethod
     def of(cls, catalogue: Catalogue) -> "Schema":
@@ -176,17 +68,18 @@ class Schema:
     @classmethod
     def _gathered(cls, catalogue: Catalogue) -> "Schema":
         registry = catalogue.plan_sections
-        sections = [(section, CORE_PROVIDER) for section in _core_sections()]
-        taken = {section.key for section, _ in sections}
+        providers = {section.key: CORE_PROVIDER for section in core_sections()}
+        sections = list(core_sections())
         for key, section in registry:
-            if key in taken:
+            if key in providers:
                 catalogue.manager.say(
                     f"plan section {key!r} of plugin {registry.provider(key)} was refused: "
                     "woodmove itself already provides it"
                 )
             else:
-                sections.append((section, registry.provider(key)))
-        return cls(tuple(sorted(sections, key=lambda pair: (pair[0].order, pair[0].key))))
+                sections.append(section)
+                providers[key] = registry.provider(key)
+        return cls(tuple((section, providers[section.key]) for section in in_order(sections)))
 
     @property
     def params(self) -> dict[str, Param]:
@@ -244,11 +137,9 @@ def read(raw: RawJob, catalogue: Catalogue, today: date) -> Job:
         if fault.fields[0] in bare:
             fault.instead += ' Or write units = "mm", or "in", in [job].'
     known = [section.key for section, _ in schema.sections]
-    asked = tuple(values.pop("plan_sections", "").split(",")) if values.get("plan_sections") else ()
-    asked = tuple(key.strip() for key in asked)
-    for key in asked:
-        if key not in known:
-            faults.append(_no_section(key, known, raw, lines["plan_sections"], catalogue))
+    asked, done = (_keys(values.pop(name, None)) for name in ("plan_sections", "plan_done"))
+    for name, keys in (("plan_sections", asked), ("plan_done", done)):
+        faults += [_no_section(key, known, raw, lines[name], catalogue) for key in keys if key not in known]
     if not raw.fields:
         faults.append(
             Refusal(
@@ -277,7 +168,12 @@ def read(raw: RawJob, catalogue: Catalogue, today: date) -> Job:
         raw.source,
         lines,
         assumptions,
+        done,
     )
+
+
+def _keys(text: str | None) -> tuple[str, ...]:
+    return tuple(key.strip() for key in text.split(",")) if text else ()
 
 
 def _unknown(field: RawField, raw: RawJob, params: dict[str, Param], catalogue: Catalogue) -> Refusal:

@@ -4,10 +4,11 @@ None imports another; what several need stands in :mod:`woodmove.questions.share
 """
 
 from importlib import import_module
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from woodmove.contract.commands import CommandSpec
+    from woodmove.contract.plan import Section
 
 # First word of a command -> module that holds it as COMMANDS. Only the one that is asked for is imported, so
 # that a quick question gets a quick answer.
@@ -28,6 +29,15 @@ QUESTIONS = {
     "doubt": "woodmove.questions.doubt",
     "plugins": "woodmove.questions.plugins",
 }
+
+
+# Those that are a part of the plan, and hold it as SECTION.
+IN_PLAN = ("emc", "climate", "species", "rip", "strips", "lay-up", "flatten", "width", "holes", "lift")
+
+
+def sections() -> "tuple[Section[Any], ...]":
+    """The parts of the plan that are questions."""
+    return tuple(import_module(QUESTIONS[word]).SECTION for word in IN_PLAN)
 
 
 def commands(word: str) -> "tuple[CommandSpec, ...]":

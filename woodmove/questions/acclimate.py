@@ -2,9 +2,9 @@
 
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.drying import readiness as advice
-from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Request
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
     inputs_of,
@@ -14,7 +14,7 @@ from woodmove.questions.shared.lumber import LUMBER, air_of, goal_of, stock_of
 from woodmove.questions.shared.progress import progress
 
 
-def run(request: Request, catalogue: Catalogue) -> Answer:
+def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Days until the lumber is ready."""
     stock = stock_of(request, catalogue)
     air, mean_emc = air_of(request, catalogue)

@@ -4,10 +4,10 @@ import re
 
 from woodmove.advice.boards import purchase as advice
 from woodmove.advice.doubt.draws import Draws
-from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.board import BoardSize, dressed_size
 from woodmove.domain.stock import Cut
 from woodmove.extend.catalogue import Catalogue
@@ -76,7 +76,7 @@ PARAMS = (
 )  # fmt: skip
 
 
-def run(request: Request, catalogue: Catalogue) -> Answer:
+def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """What to buy for a number of strips."""
     draws = Draws(request.draws, request.seed)
     finished = request["finished_width_mm"]

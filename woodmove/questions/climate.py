@@ -6,11 +6,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from woodmove.advice.air import climate as advice
-from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.notes import Warning
 from woodmove.contract.params import Param, ParamType, Request
+from woodmove.contract.plan import Section, Stage
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.climate import Climate
 from woodmove.extend.catalogue import OWN_PLACES, Catalogue
 from woodmove.extend.groups import PLACE, ROOM, inputs_of, place_of, room_of
@@ -62,13 +63,13 @@ ADD_PARAMS = (
 LOG_FILE = Param("log_file", "FILE", TEXT, "A logger's CSV", "shop.csv", required=True)
 
 
-def run_list(request: Request, catalogue: Catalogue) -> Answer:
+def run_list(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Every place."""
     places = catalogue.climates
     return advice.listing((climate, places.provider(key)) for key, climate in places)
 
 
-def run_show(request: Request, catalogue: Catalogue) -> Answer:
+def run_show(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """The air of a place by month."""
     climate = place_of(request, catalogue)
     answer = advice.show(climate, room_of(request), inputs_of(request, catalogue))
@@ -79,14 +80,14 @@ def run_show(request: Request, catalogue: Catalogue) -> Answer:
     return replace(answer, assumptions=(*answer.assumptions, averaging_note(climate.hours)))
 
 
-def run_log(request: Request, catalogue: Catalogue) -> Answer:
+def run_log(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """What a logger's file holds."""
     from woodmove.advice.air.places import averaging_note, month_rows
     from woodmove.files.air.logger import read_logger
 
     logged = read_logger(request["log_file"], hints_of(request))
     gaps = [{"from": str(start)[:16], "to": str(end)[:16]} for start, end in logged.gaps]
-    return Answer(
+    return UntypedAnswer(
         "climate log",
         request.inputs(),
         {
@@ -103,7 +104,7 @@ def run_log(request: Request, catalogue: Catalogue) -> Answer:
     )
 
 
-def run_fit(request: Request, catalogue: Catalogue) -> Answer:
+def run_fit(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """The room that makes the logged air of the air outdoors."""
     from woodmove.advice.air.fits import fitted
     from woodmove.files.air.logger import read_logger
@@ -147,7 +148,7 @@ def _place_outdoors(name: str, field: str, catalogue: Catalogue) -> Climate:
     return place
 
 
-def run_add(request: Request, catalogue: Catalogue) -> Answer:
+def run_add(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Keep a place of the user's own."""
     from woodmove.advice.air.places import month_rows_of
     from woodmove.files.air.places import write_place
@@ -155,7 +156,7 @@ def run_add(request: Request, catalogue: Catalogue) -> Answer:
     key = _free_key(request["name"], catalogue)
     made = _made(key, request, catalogue)
     path = write_place(made.climate, replace=request["replace"])
-    return Answer(
+    return UntypedAnswer(
         "climate add",
         request.inputs(),
         {
@@ -347,5 +348,7 @@ FIT = CommandSpec(
     ),
     run_fit,
 )  # fmt: skip
+
+SECTION = Section("air", "The air of the room through the year", SHOW, Stage.AIR, "Room", decides=False)
 
 COMMANDS = (LIST, SHOW, ADD, LOG, FIT)

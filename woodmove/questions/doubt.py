@@ -1,14 +1,14 @@
 """woodmove doubt"""
 
 from woodmove.advice.doubt.inputs import BOUND_90, INPUTS
-from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Request
 from woodmove.contract.ranges import Distribution
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
 
 
-def run(request: Request, catalogue: Catalogue) -> Answer:
+def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Every input that carries doubt: how much, how that is known, what would lessen it."""
     rows = [
         {
@@ -21,7 +21,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
         }
         for item in INPUTS
     ]
-    return Answer(
+    return UntypedAnswer(
         "doubt",
         {},
         {"inputs": rows},

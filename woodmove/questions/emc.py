@@ -1,74 +1,61 @@
-"""woodmove emc"""
+"""woodmove emc: the model of a question. What it finds stands in :mod:`woodmove.advice.air.emc`."""
+
+from typing import Any
 
 from woodmove.advice.air import emc as advice
 from woodmove.advice.doubt.draws import Draws
 from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, Request
+from woodmove.contract.plan import Section, Stage
 from woodmove.contract.refusal import Refusal
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.params import FLAG, PERCENT, TEMPERATURE, TEXT
 from woodmove.extend.shop_air import SHOP_RH, SHOP_TEMP
 
-PARAMS = (
-    Param("file", "FILE", TEXT, "CSV with temperature and RH columns, or - for standard input", "air.csv"),
-    SHOP_TEMP,
-    SHOP_RH,
-    Param("dew_point_c", "--dew-point", TEMPERATURE, "Dew point, instead of RH", "50F", low=-60, high=100),
-    Param("wet_bulb_c", "--wet-bulb", TEMPERATURE, "Wet bulb, instead of RH", "60F", low=-40, high=100),
-    Param("mc_pct", "--mc", PERCENT, "Moisture content to hold, instead of RH", "9", low=0, high=200),
-    Param("grid", "--grid", FLAG, "A table of EMC over temperature and RH", ""),
-)  # fmt: skip
+FILE = Param("file", "FILE", TEXT, "CSV with temperature and RH columns, or - for standard input", "air.csv")
+DEW_POINT = Param(
+    "dew_point_c", "--dew-point", TEMPERATURE, "Dew point, instead of RH", "50F", low=-60, high=100
+)
+WET_BULB = Param("wet_bulb_c", "--wet-bulb", TEMPERATURE, "Wet bulb, instead of RH", "60F", low=-40, high=100)
+HOLD_MC = Param("mc_pct", "--mc", PERCENT, "Moisture content to hold, instead of RH", "9", low=0, high=200)
+GRID = Param("grid", "--grid", FLAG, "A table of EMC over temperature and RH", "")
 
 
-def run(request: Request, catalogue: Catalogue) -> Answer:
+def ask(request: Request, catalogue: Catalogue) -> Answer[Any]:
     """EMC, or the humidity that holds a moisture content, or a table of either."""
-    inputs = request.inputs()
-    wants = [name for name in ("file", "grid") if request.get(name)]
-    loose = [
-        name
-        for name in ("temp_c", "rh_pct", "dew_point_c", "wet_bulb_c", "mc_pct")
-        if request.get(name) is not None
+    _one_question(request)
+    if (path := request.get(FILE)) is not None:
+        from woodmove.files.air.air_table import read_air_table
+
+        return advice.of_table(read_air_table(path))
+    if request.get(GRID):
+        return advice.grid()
+    temp_c, mc_pct = request[SHOP_TEMP], request.get(HOLD_MC)
+    if mc_pct is not None:
+        return advice.holding_humidity(temp_c, mc_pct)
+    rh_pct = advice.rh_of_air_pct(temp_c, request.get(SHOP_RH), request.get(DEW_POINT), request.get(WET_BULB))
+    return advice.of_air(temp_c, rh_pct, Draws(request.draws, request.seed))
+
+
+def _one_question(request: Request) -> None:
+    """:raises Refusal: more than one thing is asked"""
+    air = [
+        param
+        for param in (SHOP_TEMP, SHOP_RH, DEW_POINT, WET_BULB, HOLD_MC)
+        if request.get(param) is not None
     ]
-    if len(wants) + bool(loose) > 1:
+    whole = [param for param in (FILE, GRID) if request.get(param)]
+    humidities = [param for param in air if param in (SHOP_RH, DEW_POINT, WET_BULB)]
+    if len(whole) + bool(air) > 1 or (HOLD_MC in air and humidities):
         raise Refusal(
             "TWO_QUESTIONS",
             "More than one thing is asked at once.",
-            "One run answers for one air, for a file, or prints the grid.",
-            "Type woodmove emc --temp 70F --rh 50, or woodmove emc --grid, or woodmove emc air.csv.",
-            fields=(*wants, *loose),
+            "One run answers for one air, for one moisture content, for a file, or prints the grid.",
+            "Type woodmove emc --temp 70F --rh 50, or woodmove emc --temp 70F --mc 8, for example.",
+            fields=[param.name for param in (*whole, *air)],
             exit_code=2,
         )
-    if request["file"] is not None:
-        from woodmove.files.air.air_table import read_air_table
-
-        return advice.of_table(read_air_table(request["file"]), inputs)
-    if request["grid"]:
-        return advice.grid(inputs)
-    if request["temp_c"] is None:
-        raise Refusal(
-            "NO_TEMPERATURE",
-            "Nothing says how warm the air is.",
-            "EMC depends on temperature and humidity.",
-            "Type woodmove emc --temp 70F --rh 50, for example.",
-            fields=("temp_c", "rh_pct"),
-            exit_code=2,
-        )
-    temp_c, mc_pct = request["temp_c"], request["mc_pct"]
-    humidity = [request[name] for name in ("rh_pct", "dew_point_c", "wet_bulb_c")]
-    if mc_pct is not None:
-        if any(value is not None for value in humidity):
-            raise Refusal(
-                "TWO_QUESTIONS",
-                "Both a humidity and a moisture content are given.",
-                "A humidity gives the EMC; a moisture content gives the humidity that holds it.",
-                "Leave one of them out.",
-                fields=("mc_pct",),
-                exit_code=2,
-            )
-        return advice.holding_humidity(temp_c, mc_pct, inputs)
-    rh_pct = advice.rh_of_air_pct(temp_c, *humidity)
-    return advice.emc(temp_c, rh_pct, Draws(request.draws, request.seed), inputs)
 
 
 EMC = CommandSpec(
@@ -80,9 +67,14 @@ EMC = CommandSpec(
         "woodmove emc --temp 70F --mc 8",
         "woodmove emc --grid",
     ),
-    PARAMS,
-    run,
+    (FILE, SHOP_TEMP, SHOP_RH, DEW_POINT, WET_BULB, HOLD_MC, GRID),
+    ask,
     table="rows",
 )
+
+SECTION = Section(
+    "shop", "The air of the shop today", EMC, Stage.AIR, "Shop", needs=((SHOP_TEMP,), (SHOP_RH,)),
+    decides=False,
+)  # fmt: skip
 
 COMMANDS = (EMC,)

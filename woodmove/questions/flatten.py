@@ -1,18 +1,23 @@
 """woodmove flatten"""
 
 from dataclasses import replace
+from datetime import date, timedelta
+from typing import Any
 
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.drying.air import Air
 from woodmove.advice.top import flatten as advice
-from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, Request
+from woodmove.contract.plan import Section, Stage
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.season import Season
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
     BUILD_DATE,
     DIFFUSIVITY,
+    JOINT_SET,
+    JOINT_WAIT,
     MC_NOW,
     MC_READINGS,
     SERVICE,
@@ -27,12 +32,13 @@ from woodmove.extend.groups import (
     today_of,
     top_of,
 )
-from woodmove.extend.params import DATE, LENGTH, PERCENT, WHOLE
+from woodmove.extend.params import DATE, LENGTH, PERCENT
 from woodmove.questions.shared.lumber import steady_air
 
 # Temperature of a shop whose air nobody told.
 SHOP_TEMP_C = 20.0
 
+FLATTEN_FROM = Param("flatten_from", "--from", DATE, "Day of the rough flattening", "2027-01-06", "flatten.from")  # fmt: skip
 PARAMS = (
     *WOOD,
     TOP_WIDTH,
@@ -49,22 +55,19 @@ PARAMS = (
     Param("flat_cup_mm", "--flat-within", LENGTH, "How hollow or round the top may be over its "
                                                   "width", "1/64in",
           "flatten.flat_within", default=advice.FLAT_MM, low=0.02, high=50),
-    Param("joint_wait_days", "--joint-wait", WHOLE,
-          "Days from the gluing until its water has left the seams, as woodmove glue-up tells them", "7",
-          "flatten.joint_wait", low=0, high=365),
-    Param("joint_set_days", "--joint-set", WHOLE, "Days until a glued joint may be machined", "1",
-          "flatten.joint_set", default=1, low=0, high=60),
+    JOINT_WAIT,
+    JOINT_SET,
     SHOP_TEMP.replace(help="Temperature where it rests", low=-20, high=45),
     SHOP_RH.replace(help="Relative humidity where it rests", low=1, high=99),
     *SERVICE,
-    Param("flatten_from", "--from", DATE, "Day of the rough flattening", "2027-01-06", "flatten.from"),
+    FLATTEN_FROM,
     BUILD_DATE.replace(help="Day by which it must be flat"),
     TODAY,
     DIFFUSIVITY,
 )  # fmt: skip
 
 
-def run(request: Request, catalogue: Catalogue) -> Answer:
+def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Seams, cup and rest of a top."""
     top, season = top_of(request, catalogue), season_of(request, catalogue)
     return advice.flatten(
@@ -113,6 +116,23 @@ FLATTEN = CommandSpec(
     PARAMS,
     run,
     table="by_day",
+)
+
+
+def _ends(found: dict[str, Any], begun: date) -> date | None:
+    """The day of the final flattening."""
+    rest = found["rest_between_days"]
+    return begun + timedelta(days=0 if rest is None else round(rest.expected))
+
+
+SECTION = Section(
+    "flatten",
+    "How flat the top stays",
+    FLATTEN,
+    Stage.FLATTEN,
+    "Flatten",
+    day=FLATTEN_FROM,
+    ends=_ends,
 )
 
 COMMANDS = (FLATTEN,)

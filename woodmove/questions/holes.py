@@ -2,9 +2,10 @@
 
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import holes as advice
-from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, Request
+from woodmove.contract.plan import Section, Stage
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
     MC_NOW,
@@ -43,7 +44,7 @@ PARAMS = (
 )  # fmt: skip
 
 
-def run(request: Request, catalogue: Catalogue) -> Answer:
+def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Drift and clearance of a grid of holes."""
     top, season = top_of(request, catalogue), season_of(request, catalogue)
     pitch, dog, length = (request[name] for name in ("pitch_mm", "dog_diameter_mm", "top_length_mm"))
@@ -78,5 +79,7 @@ HOLES = CommandSpec(
     run,
     table="seasons",
 )
+
+SECTION = Section("holes", "The bench holes", HOLES, Stage.FIX, "Holes")
 
 COMMANDS = (HOLES,)

@@ -4,10 +4,11 @@ from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import layup as advice
 from woodmove.advice.top.movement import TWO_BY_MM
 from woodmove.advice.top.strips import most_in_section
-from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, Request
+from woodmove.contract.plan import Section, Stage
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.strip import Batch, Strip
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
@@ -28,13 +29,15 @@ from woodmove.files.pieces.table import bad_row
 from woodmove.questions.shared.boards import PLANER
 from woodmove.questions.shared.pieces import one_of
 
-PARAMS = (
-    Param("strips_file", "STRIPS.csv", TEXT,
+STRIPS_FILE = Param("strips_file", "STRIPS.csv", TEXT,
           "The strips as CSV, a row a strip: columns as strip, mc, rings, crook, bow, defect, grain; all of "
-          "them are named if one is wrong", "strips.csv", "strips.file"),
-    Param("strip_list", "--strips", TEXT,
+          "them are named if one is wrong", "strips.csv", "strips.file")  # fmt: skip
+STRIP_LIST = Param("strip_list", "--strips", TEXT,
           "The same in one text: strips with commas between, each key=value with blanks between",
-          "name=1 mc=9.2 rings=20 crook=1/16in, name=2 mc=8.4 rings=35 defect=up", "strips.list"),
+          "name=1 mc=9.2 rings=20 crook=1/16in, name=2 mc=8.4 rings=35 defect=up", "strips.list")  # fmt: skip
+PARAMS = (
+    STRIPS_FILE,
+    STRIP_LIST,
     SPECIES,
     EDITION,
     TOP_THICKNESS.replace(required=True),
@@ -46,7 +49,7 @@ PARAMS = (
 )  # fmt: skip
 
 
-def run(request: Request, catalogue: Catalogue) -> Answer:
+def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """The order of the strips of a top."""
     table = one_of(request, "strips_file", "strip_list", STRIP_TABLE)
     if table is None:
@@ -109,6 +112,10 @@ LAY_UP = CommandSpec(
     PARAMS,
     run,
     table="laid",
+)
+
+SECTION = Section(
+    "lay-up", "The order of the strips", LAY_UP, Stage.STRIPS, "Lay up", needs=((STRIPS_FILE, STRIP_LIST),)
 )
 
 COMMANDS = (LAY_UP,)

@@ -2,9 +2,10 @@
 
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import handling as advice
-from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, ParamType, Request
+from woodmove.contract.plan import Section, Stage
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
     EDITION,
@@ -43,7 +44,7 @@ PARAMS = (
 )  # fmt: skip
 
 
-def run(request: Request, catalogue: Catalogue) -> Answer:
+def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """What a piece weighs, and who can lift it."""
     size = (request["top_width_mm"], request["top_thickness_mm"], request["top_length_mm"])
     posture = {name: request[name] for name in ("reach_mm", "height_mm", "raise_mm", "turn_deg", "grip")}
@@ -71,5 +72,7 @@ LIFT = CommandSpec(
     run,
     table="shared",
 )
+
+SECTION = Section("weight", "What it weighs", LIFT, Stage.FIX, "Lift", decides=False)
 
 COMMANDS = (LIFT,)

@@ -1,9 +1,9 @@
 """woodmove plugins list, show, check"""
 
-from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, Request
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend import hookspecs
 from woodmove.extend.catalogue import REGISTRIES, Catalogue
 from woodmove.extend.manager import Plugin
@@ -22,13 +22,15 @@ def _row(plugin: Plugin) -> dict[str, str]:
     }
 
 
-def run_list(request: Request, catalogue: Catalogue) -> Answer:
+def run_list(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Every plugin that is installed."""
     _use_everything(catalogue)
-    return Answer("plugins list", {}, {"plugins": [_row(plugin) for plugin in catalogue.manager.plugins]})
+    return UntypedAnswer(
+        "plugins list", {}, {"plugins": [_row(plugin) for plugin in catalogue.manager.plugins]}
+    )
 
 
-def run_show(request: Request, catalogue: Catalogue) -> Answer:
+def run_show(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """One plugin, and what it contributes."""
     _use_everything(catalogue)
     plugin = _find(request["plugin"], catalogue)
@@ -38,14 +40,14 @@ def run_show(request: Request, catalogue: Catalogue) -> Answer:
         keys = [key for key, _ in registry if registry.provider(key) == plugin.name]
         if keys:
             items[name] = f"{len(keys)}: {', '.join(keys[:6])}{' ...' if len(keys) > 6 else ''}"
-    return Answer(
+    return UntypedAnswer(
         "plugins show",
         request.inputs(),
         _row(plugin) | {"hooks": ", ".join(plugin.hooks) or None} | items,
     )
 
 
-def run_check(request: Request, catalogue: Catalogue) -> Answer:
+def run_check(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Load every plugin, call every hook, and fail if anything of any of them was set aside."""
     _use_everything(catalogue)
     broken = [plugin for plugin in catalogue.manager.plugins if plugin.faults]
@@ -58,7 +60,9 @@ def run_check(request: Request, catalogue: Catalogue) -> Answer:
             exit_code=4,
         )
     loaded = [plugin for plugin in catalogue.manager.plugins if plugin.status == "loaded"]
-    return Answer("plugins check", {}, {"plugins_loaded": len(loaded), "hooks_known": len(hookspecs.RETURNS)})
+    return UntypedAnswer(
+        "plugins check", {}, {"plugins_loaded": len(loaded), "hooks_known": len(hookspecs.RETURNS)}
+    )
 
 
 def _use_everything(catalogue: Catalogue) -> None:

@@ -4,11 +4,11 @@ from dataclasses import replace
 from datetime import date
 from typing import Any
 
-from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.notes import Warning
 from woodmove.contract.params import Param, Request
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.air import MonthlyAir
 from woodmove.domain.meter import Meter
 from woodmove.domain.reading import Reading, ReadingsLog
@@ -56,7 +56,7 @@ FORECAST_PARAMS = (
 )  # fmt: skip
 
 
-def run_add(request: Request, catalogue: Catalogue) -> Answer:
+def run_add(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Append a reading; answered when it has been read back from the disk."""
     mc, weight = request["reading_pct"], request["weight_g"]
     if (mc is None) == (weight is None):
@@ -75,7 +75,7 @@ def run_add(request: Request, catalogue: Catalogue) -> Answer:
         request["log"],
         Reading(None, day, request["board"], mc, weight, request["wood_temp_c"], request["depth_mm"]),
     )
-    return Answer(
+    return UntypedAnswer(
         "readings add",
         request.inputs() | {"day": day},
         {"written": request["log"], "number": done.reading.number, "line": done.reading.line},
@@ -83,7 +83,7 @@ def run_add(request: Request, catalogue: Catalogue) -> Answer:
     )
 
 
-def run_list(request: Request, catalogue: Catalogue) -> Answer:
+def run_list(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """The readings of a log, those taken back too, and the rows that cannot be read."""
     from woodmove.advice.drying.forecast import log_warnings
 
@@ -92,7 +92,7 @@ def run_list(request: Request, catalogue: Catalogue) -> Answer:
         [(reading, "") for reading in log.readings] + [(reading, "taken back") for reading in log.undone],
         key=lambda row: row[0].line,
     )
-    return Answer(
+    return UntypedAnswer(
         "readings list",
         request.inputs(),
         {
@@ -118,13 +118,13 @@ def run_list(request: Request, catalogue: Catalogue) -> Answer:
     )
 
 
-def run_undo(request: Request, catalogue: Catalogue) -> Answer:
+def run_undo(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Mark a reading as taken back; it stays in the file."""
     from woodmove.files.readings import undo_reading
 
     done = undo_reading(request["log"], request["number"], request.clock)
     gone = done.reading
-    return Answer(
+    return UntypedAnswer(
         "readings undo",
         request.inputs(),
         {
@@ -138,7 +138,7 @@ def run_undo(request: Request, catalogue: Catalogue) -> Answer:
     )
 
 
-def run_forecast(request: Request, catalogue: Catalogue) -> Answer:
+def run_forecast(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """The day on which each board will be ready."""
     from woodmove.advice.doubt.draws import Draws
     from woodmove.advice.drying import forecast as advice

@@ -7,10 +7,11 @@ from typing import Any
 from woodmove.advice.boards import ranking as pile_advice
 from woodmove.advice.boards import rip as advice
 from woodmove.advice.doubt.draws import Draws
-from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, ParamType, Request
+from woodmove.contract.plan import Section, Stage
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.stock import Cut, FirstCut, Pith, Prong, SawnBoard
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
@@ -34,14 +35,16 @@ SLOPE = ParamType("SLOPE", parse_slope)
 RING = ParamType("RADIUS", parse_ring, "in")
 
 
-PARAMS = (
-    Param("pile_file", "PILE.csv", TEXT,
+PILE_FILE = Param("pile_file", "PILE.csv", TEXT,
           "A pile of boards as CSV, a row a board, to be ranked: columns as name, nominal, pith_depth, "
-          "mc_now, crook; all of them are named if one is wrong", "pile.csv", "pile.file"),
-    Param("pile_boards", "--boards", TEXT,
+          "mc_now, crook; all of them are named if one is wrong", "pile.csv", "pile.file")  # fmt: skip
+PILE_BOARDS = Param("pile_boards", "--boards", TEXT,
           "The same in one text: boards with commas between, each key=value with blanks between; other "
           "options count for boards that say nothing of the thing",
-          "name=A1 pith_depth=1-1/2in mc_now=13, name=A2 pith_inside=yes", "pile.boards"),
+          "name=A1 pith_depth=1-1/2in mc_now=13, name=A2 pith_inside=yes", "pile.boards")  # fmt: skip
+PARAMS = (
+    PILE_FILE,
+    PILE_BOARDS,
     SPECIES,
     EDITION,
     Param("strips_from", "--nominal", BOARD, "Board as sold", "2x10", "wood.strips_from"),
@@ -92,7 +95,7 @@ PARAMS = (
 )  # fmt: skip
 
 
-def run(request: Request, catalogue: Catalogue) -> Answer:
+def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """One board, or a pile of them."""
     wood = wood_of(request, catalogue)
     cut = Cut(request["into"], request["strip_width_mm"], request["kerf_mm"], request["edges"])
@@ -213,6 +216,10 @@ RIP = CommandSpec(
     PARAMS,
     run,
     table="strips",
+)
+
+SECTION = Section(
+    "pile", "The pile, before the saw", RIP, Stage.RIP, "Saw", needs=((PILE_FILE, PILE_BOARDS),)
 )
 
 COMMANDS = (RIP,)

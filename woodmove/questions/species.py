@@ -1,20 +1,21 @@
 """woodmove species list, woodmove species show"""
 
 from woodmove.advice.boards import species as advice
-from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Request
+from woodmove.contract.plan import Section, Stage
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import SPECIES
 
 
-def run_list(request: Request, catalogue: Catalogue) -> Answer:
+def run_list(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Every species and mix."""
     registry = catalogue.species
     return advice.listing((species, registry.provider(key)) for key, species in registry)
 
 
-def run_show(request: Request, catalogue: Catalogue) -> Answer:
+def run_show(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Every value of a species."""
     species = catalogue.species.get(request["species"])
     members = [catalogue.species.get(member) for member in species.members]
@@ -37,5 +38,7 @@ SHOW = CommandSpec(
     run_show,
     table="coefficients",
 )
+
+SECTION = Section("wood", "The wood", SHOW, Stage.WOOD, "Wood", decides=False)
 
 COMMANDS = (LIST, SHOW)

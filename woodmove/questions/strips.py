@@ -1,15 +1,17 @@
 """woodmove strips"""
 
 from dataclasses import replace
+from typing import Any
 
 from woodmove.advice.boards.allowance import CLEAN_UP_MM
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import milling
 from woodmove.advice.top import strips as advice
-from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, Request
+from woodmove.contract.plan import Hand, Section, Stage
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.season import Season
 from woodmove.domain.strip import Batch
 from woodmove.domain.top import Top
@@ -17,10 +19,14 @@ from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
     MC_NOW,
     MC_READINGS,
+    SECTION_COUNT,
+    SECTION_STRIPS,
     SERVICE,
     SPECIES,
     STRIP_THICKNESS,
     STRIP_WIDTH,
+    STRIPS_FROM,
+    STRIPS_NEEDED,
     TOP_LENGTH,
     TOP_THICKNESS,
     TOP_WIDTH,
@@ -33,9 +39,10 @@ from woodmove.extend.groups import (
 from woodmove.extend.params import LENGTH, WHOLE
 from woodmove.questions.shared.boards import PLANER
 
+SERVICE_WIDTH = Param("service_width_mm", "--width", LENGTH, "Width of the top that is wanted in service", "30in",
+          "strips.width", low=1, high=5000)  # fmt: skip
 PARAMS = (
-    Param("service_width_mm", "--width", LENGTH, "Width of the top that is wanted in service", "30in",
-          "strips.width", low=1, high=5000),
+    SERVICE_WIDTH,
     TOP_WIDTH.replace(required=False, help="The same on the day of the glue-up, instead"),
     STRIP_THICKNESS.replace(help="Thickness of a strip as planed for the glue-up; else what the board "
                                  "leaves"),
@@ -58,7 +65,7 @@ PARAMS = (
 )  # fmt: skip
 
 
-def run(request: Request, catalogue: Catalogue) -> Answer:
+def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """How many strips, in which sections."""
     wanted = request["service_width_mm"]
     if wanted is not None and request["top_width_mm"] is not None:
@@ -143,6 +150,29 @@ STRIPS = CommandSpec(
     PARAMS,
     run,
     table="counts",
+)
+
+
+def _thickness(found: dict[str, Any]) -> float | None:
+    flat = found.get("flat_thickness_mm")
+    return None if flat is None else flat.expected
+
+
+SECTION = Section(
+    "strips",
+    "The strips of the top",
+    STRIPS,
+    Stage.STRIPS,
+    "Top",
+    needs=((SERVICE_WIDTH, TOP_WIDTH), (STRIP_THICKNESS, STRIPS_FROM)),
+    hands=(
+        Hand(TOP_WIDTH, lambda found: found["width_needed_mm"]),
+        Hand(STRIP_THICKNESS, lambda found: found["strip_thickness_mm"]),
+        Hand(TOP_THICKNESS, _thickness),
+        Hand(STRIPS_NEEDED, lambda found: found["strip_count"]),
+        Hand(SECTION_STRIPS, lambda found: found["top_sections"][0]["strips_each"]),
+        Hand(SECTION_COUNT, lambda found: sum(row["sections"] for row in found["top_sections"])),
+    ),
 )
 
 COMMANDS = (STRIPS,)

@@ -5,33 +5,34 @@ from woodmove.advice.top import width as advice
 from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Request
+from woodmove.contract.plan import Section, Stage
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
     EXPOSURE,
     MC_NOW,
     MC_READINGS,
+    PLACE,
     SERVICE,
     TODAY,
     TOP_THICKNESS,
     TOP_WIDTH,
     WOOD,
     exposure_of,
-    inputs_of,
     season_of,
     today_of,
     top_of,
 )
 
 
-def run(request: Request, catalogue: Catalogue) -> Answer:
+def ask(request: Request, catalogue: Catalogue) -> Answer[advice.Width]:
     """The width of a top through its year."""
+    in_a_room = request.get(PLACE) is not None
     return advice.width(
         top_of(request, catalogue),
         season_of(request, catalogue),
         Draws(request.draws, request.seed),
-        inputs_of(request, catalogue),
-        exposure_of(request, catalogue),
-        today=today_of(request),
+        exposure_of(request, catalogue) if in_a_room else None,
+        today=today_of(request) if in_a_room else None,
     )
 
 
@@ -54,8 +55,10 @@ WIDTH = CommandSpec(
         *EXPOSURE,
         TODAY,
     ),
-    run,
+    ask,
     table="months",
 )
+
+SECTION = Section("width", "The top through the year", WIDTH, Stage.YEAR, "Year", checks=advice.checks)
 
 COMMANDS = (WIDTH,)

@@ -1,26 +1,31 @@
-"""An Answer, or an error, as one JSON document. Numbers stay in base units, whatever is printed."""
+"""A reply, or an error, as one JSON document. Numbers stay in base units, whatever is printed."""
 
 import json
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import is_dataclass
+from datetime import date
 from typing import Any
 
-from woodmove.contract.answer import Answer, Verdict
+from woodmove.contract.answer import Table, Verdict
 from woodmove.contract.notes import Note
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.reply import Reply
+from woodmove.contract.shown import fields_of
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.report.words import sentence
 from woodmove.units.systems import System
 
-FORMAT = 1
+FORMAT = 2
 
 
-def render(answer: Answer, system: System) -> str:
-    """The JSON document of an Answer, with a line break at its end.
+def render(reply: Reply, system: System) -> str:
+    """The JSON document of a reply, with a line break at its end.
 
     :param system: of the lengths within sentences; the numbers of the results are always in base units
     """
-    return _dump(_document(answer, system))
+    return _dump(_document(reply, system))
 
 
 def render_error(faults: Sequence[Refusal]) -> str:
@@ -44,17 +49,18 @@ def _dump(document: dict[str, Any]) -> str:
     return re.sub(r"[\x7f-\x9f]", lambda match: f"\\u{ord(match[0]):04x}", text) + "\n"
 
 
-def _document(answer: Answer, system: System) -> dict[str, Any]:
+def _document(reply: Reply, system: System) -> dict[str, Any]:
+    answer = reply.answer
     return {
         "format": FORMAT,
-        "command": answer.command,
-        "inputs": _plain(answer.inputs, system),
+        "command": reply.command,
+        "inputs": _plain(reply.inputs, system),
         "verdict": _verdict(answer.verdict, system),
         "results": _plain(answer.results, system),
         "warnings": _notes(answer.warnings, system),
         "cautions": _notes(answer.cautions, system),
-        "assumptions": _notes(answer.assumptions, system),
-        "sources": list(answer.sources),
+        "assumptions": _notes(reply.assumptions, system),
+        "sources": list(dict.fromkeys(source for source in answer.sources if source)),
     }
 
 
@@ -75,10 +81,24 @@ def _plain(value: Any, system: System) -> Any:
         return {"expected": value.expected, "low": value.low, "high": value.high, "causes": causes}
     if isinstance(value, Note):
         return sentence(value, system)
-    if isinstance(value, Answer):
+    if isinstance(value, Reply):
         return _document(value, system)
-    if isinstance(value, dict):
+    if isinstance(value, UntypedAnswer):
+        return _document(Reply(value.command, value.inputs, frozenset(), value), system)
+    if isinstance(value, Table):
+        return [dict(zip(value.columns, map(_cell, row), strict=True)) for row in value.rows]
+    if is_dataclass(value) and not isinstance(value, type):
+        fields = fields_of(type(value))
+        return {field.name: _plain(getattr(value, field.name), system) for field in fields}
+    if isinstance(value, Mapping):
         return {key: _plain(item, system) for key, item in value.items()}
-    if isinstance(value, list):
+    if isinstance(value, list | tuple):
         return [_plain(item, system) for item in value]
-    return value
+    return _cell(value)
+
+
+def _cell(value: Any) -> Any:
+    """A single value: of NumPy as plain, a day as ISO 8601 writes it."""
+    if hasattr(value, "tolist"):
+        return value.tolist()
+    return value.isoformat() if isinstance(value, date) else value

@@ -1,262 +1,213 @@
-"""An Answer as a page to read: short lists, tables that fit the page, then what to beware of."""
+"""A reply as a page to read: what to do, the few figures behind it, what to beware of. ``--details`` adds the
+rest."""
 
+import re
 import textwrap
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
-from woodmove.contract.answer import Answer, Verdict
+from woodmove.contract.answer import Verdict
 from woodmove.contract.notes import Note
-from woodmove.report.words import bare, full, heading, label, sentence
+from woodmove.contract.reply import Reply
+from woodmove.contract.untyped import UntypedAnswer
+from woodmove.report.figures import Figure, Rows, figures_of, group_of, rows_of
+from woodmove.report.tables import table_text
+from woodmove.report.words import full, label, sentence
 from woodmove.sources import citation
-from woodmove.units.show import printable, unit_of
+from woodmove.units.show import printable
 from woodmove.units.systems import System
 
 PAGE = 88
+LEAST_WIDTH = 40
+# Lines of a page that answers one question, and rows that a table has at the least.
+LINES, LEAST_ROWS = 30, 3
+CAUTION_LINES = 3
 CAUSES = 4
-LEAST_COLUMN = 16
-
-_ENDS = (("warnings", "Watch"), ("cautions", "Safety"), ("assumptions", "Taken for granted"))
-
-
-def render(answer: Answer, system: System) -> str:
-    """The page of an Answer, with a line break at its end."""
-    sections = answer.results.get("sections")
-    parts = list(_plan(answer, sections, system)) if sections else list(_body(answer, system))
-    for name, title in _ENDS:
-        if sections and name == "warnings":
-            continue  # each stands with its section
-        parts += _notes(title, getattr(answer, name), system)
-    if answer.sources:
-        parts.append(_wrap("Sources: " + "; ".join(citation(source) for source in answer.sources) + "."))
-    return "\n\n".join(part for part in parts if part) + "\n"
-
 
 _STATES = {"go": "GO", "wait": "WAIT", "stop": "STOP", "know": ""}
 
 
-def _verdict(verdict: Verdict, system: System) -> str:
+def render(reply: Reply, system: System, *, details: bool = False, width: int = PAGE) -> str:
+    """The page of a reply, with a line break at its end.
+
+    :param details: all that there is, instead of what one decides by
+    :param width: of the terminal; a page is never wider than 88 columns
+    """
+    width = max(min(width, PAGE), LEAST_WIDTH)
+    parts = _details(reply, system, width) if details else _brief(reply, system, width)
+    return "\n\n".join(part for part in parts if part) + "\n"
+
+
+def _brief(reply: Reply, system: System, width: int) -> Iterator[str]:
+    answer = reply.answer
+    figures = [figure for figure in figures_of(answer) if figure.value is not None]
+    single = [
+        f for f in figures if f.level != "detail" and rows_of(f.value) is None and not group_of(f.value)
+    ]
+    single.sort(key=lambda figure: figure.level != "headline")
+    table = next((f for f in figures if f.level != "detail" and rows_of(f.value) is not None), None)
+    head = [verdict_text(answer.verdict, system, width)] if answer.verdict is not None else []
+    head += [_single(single, system, width)] if single else []
+    watch = notes_text("Watch", answer.warnings, system, width)
+    safety, left_out = _cautions(answer.cautions, system, width)
+    below = [*watch, safety]
+    hidden = len(answer.cautions) if left_out else 0
+    shown = {f.name for f in (*single, *([table] if table else []))}
+    more = _more(reply, [f for f in figures if f.name not in shown], hidden)
+    yield from head
+    if table is not None:
+        rows = rows_of(table.value, _wanted(answer, table.name))
+        assert rows is not None
+        used = sum(part.count("\n") + 2 for part in (*head, *below, more) if part)
+        yield _table(table, rows.main, system, width, LINES - used)
+    yield from below
+    yield more
+
+
+def _table(table: Figure, rows: Rows, system: System, width: int, room: int) -> str:
+    """A table in so many lines, its last ones left out where it is longer."""
+    count = rows.count
+    text = table_text(rows, system, width, _title(table.label))
+    while text.count("\n") + 1 > room and count > LEAST_ROWS:
+        count = max(LEAST_ROWS, count - max(1, text.count("\n") + 2 - room))
+        text = table_text(rows.first(count), system, width, _title(table.label))
+        text += f"\n... and {rows.count - count} more"
+    return text
+
+
+def _more(reply: Reply, figures: Sequence[Figure], cautions: int) -> str:
+    """What ``--details`` adds."""
+    answer = reply.answer
+    counts = (
+        (len(figures), "figure"), (len(reply.assumptions), "assumption"), (cautions, "caution in full"),
+        (len(answer.sources), "source"),
+    )  # fmt: skip
+    words = [f"{count} {_plural(word, count)}" for count, word in counts if count]
+    return f"{', '.join(words)}: --details" if words else ""
+
+
+def _plural(word: str, count: int) -> str:
+    first, _, rest = word.partition(" ")
+    return (first + "s" * (count != 1) + " " + rest).rstrip()
+
+
+def verdict_text(verdict: Verdict, system: System, width: int) -> str:
     """What to do: the state in capitals, what it says and what it needs."""
     state, said = _STATES[verdict.state], [*verdict.says, *verdict.needs]
     if state == "GO" and verdict.needs:
         state, said = "GO WITH", [*verdict.needs, *verdict.says]
     lead = f"{state}  " if state else ""
     text = " ".join(sentence(note, system) for note in said)
-    return textwrap.fill(printable(text), PAGE, initial_indent=lead, subsequent_indent=" " * len(lead))
+    return textwrap.fill(printable(text), width, initial_indent=lead, subsequent_indent=" " * len(lead))
 
 
-def _body(answer: Answer, system: System) -> Iterator[str]:
+def _cautions(notes: Sequence[Note], system: System, width: int) -> tuple[str, bool]:
+    """The first sentence of each caution that has room in three lines, and whether anything is left out."""
+    firsts = [re.split(r"(?<=[.:;]) ", sentence(note, system))[0] for note in notes]
+    kept: list[str] = []
+    for first in firsts:
+        tried = _wrap(" ".join([*kept, re.sub(r"[:;]$", ".", first)]), width)
+        if tried.count("\n") >= CAUTION_LINES:
+            break
+        kept.append(re.sub(r"[:;]$", ".", first))
+    whole = [sentence(note, system) for note in notes]
+    return _wrap(" ".join(kept), width) if kept else "", kept != whole
+
+
+def _details(reply: Reply, system: System, width: int) -> Iterator[str]:
+    answer = reply.answer
     if answer.verdict is not None:
-        yield _verdict(answer.verdict, system)
-    if answer.inputs:
-        yield _given(answer.inputs, system)
-    yield from _results(answer, system)
-    # Those of a month only are for the plan, which knows the year.
-    if dated := [row["check"] for row in answer.results.get("checks", ()) if row.get("date")]:
-        yield "Dated checks\n" + "\n".join(_item(bare("check", check, system)) for check in dated)
+        yield verdict_text(answer.verdict, system, width)
+    yield from _inputs(reply, system, width)
+    yield from results_text(answer, system, width, inputs=reply.inputs)
+    yield from notes_text("Watch", answer.warnings, system, width)
+    yield from notes_text("Safety", answer.cautions, system, width)
+    yield from notes_text("Assumed", reply.assumptions, system, width)
+    yield sources_text(answer.sources, width)
 
 
-def _plan(answer: Answer, sections: Sequence[dict[str, Any]], system: System) -> Iterator[str]:
-    title = printable(answer.results.get("job_name") or "Plan")
-    yield f"{title}\n{'=' * len(title)}"
-    yield _given(answer.inputs, system)
-    # What stands in no section is about all of them.
-    within = [warning for row in sections if row["answer"] is not None for warning in row["answer"].warnings]
-    yield from _notes("Watch", [warning for warning in answer.warnings if warning not in within], system)
-    for number, section in enumerate(sections, start=1):
-        head = f"{number}. {printable(section['title'])}"
-        yield f"{head}\n{'-' * len(head)}"
-        if section["answer"] is None:
-            yield _wrap(f"{section['status'].capitalize()}: {printable(section['reason'])}")
-            continue
-        yield from _results(section["answer"], system, section["shows"])
-        yield from _notes("Watch", section["answer"].warnings, system)
-    if checks := answer.results.get("checks"):
-        lines = [_item(f"{check['when']}: {bare('check', check['check'], system)}") for check in checks]
-        yield "Dated checks\n" + "\n".join(lines)
-    if measurements := answer.results.get("measurements"):
-        lines = [
-            _item(f"{row['measure']} (narrows the Ranges by up to {row['narrows_pct']:.0f} %)")
-            for row in measurements
+def _inputs(reply: Reply, system: System, width: int) -> Iterator[str]:
+    # Those of the job file; the page shows its own.
+    inputs = {name: value for name, value in reply.inputs.items() if name != "units"}
+    for title, names in (
+        ("You said", [name for name in inputs if name in reply.given]),
+        ("Taken where nothing was said", [name for name in inputs if name not in reply.given]),
+    ):
+        words = [
+            f"{label(name)} {full(name, inputs[name], system)}" if inputs[name] is not True else label(name)
+            for name in names
         ]
-        yield "What to measure next\n" + "\n".join(lines)
+        if words:
+            yield _wrap(f"{title}: {', '.join(words)}.", width)
 
 
-def _given(inputs: Mapping[str, Any], system: System) -> str:
-    words = [
-        f"{label(name)} {full(name, value, system)}" if value is not True else label(name)
-        for name, value in inputs.items()
-        if name != "units"  # those of the job file; the page shows its own
-    ]
-    return _wrap("Given: " + ", ".join(words) + ".")
+def results_text(
+    answer: Any, system: System, width: int, *, inputs: Mapping[str, Any], shows: Collection[str] = ()
+) -> Iterator[str]:
+    """All results of an answer.
 
-
-def _results(answer: Answer, system: System, shows: Sequence[str] = ()) -> Iterator[str]:
-    results = {name: value for name, value in answer.results.items() if not shows or name in shows}
-    single = {
-        name: value
-        for name, value in results.items()
-        if value is not None and not isinstance(value, list | dict) and answer.inputs.get(name) != value
-    }
+    :param inputs: results that repeat one of these are left out
+    :param shows: names of those that are shown, empty for all
+    """
+    figures = [f for f in figures_of(answer) if f.value is not None and (not shows or f.name in shows)]
+    single = [
+        f for f in figures
+        if rows_of(f.value) is None and group_of(f.value) is None and not isinstance(f.value, list | tuple)
+        and inputs.get(f.name) != f.value
+    ]  # fmt: skip
     if single:
-        yield _single(single, system)
-    for name, value in results.items():
-        if isinstance(value, dict):
-            yield f"{_title(label(name))}\n{_single(value, system)}"
-    tables = {
-        name: _columns(value, answer.columns.get(name))
-        for name, value in results.items()
-        if isinstance(value, list) and value and isinstance(value[0], dict) and name != "checks"
-    }
-    for names in _side_by_side(tables):
-        yield _table(names, tables, system)
-    if causes := list(answer.causes(shows).items())[:CAUSES]:
-        words = ", ".join(f"{name} {100 * share:.0f} %" for name, share in causes)
-        yield _wrap(f"The doubt comes from: {words}.")
+        yield _single(single, system, width)
+    for figure in figures:
+        if (group := group_of(figure.value)) is not None:
+            yield f"{_title(figure.label)}\n{_single([f for f in group if f.value is not None], system, width)}"
+    for figure in figures:
+        rows = rows_of(figure.value, _wanted(answer, figure.name))
+        if rows is not None and figure.name != "checks":
+            yield table_text(rows, system, width, _title(figure.label))
+    causes = list((answer.causes(shows) if isinstance(answer, UntypedAnswer) else answer.causes()).items())
+    if causes:
+        words = ", ".join(f"{name} {100 * share:.0f} %" for name, share in causes[:CAUSES])
+        yield _wrap(f"Least sure: {words}.", width)
+    # Those of a month only are for the plan, which knows the year.
+    dated = [f for f in figures if f.name == "checks" and isinstance(f.value, list)]
+    lines = [_item(full("check", row["check"], system), width)
+             for f in dated for row in f.value if row.get("date") and not shows]  # fmt: skip
+    if lines:
+        yield "Dated checks\n" + "\n".join(lines)
 
 
-def _single(values: dict[str, Any], system: System) -> str:
-    wide = max(len(label(name)) for name in values)
-    lines = []
-    for name, value in values.items():
-        text = f"{label(name):<{wide}}  {full(name, value, system)}"
-        lines.append(textwrap.fill(text, PAGE, subsequent_indent=" " * (wide + 2)))
-    return "\n".join(lines)
+def _wanted(answer: Any, name: str) -> Sequence[str]:
+    return answer.columns.get(name, ()) if isinstance(answer, UntypedAnswer) else ()
 
 
-def _columns(rows: list[dict[str, Any]], wanted: tuple[str, ...] | None) -> list[dict[str, Any]]:
-    chosen = [{name: row.get(name) for name in wanted} for row in rows] if wanted else rows
-    return [line for row in chosen for line in _lines(row)]
+def _single(figures: Sequence[Figure], system: System, width: int) -> str:
+    wide = max((len(figure.label) for figure in figures), default=0)
+    return "\n".join(
+        textwrap.fill(
+            f"{figure.label.replace(chr(10), ' '):<{wide}}  {figure.full(system)}", width,
+            subsequent_indent=" " * (wide + 2),
+        )
+        for figure in figures
+    )  # fmt: skip
 
 
-def _lines(row: dict[str, Any]) -> list[dict[str, Any]]:
-    """A row whose values are told for several cases takes a line for each, the case in its own column."""
-    cases = list(dict.fromkeys(case for value in row.values() if isinstance(value, dict) for case in value))
-    if not cases:
-        return [row]
-    (first, start), *rest = row.items()
-    lines = []
-    for number, case in enumerate(cases):
-        line = {first: start if number == 0 else None, "when": label(case)}
-        for name, value in rest:
-            if isinstance(value, dict):
-                line[name] = value.get(case)
-            else:
-                line[name] = value if number == 0 else None
-        lines.append(line)
-    return lines
+def notes_text(title: str, notes: Iterable[Note], system: System, width: int) -> list[str]:
+    lines = [_item(sentence(note, system), width) for note in notes]
+    return [title + "\n" + "\n".join(lines)] if lines else []
 
 
-def _side_by_side(tables: dict[str, list[dict[str, Any]]]) -> list[list[str]]:
-    """Names of the tables, those with one and the same first column together."""
-    groups: list[list[str]] = []
-    before: object = None
-    for name, rows in tables.items():
-        first = next(iter(rows[0]))
-        key = (first, [row.get(first) for row in rows])
-        if groups and key == before:
-            groups[-1].append(name)
-        else:
-            groups.append([name])
-        before = key
-    return groups
-
-
-def _table(names: list[str], tables: dict[str, list[dict[str, Any]]], system: System) -> str:
-    together = len(names) > 1
-    columns: list[tuple[str, str, list[Any]]] = []  # head, field name, values
-    for position, name in enumerate(names):
-        rows = tables[name]
-        for field in list(dict.fromkeys(field for row in rows for field in row))[1 if position else 0 :]:
-            values = [row.get(field) for row in rows]
-            if field == "remark":
-                continue  # under the table, where there is room for a sentence
-            # Words carry no unit: a heading of somebody's own file stays as it was.
-            head = heading(field, system)
-            if unit_of(field, system) and all(isinstance(value, str) for value in values):
-                head = printable(field)
-            if together and (position or columns):
-                head = f"{label(name)}\n{head}"
-            if any(value not in (None, "") for value in values):
-                columns.append((head, field, values))
-    title = _title(" and ".join(label(name) for name in names))
-    note = ""
-    if len(tables[names[0]]) > 1 and not together:
-        same = [c for c in columns[1:] if all(value == c[2][0] for value in c[2])]
-        if same:  # a column that says one thing says it once
-            columns = [c for c in columns if c not in same]
-            note = _wrap(
-                f"Of all {len(tables[names[0]])}: "
-                + ", ".join(f"{label(field)} {full(field, values[0], system)}" for _, field, values in same)
-                + "."
-            )
-    text = _fitting(columns, system)
-    remarks = [
-        _item(f"{row[next(iter(row))]}: {row['remark']}") for row in tables[names[0]] if row.get("remark")
-    ]
-    return "\n".join(part for part in (title, text, note, *remarks) if part)
-
-
-def _fitting(columns: list[tuple[str, str, list[Any]]], system: System) -> str:
-    """The table as wide as the page; one that no narrowing makes so goes on below, its first column again."""
-    text = _grid(columns, system, narrow=False)
-    if _wide(text) > PAGE:
-        text = _grid(columns, system, narrow=True)
-    if _wide(text) > PAGE:
-        text = _grid(columns, system, narrow=True, excess=_wide(text) - PAGE)
-    if _wide(text) > PAGE:
-        tall = [(head.replace(" ", "\n"), field, values) for head, field, values in columns]
-        text = _grid(tall, system, narrow=True)
-    if _wide(text) <= PAGE or len(columns) < 3:
-        return text
-    fits = len(columns) - 1
-    while fits > 2 and _wide(_grid(columns[:fits], system, narrow=True)) > PAGE:
-        fits -= 1
-    there = _grid(columns[:fits], system, narrow=True)
-    return there + "\n\n" + _fitting([columns[0], *columns[fits:]], system)
-
-
-def _wide(text: str) -> int:
-    return max(map(len, text.splitlines()))
-
-
-def _grid(columns: list[tuple[str, str, list[Any]]], system: System, *, narrow: bool, excess: int = 0) -> str:
-    """The table, its columns of words narrowed by `excess` in all, the widest first."""
-    from tabulate import tabulate
-
-    body = {head: [bare(field, v, system, narrow=narrow) for v in values] for head, field, values in columns}
-    words = [all(isinstance(value, str | None | Note) for value in values) for _, _, values in columns]
-    wide = [
-        max(map(len, texts), default=0) if word else 0
-        for word, texts in zip(words, body.values(), strict=True)
-    ]
-    full = list(wide)
-    while excess > 0 and max(wide) > LEAST_COLUMN:
-        wide[wide.index(max(wide))] -= 1
-        excess -= 1
-    limits = [now if now < before else None for now, before in zip(wide, full, strict=True)]
-    return tabulate(
-        body,
-        headers="keys",
-        tablefmt="simple",
-        disable_numparse=True,
-        colalign=["left" if word else "right" for word in words],
-        maxcolwidths=limits,
-    )
-
-
-def _notes(title: str, notes: Sequence[Note], system: System) -> list[str]:
-    if not notes:
-        return []
-    return [title + "\n" + "\n".join(_item(sentence(note, system)) for note in notes)]
+def sources_text(sources: Sequence[str], width: int) -> str:
+    words = "; ".join(citation(source) for source in sources)
+    return _wrap(f"Sources: {words}.", width) if words else ""
 
 
 def _title(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _item(text: str) -> str:
-    return textwrap.fill(printable(text), PAGE, initial_indent="- ", subsequent_indent="  ")
+def _item(text: str, width: int) -> str:
+    return textwrap.fill(printable(text), width, initial_indent="- ", subsequent_indent="  ")
 
 
-def _wrap(text: str) -> str:
-    return textwrap.fill(printable(text), PAGE)
+def _wrap(text: str, width: int) -> str:
+    return textwrap.fill(printable(text), width)

@@ -1,22 +1,34 @@
-"""The rows of an Answer as CSV, in base units; a Range takes three columns."""
+"""The rows of a reply as CSV, in base units; a Range takes three columns."""
 
 import csv
 import io
+from collections.abc import Mapping
+from dataclasses import is_dataclass
+from datetime import date
 from typing import Any
 
-from woodmove.contract.answer import Answer
+from woodmove.contract.answer import Table
 from woodmove.contract.notes import Note
 from woodmove.contract.ranges import Range
+from woodmove.contract.shown import fields_of
 from woodmove.report.words import sentence
 from woodmove.units.show import printable, stem
 
 
-def render(answer: Answer, table: str) -> str:
-    """The rows under `table` in the results, headings first.
+def is_table(value: Any) -> bool:
+    """True for a result that has rows."""
+    if isinstance(value, Table):
+        return bool(value.rows)
+    if not isinstance(value, list | tuple) or not value:
+        return False
+    return isinstance(value[0], Mapping) or (
+        is_dataclass(value[0]) and not isinstance(value[0], Range | Note)
+    )
 
-    :param table: key in the results
-    """
-    flat = [_flat(row) for row in answer.results[table]]
+
+def render(table: Any) -> str:
+    """A result that has rows, headings first."""
+    flat = [_flat(row) for row in _rows(table)]
     # Rows may differ: every column that any row has, in order.
     columns = list(dict.fromkeys(name for row in flat for name in row))
     out = io.StringIO()
@@ -24,6 +36,18 @@ def render(answer: Answer, table: str) -> str:
     writer.writeheader()
     writer.writerows(flat)
     return out.getvalue()
+
+
+def _rows(table: Any) -> list[dict[str, Any]]:
+    if isinstance(table, Table):
+        return [dict(zip(table.columns, row, strict=True)) for row in table.rows]
+    return [_row(row) for row in table]
+
+
+def _row(row: Any) -> dict[str, Any]:
+    if isinstance(row, Mapping):
+        return dict(row)
+    return {field.name: getattr(row, field.name) for field in fields_of(type(row))}
 
 
 def _flat(row: dict[str, Any]) -> dict[str, Any]:
@@ -38,6 +62,8 @@ def _flat(row: dict[str, Any]) -> dict[str, Any]:
             flat |= _flat({f"{stem(name)}_{case}{unit}": item for case, item in value.items()})
         elif isinstance(value, Note):
             flat[name] = sentence(value, "mm")
+        elif isinstance(value, date):
+            flat[name] = value.isoformat()
         else:
             flat[name] = printable(value) if isinstance(value, str) else value
     return flat

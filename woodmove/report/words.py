@@ -8,7 +8,7 @@ from woodmove.contract.quantity import Quantity
 from woodmove.contract.ranges import Range
 from woodmove.report.quantities import number_text, with_unit
 from woodmove.units import show
-from woodmove.units.show import printable, show_number, stem, unit_of
+from woodmove.units.show import printable, show_number, stem
 from woodmove.units.systems import System
 
 # Names that say too little on their own.
@@ -237,12 +237,6 @@ def _declared(quantity: Quantity, value: Any, system: System) -> str:
         )
         return with_unit(quantity, middle if low == high else f"{low} to {high}", system)
     return with_unit(quantity, number_text(quantity, value, system, in_sentence=True), system)
-
-
-def heading(name: str, system: System) -> str:
-    """Head of a column: the label, and the unit under it."""
-    unit = unit_of(name, system)
-    return f"{printable(label(name))}\n{unit}" if unit else printable(label(name))
 
 
 def sentence(note: Note, system: System) -> str:

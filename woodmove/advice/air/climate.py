@@ -5,15 +5,15 @@ from typing import Any
 
 import numpy as np
 
-from woodmove.contract.answer import Answer
 from woodmove.contract.notes import Assumption, Warning
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.air import MonthlyAir
 from woodmove.domain.climate import MONTHS, Climate, Room
 from woodmove.domain.season import Season
 from woodmove.physics.sorption import EMC_TEMP_RANGE
 
 
-def listing(climates: Iterable[tuple[Climate, str]]) -> Answer:
+def listing(climates: Iterable[tuple[Climate, str]]) -> UntypedAnswer:
     """Every place.
 
     :param climates: each with the name of its provider
@@ -22,10 +22,10 @@ def listing(climates: Iterable[tuple[Climate, str]]) -> Answer:
         {"key": climate.key, "name": climate.name, "region": climate.region, "provider": provider}
         for climate, provider in climates
     ]
-    return Answer("climate list", {}, {"places": rows})
+    return UntypedAnswer("climate list", {}, {"places": rows})
 
 
-def show(climate: Climate, room: Room, inputs: Mapping[str, Any]) -> Answer:
+def show(climate: Climate, room: Room, inputs: Mapping[str, Any]) -> UntypedAnswer:
     """The air of a place by month, outdoors and in a room, and the EMC of both."""
     room = climate.room(room)
     season = Season.in_room(climate, room)
@@ -42,7 +42,7 @@ def show(climate: Climate, room: Room, inputs: Mapping[str, Any]) -> Answer:
                 validity=room.indoor == "open",
             ),
         )
-    return Answer(
+    return UntypedAnswer(
         "climate show",
         inputs,
         {

@@ -1,15 +1,17 @@
 """How wet will wood become in this air, and which air holds it where it is?"""
 
-from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Annotated
 
 import numpy as np
 
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
-from woodmove.contract.answer import Answer
-from woodmove.contract.notes import Warning
+from woodmove.contract.answer import Answer, Table, Verdict
+from woodmove.contract.notes import Warning, note
+from woodmove.contract.quantity import HUMIDITY, MOISTURE, TEMPERATURE
+from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.shown import Shown, results
 from woodmove.physics import air
 from woodmove.physics.arrays import Array, FloatOrArray, in_blocks
 from woodmove.physics.sorption import (
@@ -30,6 +32,7 @@ if TYPE_CHECKING:
     from woodmove.domain.climate import AirTable
 
 SOURCES = ("simpson-1973", "fpl-gtr-282")
+LOOP_SOURCES = ("skaar-siau", "maas-wittel-2026", "wengert-storage")
 GRID_TEMP_C = np.arange(0.0, 41.0, 5.0)
 GRID_RH_PCT = np.arange(20, 91, 10)
 
@@ -70,27 +73,68 @@ def rh_of_air_pct(
     return rh_pct
 
 
-def emc(temp_c: float, rh_pct: float, draws: Draws, inputs: Mapping[str, Any]) -> Answer:
+@results
+class OfAir:
+    """What air does to wood."""
+
+    temp_c: Annotated[float, Shown("temperature", TEMPERATURE)]
+    rh_pct: Annotated[float, Shown("relative humidity", HUMIDITY)]
+    emc_pct: Annotated[float, Shown("EMC", MOISTURE, "headline")]
+    emc_drying_pct: Annotated[float, Shown("wood that dries stops at", MOISTURE, "key")]
+    emc_wetting_pct: Annotated[float, Shown("wood that gains stops at", MOISTURE, "key")]
+    board_mc_pct: Annotated[Range, Shown("a board that lay here for long", MOISTURE, "key")]
+
+
+@results
+class Holding:
+    """Which air holds wood where it is."""
+
+    temp_c: Annotated[float, Shown("temperature", TEMPERATURE)]
+    mc_pct: Annotated[float, Shown("moisture content", MOISTURE)]
+    rh_pct: Annotated[float, Shown("relative humidity to hold", HUMIDITY, "headline")]
+    rh_drying_pct: Annotated[float | None, Shown("for wood that has been drying", HUMIDITY, "key")]
+    rh_wetting_pct: Annotated[float | None, Shown("for wood that has been gaining", HUMIDITY, "key")]
+
+
+@results
+class Grid:
+    """EMC over temperature and humidity."""
+
+    grid: Annotated[Table, Shown("EMC at each temperature and RH", None, "key")]
+
+
+@results
+class OfReadings:
+    """What the air of many readings does to wood."""
+
+    row_count: Annotated[int, Shown("readings")]
+    mean_emc_pct: Annotated[float, Shown("EMC of their mean", MOISTURE, "headline")]
+    rows: Annotated[Table, Shown("readings", None, "key")]
+
+
+COMES_TO = note("COMES_TO", "Wood left in this air for weeks comes to {emc_pct}.", emc_pct=MOISTURE)
+HOLD = note("HOLD", "Hold the air at {rh_pct} RH to keep wood at {mc_pct}.", rh_pct=HUMIDITY, mc_pct=MOISTURE)
+FOR_THE_WALL = note("FOR_THE_WALL", "Find your air: the number is what wood comes to in it.")
+MEAN_COUNTS = note(
+    "MEAN_COUNTS", "Wood follows the mean of weeks, not a reading: it comes to {emc_pct}.", emc_pct=MOISTURE
+)
+
+
+def of_air(temp_c: float, rh_pct: float, draws: Draws) -> Answer[OfAir]:
     """EMC of air at `temp_c` [°C] and `rh_pct` [%], with the two sides of the loop."""
     middle = float(emc_pct(temp_c, rh_pct))
     return Answer(
-        "emc",
-        inputs,
-        {
-            "temp_c": temp_c,
-            "rh_pct": rh_pct,
-            "emc_pct": middle,
-            "emc_drying_pct": float(emc_drying_pct(middle)),
-            "emc_wetting_pct": float(emc_wetting_pct(middle)),
-            "board_mc_pct": draws.range(_board(temp_c, rh_pct, draws)),
-        },
-        warnings=_outside(
-            (EMC_TEMP_RANGE, temp_c),
-            (EMC_RH_RANGE, rh_pct),
-            (HYSTERESIS_RH_RANGE, rh_pct),
-            (HYSTERESIS_TEMP_RANGE, temp_c),
+        Verdict("know", (COMES_TO(emc_pct=middle),)),
+        OfAir(
+            temp_c=temp_c,
+            rh_pct=rh_pct,
+            emc_pct=middle,
+            emc_drying_pct=float(emc_drying_pct(middle)),
+            emc_wetting_pct=float(emc_wetting_pct(middle)),
+            board_mc_pct=draws.range(_board(temp_c, rh_pct, draws)),
         ),
-        sources=(*SOURCES, "skaar-siau", "maas-wittel-2026", "wengert-storage"),
+        _outside(*_ranges(temp_c, rh_pct)),
+        (*SOURCES, *LOOP_SOURCES),
     )
 
 
@@ -101,7 +145,7 @@ def _board(temp_c: float, rh_pct: float, draws: Draws) -> Array:
     return np.maximum(emc_pct(temp, rh) + draws.deviation(doubt.SORPTION), 0.0)
 
 
-def holding_humidity(temp_c: float, mc_pct: float, inputs: Mapping[str, Any]) -> Answer:
+def holding_humidity(temp_c: float, mc_pct: float) -> Answer[Holding]:
     """RH that holds wood at `mc_pct` [%] in air of `temp_c` [°C].
 
     :raises Refusal: a moisture content that no humidity can hold
@@ -117,53 +161,61 @@ def holding_humidity(temp_c: float, mc_pct: float, inputs: Mapping[str, Any]) ->
             fields=("mc_pct",),
         )
     humidity = float(rh_for_mc_pct(temp_c, mc_pct))
-    # On the drying side the EMC lies lower than the wood, on the wetting side higher.
-    results: dict[str, Any] = {"temp_c": temp_c, "mc_pct": mc_pct, "rh_pct": humidity}
-    for side, off in (("drying", DRYING_ENDS_POINTS), ("wetting", GAINING_ENDS_POINTS)):
+
+    def side(off: float) -> float | None:
+        # On the drying side the EMC lies lower than the wood, on the wetting side higher.
         held = mc_pct - off
-        results[f"rh_{side}_pct"] = float(rh_for_mc_pct(temp_c, held)) if 0.0 <= held <= highest else None
+        return float(rh_for_mc_pct(temp_c, held)) if 0.0 <= held <= highest else None
+
     return Answer(
-        "emc",
-        inputs,
-        results,
-        warnings=_outside(
-            (EMC_TEMP_RANGE, temp_c),
-            (EMC_RH_RANGE, humidity),
-            (HYSTERESIS_RH_RANGE, humidity),
-            (HYSTERESIS_TEMP_RANGE, temp_c),
+        Verdict("know", (HOLD(rh_pct=humidity, mc_pct=mc_pct),)),
+        Holding(
+            temp_c=temp_c,
+            mc_pct=mc_pct,
+            rh_pct=humidity,
+            rh_drying_pct=side(DRYING_ENDS_POINTS),
+            rh_wetting_pct=side(GAINING_ENDS_POINTS),
         ),
-        sources=(*SOURCES, "skaar-siau", "maas-wittel-2026", "wengert-storage"),
+        _outside(*_ranges(temp_c, humidity)),
+        (*SOURCES, *LOOP_SOURCES),
     )
 
 
-def grid(inputs: Mapping[str, Any]) -> Answer:
+def grid() -> Answer[Grid]:
     """EMC over temperature and humidity, for the wall of the shop."""
     values = np.asarray(emc_pct(GRID_TEMP_C[:, None], GRID_RH_PCT[None, :].astype(float)))
-    rows = [
-        {"temp_c": temp} | {f"rh_{rh}_pct": value for rh, value in zip(GRID_RH_PCT, row, strict=True)}
-        for temp, row in zip(GRID_TEMP_C, values, strict=True)
-    ]
-    return Answer("emc", inputs, {"grid": rows}, sources=SOURCES)
+    columns = {"temp_c": Shown("temperature", TEMPERATURE)} | {
+        f"rh_{rh}_pct": Shown(f"{rh} % RH", MOISTURE) for rh in GRID_RH_PCT
+    }
+    rows = tuple((float(temp), *row) for temp, row in zip(GRID_TEMP_C.tolist(), values.tolist(), strict=True))
+    return Answer(Verdict("know", (FOR_THE_WALL(),)), Grid(grid=Table(columns, rows)), sources=SOURCES)
 
 
-def of_table(table: "AirTable", inputs: Mapping[str, Any]) -> Answer:
+def of_table(table: "AirTable") -> Answer[OfReadings]:
     """The rows of a table of readings, each with its EMC. One reading is not the air that wood lives in:
     wood follows the mean of weeks."""
-    middle = in_blocks(emc_pct, table.temp_c, table.rh_pct)
-    rows = [row | {"emc_pct": value} for row, value in zip(table.rows, middle.tolist(), strict=True)]
+    middle = in_blocks(emc_pct, table.temp_c, table.rh_pct).tolist()
+    mean = float(emc_pct(float(table.temp_c.mean()), float(table.rh_pct.mean())))
+    # Their own headings stay as they are, and so do their cells.
+    columns = {name: Shown(name) for name in table.rows[0]} | {"emc_pct": Shown("EMC", MOISTURE)}
+    rows = tuple((*row.values(), value) for row, value in zip(table.rows, middle, strict=True))
     return Answer(
-        "emc",
-        inputs,
-        {
-            "row_count": len(rows),
-            "mean_emc_pct": float(emc_pct(float(table.temp_c.mean()), float(table.rh_pct.mean()))),
-            "rows": rows,
-        },
-        warnings=(
+        Verdict("know", (MEAN_COUNTS(emc_pct=mean),)),
+        OfReadings(row_count=len(rows), mean_emc_pct=mean, rows=Table(columns, rows)),
+        (
             *table.warnings,
             *_outside((EMC_TEMP_RANGE, table.temp_c), (EMC_RH_RANGE, table.rh_pct)),
         ),
-        sources=SOURCES,
+        SOURCES,
+    )
+
+
+def _ranges(temp_c: float, rh_pct: float) -> tuple[tuple[Validity, FloatOrArray], ...]:
+    return (
+        (EMC_TEMP_RANGE, temp_c),
+        (EMC_RH_RANGE, rh_pct),
+        (HYSTERESIS_RH_RANGE, rh_pct),
+        (HYSTERESIS_TEMP_RANGE, temp_c),
     )
 
 

@@ -10,10 +10,10 @@ from typing import Any
 
 import numpy as np
 
-from woodmove.contract.answer import Answer
 from woodmove.contract.notes import Assumption, Warning
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.air import ENOUGH_DAYS, AirSeries, MonthlyAir
 from woodmove.domain.climate import MOISTURE_GAIN_KPA, MONTHS, Climate, Room
 from woodmove.physics.air import relative_humidity_pct, vapour_pressure_kpa
@@ -299,12 +299,12 @@ def assumptions(fit: RoomFit, outdoor_words: str) -> tuple[Assumption, ...]:
 
 def fitted(
     indoor: AirSeries, outdoor: Climate, understood: Mapping[str, str], inputs: Mapping[str, Any]
-) -> Answer:
+) -> UntypedAnswer:
     """The room behind a logger's air, and how near it comes."""
     fit = _fit_at(indoor, outdoor)
     predicted = Room(fit.indoor, fit.heat_to_c, None if fit.indoor == "open" else fit.gain_class)
     year, _ = predicted.air(outdoor.air())
-    return Answer(
+    return UntypedAnswer(
         "climate fit",
         inputs,
         {

@@ -16,9 +16,9 @@ from woodmove.advice.boards.rip import SOURCES, Service
 from woodmove.advice.boards.warp import Pile
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
-from woodmove.contract.answer import Answer
 from woodmove.contract.notes import Assumption, Warning
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.board import BoardSize
 from woodmove.domain.species import Wood
 from woodmove.domain.stock import Cut, Piece, SawnBoard
@@ -167,7 +167,7 @@ def buy(
     *,
     prices: Mapping[str, float] | None = None,
     stamp: str | None = None,
-) -> Answer:
+) -> UntypedAnswer:
     """The purchase for a number of strips.
 
     :param cut: its strip width is that off the saw
@@ -232,7 +232,7 @@ def buy(
         "meter_boards": meter_boards(count),
         "checklist": checklist(meter_boards(count)),
     }
-    return Answer(
+    return UntypedAnswer(
         "buy",
         inputs,
         {name: value for name, value in results.items() if value is not None},

@@ -20,10 +20,10 @@ from woodmove.advice.boards.rip import (
 )
 from woodmove.advice.boards.warp import MODES, Pile, bounds
 from woodmove.advice.doubt.draws import Draws
-from woodmove.contract.answer import Answer
 from woodmove.contract.notes import Assumption, Warning
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal, Refusals
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.species import Wood
 from woodmove.domain.stock import Cut, SawnBoard
 from woodmove.physics.arrays import Array
@@ -60,7 +60,7 @@ def rank(
     service: Service,
     draws: Draws,
     inputs: Mapping[str, Any],
-) -> Answer:
+) -> UntypedAnswer:
     """The boards of a pile, the calmest first, those that hold their pith last: near it the chance of a strip
     beyond a limit is nearly 1 wherever the pith lies, and tells them apart no more.
 
@@ -112,7 +112,7 @@ def rank(
         }
         for place, i in enumerate(order, start=1)
     ]
-    return Answer(
+    return UntypedAnswer(
         "rip",
         inputs,
         {

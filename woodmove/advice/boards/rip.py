@@ -13,10 +13,10 @@ from woodmove.advice.boards.arrays import BoardArrays
 from woodmove.advice.boards.warp import MODES, STATES, Pile, Warps, bounds
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
-from woodmove.contract.answer import Answer
 from woodmove.contract.notes import Note, Warning
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.species import Wood
 from woodmove.domain.stock import Cut, Piece, Pith, SawnBoard
 from woodmove.physics import warp
@@ -54,7 +54,7 @@ def rip(
     *,
     strip_length_mm: float | None = None,
     mate: SawnBoard | None = None,
-) -> Answer:
+) -> UntypedAnswer:
     """What the strips of one board will do, and what to leave for it.
 
     :param strip_length_mm: length of the strips where the board is crosscut first, None for its whole length
@@ -101,7 +101,7 @@ def rip(
         "stud_limits": _limits(length, pieces[worst].width_mm, shapes[worst], strips[worst]),
         "measure_next": unknown,
     }
-    return Answer(
+    return UntypedAnswer(
         "rip",
         inputs,
         {name: value for name, value in results.items() if value is not None},

@@ -3,13 +3,13 @@
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from woodmove.contract.answer import Answer
 from woodmove.contract.notes import Assumption
 from woodmove.contract.ranges import Range
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.species import Known, Species
 
 
-def listing(species: Iterable[tuple[Species, str]]) -> Answer:
+def listing(species: Iterable[tuple[Species, str]]) -> UntypedAnswer:
     """Every species and mix.
 
     :param species: each with the name of its provider
@@ -18,10 +18,12 @@ def listing(species: Iterable[tuple[Species, str]]) -> Answer:
         {"key": item.key, "name": item.name, "group": item.group, "provider": provider}
         for item, provider in species
     ]
-    return Answer("species list", {}, {"species": rows})
+    return UntypedAnswer("species list", {}, {"species": rows})
 
 
-def show(species: Species, members: Iterable[Species], provider: str, inputs: Mapping[str, Any]) -> Answer:
+def show(
+    species: Species, members: Iterable[Species], provider: str, inputs: Mapping[str, Any]
+) -> UntypedAnswer:
     """Every value of a species, with its status and source; of a mix, the span of its members.
 
     :param members: the species of a mix, empty for a species
@@ -84,7 +86,7 @@ def show(species: Species, members: Iterable[Species], provider: str, inputs: Ma
         for row in value
         if row.get("source")
     ]
-    return Answer(
+    return UntypedAnswer(
         "species show",
         inputs,
         {name: value for name, value in results.items() if value != []},

@@ -14,10 +14,10 @@ from woodmove.advice.drying.air import HORIZON_DAYS, Air
 from woodmove.advice.drying.readiness import CAUTIONS, Goal, about_pct, days_gone, stacked_long_ago
 from woodmove.advice.drying.sampler import START_TOLD, START_UNTOLD, Fit, ForecastSampler, Observation
 from woodmove.advice.drying.stock import Stock
-from woodmove.contract.answer import Answer
 from woodmove.contract.notes import Assumption, Caution, Note, Warning
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.air import AirSeries
 from woodmove.domain.meter import Meter, target_weight_g
 from woodmove.domain.reading import Reading, ReadingsLog
@@ -92,7 +92,7 @@ def forecast(
     build: date | None = None,
     start_told: bool,
     model: str = "synthesis",
-) -> Answer:
+) -> UntypedAnswer:
     """The day on which each board of a log will be ready, as a Range, and what does not fit.
 
     :param today: before which it is not asked for; that of the last reading where that is later
@@ -161,7 +161,7 @@ def forecast(
         if build >= today and share < 0.95:
             warnings.append(_not_sure(build, results))
     weighed = any(reading.weight_g is not None for reading in log.readings)
-    return Answer(
+    return UntypedAnswer(
         "readings forecast",
         inputs,
         results,

@@ -12,10 +12,10 @@ from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.doubt.response import interpolate, nodes
 from woodmove.advice.drying.air import HORIZON_DAYS, TIMES, Air
 from woodmove.advice.drying.stock import Stock, boards_of, profile_of
-from woodmove.contract.answer import Answer
 from woodmove.contract.notes import Assumption, Caution, Note, Warning
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.physics.arrays import Array
 from woodmove.physics.diffusivity import DIFFUSIVITIES
 from woodmove.physics.drying.boards import STILL_AIR_M_S, Boards, History
@@ -70,7 +70,7 @@ def acclimate(
     build: date | None = None,
     model: str = "synthesis",
     watch: Callable[[int, int, Array], bool] | None = None,
-) -> Answer:
+) -> UntypedAnswer:
     """Days from its stacking until lumber is ready to work, and what would speed it up.
 
     :param today: before which it is not asked for: lumber that was ready and is so no more waits again
@@ -170,7 +170,7 @@ def acclimate(
         )
         results["mc_at_build_pct"] = draws.range(at_build)
         results["ready_at_build_pct"] = 100.0 * float(np.mean(fit[1:]))
-    return Answer(
+    return UntypedAnswer(
         "acclimate",
         inputs,
         results,

@@ -14,10 +14,10 @@ from woodmove.advice.doubt.response import at_time, interpolate, nodes, settled_
 from woodmove.advice.drying.air import Air
 from woodmove.advice.top import movement, seams
 from woodmove.advice.top import season as season_advice
-from woodmove.contract.answer import Answer
 from woodmove.contract.notes import Assumption, Caution, Note, Warning
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.board import in_both
 from woodmove.domain.season import Season
 from woodmove.domain.top import EdgeStrips, Top
@@ -114,7 +114,7 @@ def flatten(
     start: date | None = None,
     build: date | None = None,
     model: str = "synthesis",
-) -> Answer:
+) -> UntypedAnswer:
     """Steps at the seams, cup, and the rest between two flattenings of a top.
 
     :param top: as flattened roughly: its thickness is that of the finished top
@@ -141,7 +141,7 @@ def flatten(
             del results[name]
     wait = results.get("rest_between_days")
     results["checks"] = [] if wait is None else _checks(wait, how, start, build, today)
-    return Answer(
+    return UntypedAnswer(
         "flatten",
         inputs,
         results,

@@ -7,9 +7,9 @@ import numpy as np
 
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
-from woodmove.contract.answer import Answer
 from woodmove.contract.notes import Assumption, Caution, Warning
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.board import in_both
 from woodmove.domain.species import Wood
 from woodmove.physics.arrays import Array
@@ -48,7 +48,7 @@ def lift(
     posture: Mapping[str, Any],
     draws: Draws,
     inputs: Mapping[str, Any],
-) -> Answer:
+) -> UntypedAnswer:
     """What a piece weighs, what one person should lift in this posture, and how many it takes.
 
     :param size_mm: width, thickness, length
@@ -73,7 +73,7 @@ def lift(
             "No table gives the density of {wood}: put the piece on a scale, one end after the other.",
             {"wood": wood.species.name},
         )
-        return Answer(
+        return UntypedAnswer(
             "lift", inputs, {"one_person_limit_kg": limit, "shared": []}, (unknown,), cautions(),
             sources=("niosh-94-110",),
         )  # fmt: skip
@@ -119,7 +119,7 @@ def lift(
                 {"limit_kg": limit, "people": people},
             )
         )
-    return Answer(
+    return UntypedAnswer(
         "lift",
         inputs,
         {

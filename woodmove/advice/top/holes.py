@@ -10,9 +10,9 @@ import numpy as np
 from woodmove.advice.boards.warp import LENGTHWISE_PER_PCT
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import movement
-from woodmove.contract.answer import Answer
 from woodmove.contract.notes import Assumption, Warning
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.board import in_both
 from woodmove.domain.climate import MONTHS
 from woodmove.domain.season import Season
@@ -51,7 +51,7 @@ def holes(
     inputs: Mapping[str, Any],
     *,
     length_mm: float | None = None,
-) -> Answer:
+) -> UntypedAnswer:
     """Drift of the holes of a top against what is made of metal, and the clearance that a dog needs.
 
     :param length_mm: of the top, None where nobody said so
@@ -90,7 +90,7 @@ def holes(
         for when, mc, month in extremes
     ]
     spans = {"rows_across": grid.across_mm, "holes_along": grid.along_mm}
-    return Answer(
+    return UntypedAnswer(
         "holes",
         inputs,
         {

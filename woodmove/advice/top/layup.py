@@ -13,10 +13,10 @@ from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.doubt.wood import species_draws
 from woodmove.advice.top import movement, order
-from woodmove.contract.answer import Answer
 from woodmove.contract.notes import Assumption, Warning
 from woodmove.contract.ranges import Cause, Range
 from woodmove.contract.refusal import Refusal, Refusals
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.board import in_both
 from woodmove.domain.season import Season
 from woodmove.domain.species import Wood
@@ -79,7 +79,7 @@ def lay_up(
     season: Season,
     draws: Draws,
     inputs: Mapping[str, Any],
-) -> Answer:
+) -> UntypedAnswer:
     """The order of the strips of a top, each the right way round, and what that gains.
 
     :param lines: on which each strip stands in its file
@@ -148,7 +148,7 @@ def lay_up(
         "set_aside": [{"strip": strips[i].name, "line": lines[i], "why": why} for i, why in aside.items()],
         "bad_rows": [{"line": fault.line, "wrong": fault.wrong} for fault in faults],
     }
-    return Answer(
+    return UntypedAnswer(
         "lay-up",
         inputs,
         results,

@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from functools import lru_cache
-from typing import Any
 
 import numpy as np
 
@@ -227,18 +226,6 @@ def first_months_pct(course: YearlyMoisture, season: Season, now_pct: Array | No
     return left * (course.mean_pct + at_start) + (1.0 - left) * with_year(season, course.mean_pct, draws)
 
 
-def results(course: YearlyMoisture, season: Season, draws: Draws) -> dict[str, Any]:
-    """The season of a course, for an Answer."""
-    return {
-        "mc_amplitude_ratio": draws.range(course.ratio),
-        "lag_days": draws.range(course.lag_days),
-        "mc_low_lagged_pct": draws.range(with_year(season, course.low_pct, draws)),
-        "mc_high_lagged_pct": draws.range(with_year(season, course.high_pct, draws)),
-        "narrowest": _day_name(course.low_day),
-        "widest": _day_name(course.high_day),
-    }
-
-
 def month_of(day_of_year: int) -> int:
     """Number (1 to 12) of the month of a day of the year."""
     return (date(2001, 1, 1) + timedelta(days=day_of_year)).month
@@ -328,7 +315,7 @@ def _day_of_year(day: date) -> float:
     return min((day - date(day.year, 1, 1)).days, 364) + 0.5
 
 
-def _day_name(day_of_year: int) -> str:
+def day_name(day_of_year: int) -> str:
     """A day as well as it is known: the third of its month."""
     day = date(2001, 1, 1) + timedelta(days=day_of_year)
     third = "early" if day.day <= 10 else "mid" if day.day <= 20 else "late"

@@ -11,9 +11,9 @@ from woodmove.advice.boards import allowance as budget
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import handling, milling, movement
-from woodmove.contract.answer import Answer
 from woodmove.contract.notes import Assumption, Warning
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.board import in_both
 from woodmove.domain.season import Season
 from woodmove.domain.strip import SHORT_MM, Batch, balanced, sections_text, strips_for
@@ -134,7 +134,7 @@ def strips(
     *,
     top: Top | None = None,
     season: Season | None = None,
-) -> Answer:
+) -> UntypedAnswer:
     """How many strips a top needs, in which sections, how wide it is in each season, and how thick.
 
     :param top: its wood, grain and moisture content at the glue-up; its width does not count. None where
@@ -184,7 +184,7 @@ def strips(
             "stock_mm": batch.board.thickness_mm,
             "takes_mm": batch.board.thickness_mm - batch.thickness_mm,
         }
-    return Answer(
+    return UntypedAnswer(
         "strips",
         inputs,
         {name: value for name, value in results.items() if value is not None},

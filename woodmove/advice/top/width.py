@@ -1,14 +1,15 @@
 """How wide will the top be in each season?"""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator
 from datetime import date, timedelta
-from typing import Any
+from typing import Annotated
 
 import numpy as np
 
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import season as season_advice
 from woodmove.advice.top.movement import (
+    Movement,
     assumptions,
     in_service,
     movement,
@@ -17,9 +18,24 @@ from woodmove.advice.top.movement import (
     with_year,
     within_coefficients,
 )
-from woodmove.advice.top.season import Exposure
-from woodmove.contract.answer import Answer
-from woodmove.contract.notes import Note
+from woodmove.advice.top.season import Exposure, YearlyMoisture
+from woodmove.contract.answer import Answer, Verdict
+from woodmove.contract.notes import note
+from woodmove.contract.plan import Check
+from woodmove.contract.quantity import (
+    ANGLE,
+    DAYS,
+    FINE_LENGTH,
+    GAP,
+    LENGTH,
+    MOISTURE,
+    PER_POINT,
+    POINTS,
+    RATIO,
+    STEP,
+)
+from woodmove.contract.ranges import Range
+from woodmove.contract.shown import Shown, results
 from woodmove.domain.climate import MONTHS
 from woodmove.domain.season import Season
 from woodmove.domain.top import EdgeStrips, Top
@@ -27,33 +43,129 @@ from woodmove.physics.arrays import Array
 from woodmove.physics.shrinkage import size_at_mc_mm
 
 SOURCES = ("fpl-gtr-282", "fpl-gtr-190")
+# The first year and a half, in months.
+FIRST_MONTHS = 18
+
+
+@results
+class StripMovement:
+    """A strip of a board: where it was cut, how its rings stand, how it moves."""
+
+    strip: Annotated[int, Shown("strip", None, "key")]
+    offset_from_pith_mm: Annotated[float, Shown("from the pith", LENGTH, "key")]
+    ring_angle_deg: Annotated[float, Shown("rings", ANGLE, "key")]
+    coefficient_per_pct: Annotated[float, Shown("coefficient", PER_POINT, "key")]
+
+
+@results
+class Month:
+    """A month of the year, as if the top followed its air at once."""
+
+    month: Annotated[str, Shown("month", None, "key")]
+    mc_pct: Annotated[float, Shown("MC", MOISTURE, "key")]
+    width_mm: Annotated[Range, Shown("width", LENGTH, "key")]
+    change_mm: Annotated[Range, Shown("change", GAP, "key")]
+    thickness_mm: Annotated[Range | None, Shown("thickness", FINE_LENGTH)]
+
+
+@results
+class FirstMonth:
+    """A month after the top came into its room."""
+
+    when: Annotated[str, Shown("when", None, "key")]
+    mc_pct: Annotated[Range, Shown("MC", MOISTURE, "key")]
+    width_mm: Annotated[Range, Shown("width", LENGTH, "key")]
+    core_less_shell_points: Annotated[float, Shown("core less shell", POINTS, "key")]
+
+
+@results
+class AsItIs:
+    """The typical year of a top as thick and as finished as it is."""
+
+    mc_amplitude_ratio: Annotated[Range, Shown("share of the air's swing that it follows", RATIO)]
+    lag_days: Annotated[Range, Shown("lags the air by", DAYS)]
+    mc_low_lagged_pct: Annotated[Range, Shown("driest", MOISTURE)]
+    mc_high_lagged_pct: Annotated[Range, Shown("dampest", MOISTURE)]
+    narrowest: Annotated[str, Shown("narrowest")]
+    widest: Annotated[str, Shown("widest")]
+    width_low_lagged_mm: Annotated[Range, Shown("narrowest", LENGTH)]
+    width_high_lagged_mm: Annotated[Range, Shown("widest", LENGTH)]
+    swing_lagged_mm: Annotated[Range, Shown("narrowest to widest", GAP)]
+    cup_mm: Annotated[float | None, Shown("cup, its faces being unlike", STEP)]
+
+
+@results
+class Turn:
+    """When the top turns from narrowing to widening, or back, for the first time from today on."""
+
+    day: Annotated[date, Shown("day")]
+    widest: Annotated[bool, Shown("widest")]
+    mc_pct: Annotated[float, Shown("MC", MOISTURE)]
+
+
+@results
+class Width:
+    """The width of a top through its year."""
+
+    moves_mm: Annotated[Range, Shown("moves in a year by", GAP, "headline")]
+    width_now_mm: Annotated[float, Shown("width today", LENGTH, "key")]
+    narrowest_mm: Annotated[Range, Shown("narrowest", LENGTH, "key")]
+    widest_mm: Annotated[Range, Shown("widest", LENGTH, "key")]
+    mc_now_pct: Annotated[float | None, Shown("moisture today", MOISTURE)]
+    mc_low_pct: Annotated[float, Shown("driest air, as moisture", MOISTURE)]
+    mc_high_pct: Annotated[float, Shown("dampest air, as moisture", MOISTURE)]
+    width_low_mm: Annotated[Range, Shown("narrowest it could ever get", LENGTH)]
+    width_high_mm: Annotated[Range, Shown("widest it could ever get", LENGTH)]
+    change_low_mm: Annotated[Range, Shown("change to its driest", GAP)]
+    change_high_mm: Annotated[Range, Shown("change to its dampest", GAP)]
+    swing_mm: Annotated[Range, Shown("driest to dampest, if it followed the air at once", GAP)]
+    thickness_now_mm: Annotated[float | None, Shown("thickness today", FINE_LENGTH)]
+    thickness_low_mm: Annotated[Range | None, Shown("thickness at its driest", FINE_LENGTH)]
+    thickness_high_mm: Annotated[Range | None, Shown("thickness at its dampest", FINE_LENGTH)]
+    thickness_change_low_mm: Annotated[Range | None, Shown("thickness change, driest", GAP)]
+    thickness_change_high_mm: Annotated[Range | None, Shown("thickness change, dampest", GAP)]
+    coefficient_per_pct: Annotated[Range, Shown("coefficient", PER_POINT)]
+    method: Annotated[str, Shown("method")]
+    driest_month: Annotated[str | None, Shown("driest month")]
+    dampest_month: Annotated[str | None, Shown("dampest month")]
+    season: Annotated[AsItIs | None, Shown("as thick and as finished as it is")]
+    months: Annotated[tuple[Month, ...], Shown("the year, if it followed the air at once")]
+    first_months: Annotated[tuple[FirstMonth, ...], Shown("the first two years", None)]
+    strips: Annotated[tuple[StripMovement, ...], Shown("strips")]
+    turns: Annotated[tuple[Turn, ...], Shown("turns")]
+
+
+THROUGH_THE_YEAR = note(
+    "THROUGH_THE_YEAR", "Narrowest in {narrowest}, widest in {widest}, {moves_mm} apart.",
+    narrowest=None, widest=None, moves_mm=GAP,
+)  # fmt: skip
+BETWEEN = note("BETWEEN", "It moves {moves_mm} between its driest and its dampest.", moves_mm=GAP)
+LEAVE_ROOM = note("LEAVE_ROOM", "Leave it free to do so: it narrows by {in_mm} and widens by {out_mm} from "
+                                "today.", in_mm=GAP, out_mm=GAP)  # fmt: skip
+MEASURE_WIDTH = note(
+    "MEASURE_WIDTH", "Measure the width, and read the room's RH: the top is about at its {turn}, at {mc_pct}.",
+    turn=None, mc_pct=MOISTURE,
+)  # fmt: skip
 
 
 def width(
-    top: Top,
-    season: Season,
-    draws: Draws,
-    inputs: Mapping[str, Any],
-    exposure: Exposure | None = None,
-    *,
-    today: date | None = None,
-) -> Answer:
+    top: Top, season: Season, draws: Draws, exposure: Exposure | None = None, *, today: date | None = None
+) -> Answer[Width]:
     """Width, and thickness, of a top through its year.
 
     :param top: as it is today, its moisture content known
     :param season: the year in service
     :param draws: of the doubt
-    :param inputs: as understood, for the answer
-    :param stay: how the top stands in its room, for what it does as thick and as finished as it is;
-        None leaves that out
+    :param exposure: how the top stands in its room, for what it does as thick and as finished as it is; None
+        leaves that out
     :param today: before which nothing is to be measured any more, None where that is not known
     :raises Refusal: moisture content today unknown
     """
     now = needed_mc(
         top, draws, "A width in another season is told from the width and the moisture content today."
     )
-    by_coefficient = within_coefficients(top, season)
     moves = movement(top, draws)
+    by_coefficient = within_coefficients(top, season)
 
     def size_at(size_mm: float, coefficient: Array, mc_pct: Array) -> Array:
         return np.asarray(
@@ -66,96 +178,66 @@ def width(
         return size_at(size_mm, coefficient, in_service(season, mc_pct, draws))
 
     low, high = (size(top.width_mm, moves.width, mc) for mc in (season.low_pct, season.high_pct))
-    results: dict[str, Any] = {
-        "width_now_mm": top.width_mm,
-        "width_low_mm": draws.range(low),
-        "width_high_mm": draws.range(high),
-        "change_low_mm": draws.range(low - top.width_mm),
-        "change_high_mm": draws.range(high - top.width_mm),
-        "swing_mm": draws.range(high - low),
-    }
+    thin = thick = None
     if top.thickness_mm is not None:
         thin, thick = (
             size(top.thickness_mm, moves.thickness, mc) for mc in (season.low_pct, season.high_pct)
         )
-        results |= {
-            "thickness_now_mm": top.thickness_mm,
-            "thickness_low_mm": draws.range(thin),
-            "thickness_high_mm": draws.range(thick),
-            "thickness_change_low_mm": draws.range(thin - top.thickness_mm),
-            "thickness_change_high_mm": draws.range(thick - top.thickness_mm),
-        }
-    results |= {
-        "mc_now_pct": top.mc_now_pct,
-        "mc_low_pct": season.low_pct,
-        "mc_high_pct": season.high_pct,
-        "coefficient_per_pct": draws.range(moves.width),
-        "method": (
+    course = None if exposure is None else exposure.course(top, season, draws)
+    narrow, wide = low, high
+    if course is not None:
+        narrow, wide = (
+            size_at(top.width_mm, moves.width, with_year(season, mc, draws))
+            for mc in (course.low_pct, course.high_pct)
+        )
+
+    def ranged(values: Array | None) -> Range | None:
+        return None if values is None else draws.range(values)
+
+    def off(values: Array | None) -> Range | None:
+        return None if values is None or top.thickness_mm is None else draws.range(values - top.thickness_mm)
+
+    found = Width(
+        moves_mm=draws.range(wide - narrow),
+        width_now_mm=top.width_mm,
+        narrowest_mm=draws.range(narrow),
+        widest_mm=draws.range(wide),
+        mc_now_pct=top.mc_now_pct,
+        mc_low_pct=season.low_pct,
+        mc_high_pct=season.high_pct,
+        width_low_mm=draws.range(low),
+        width_high_mm=draws.range(high),
+        change_low_mm=draws.range(low - top.width_mm),
+        change_high_mm=draws.range(high - top.width_mm),
+        swing_mm=draws.range(high - low),
+        thickness_now_mm=top.thickness_mm,
+        thickness_low_mm=ranged(thin),
+        thickness_high_mm=ranged(thick),
+        thickness_change_low_mm=off(thin),
+        thickness_change_high_mm=off(thick),
+        coefficient_per_pct=draws.range(moves.width),
+        method=(
             "coefficients (all moisture contents within 6 to 14 %)"
             if by_coefficient
             else "total shrinkage (some moisture contents outside 6 to 14 %)"
         ),
-    }
-    if isinstance(top.grain, EdgeStrips):
-        results["strips"] = _strips(top.grain, top)
-    if season.monthly_pct is not None:
-        results["driest_month"] = MONTHS[season.driest_month - 1] if season.driest_month else None
-        results["dampest_month"] = MONTHS[season.dampest_month - 1] if season.dampest_month else None
-        widths = size(top.width_mm, moves.width, season.monthly_pct)
-        results["months"] = [
-            {
-                "month": month,
-                "mc_pct": mc,
-                "width_mm": draws.range(row),
-                "change_mm": draws.range(row - top.width_mm),
-            }
-            for month, mc, row in zip(MONTHS, season.monthly_pct, widths, strict=True)
-        ]
-        if top.thickness_mm is not None:
-            thicknesses = size(top.thickness_mm, moves.thickness, season.monthly_pct)
-            for entry, row in zip(results["months"], thicknesses, strict=True):
-                entry["thickness_mm"] = draws.range(row)
-    course = None if exposure is None else exposure.course(top, season, draws)
-    if exposure is not None and course is not None:
-        lagged = [with_year(season, mc, draws) for mc in (course.low_pct, course.high_pct)]
-        narrow, wide = (size_at(top.width_mm, moves.width, mc) for mc in lagged)
-        results["season"] = season_advice.results(course, season, draws) | {
-            "width_low_lagged_mm": draws.range(narrow),
-            "width_high_lagged_mm": draws.range(wide),
-            "swing_lagged_mm": draws.range(wide - narrow),
-        }
-        if not exposure.faces.alike:
-            results["season"]["cup_mm"] = season_advice.cup_mm(
-                course.typical_upper_less_lower, float(moves.width[0]), top
-            )
-        if course.start is not None:
-            by_month = season_advice.first_months_pct(course, season, now, draws)
-            sizes = size_at(top.width_mm, moves.width, by_month)
-            results["first_months"] = [
-                {
-                    "when": when,
-                    "mc_pct": draws.range(mc),
-                    "width_mm": draws.range(row),
-                    "core_less_shell_points": difference,
-                }
-                for when, mc, row, difference in zip(
-                    season_advice.month_names(course),
-                    by_month,
-                    sizes,
-                    course.core_less_shell,
-                    strict=True,
-                )
-            ]
-            results["checks"] = _checks(course, today or course.start)
+        driest_month=_month(season.driest_month),
+        dampest_month=_month(season.dampest_month),
+        season=None if course is None else _as_it_is(course, season, exposure, top, moves, draws, narrow, wide),
+        months=tuple(_months(top, season, moves, size, draws)),
+        first_months=tuple(
+            () if course is None or course.start is None
+            else _first_months(course, season, now, top, moves, size_at, draws)
+        ),
+        strips=tuple(_strips(top.grain, top) if isinstance(top.grain, EdgeStrips) else ()),
+        turns=tuple(() if course is None or course.start is None else _turns(course, today or course.start)),
+    )  # fmt: skip
     return Answer(
-        "width",
-        inputs,
-        results,
-        warnings=(
+        _verdict(found, course, season),
+        found,
+        (
             *warnings(top, season),
             *(season_advice.warnings(course, top, season, exposure.model) if exposure and course else ()),
-        ),
-        assumptions=(
             *assumptions(top, season),
             *(
                 season_advice.assumptions(course, exposure.faces, exposure.model)
@@ -163,53 +245,113 @@ def width(
                 else ()
             ),
         ),
-        sources=(*SOURCES, *(c.known.source for c in top.wood.coefficients), *season.sources),
-        columns={
-            "months": ("month", "mc_pct", "width_mm", "change_mm"),
-            "first_months": ("when", "mc_pct", "width_mm", "core_less_shell_points"),
-        },
+        (*SOURCES, *(c.known.source for c in top.wood.coefficients), *season.sources),
     )
 
 
-def _checks(course: season_advice.YearlyMoisture, today: date) -> list[dict[str, Any]]:
-    """When to measure in the first year and a half: where the top turns from narrowing to widening, and
-    back, for the first time from today on."""
+def _verdict(found: Width, course: YearlyMoisture | None, season: Season) -> Verdict:
+    moves = found.moves_mm.expected
+    if course is not None:
+        dry, wet = (MONTHS[season_advice.month_of(day) - 1] for day in (course.low_day, course.high_day))
+    else:
+        dry, wet = found.driest_month, found.dampest_month
+    told = (
+        BETWEEN(moves_mm=moves)
+        if dry is None or wet is None
+        else THROUGH_THE_YEAR(narrowest=dry, widest=wet, moves_mm=moves)
+    )
+    inward = max(0.0, found.width_now_mm - found.narrowest_mm.expected)
+    outward = max(0.0, found.widest_mm.expected - found.width_now_mm)
+    return Verdict("know", (told, LEAVE_ROOM(in_mm=inward, out_mm=outward)))
+
+
+def checks(found: Width) -> Iterator[Check]:
+    """When to measure in the first year and a half."""
+    for turn in found.turns:
+        word = "widest" if turn.widest else "narrowest"
+        yield Check(MEASURE_WIDTH(turn=word, mc_pct=turn.mc_pct), turn.day)
+
+
+def _month(number: int | None) -> str | None:
+    return MONTHS[number - 1] if number else None
+
+
+def _as_it_is(
+    course: YearlyMoisture, season: Season, exposure: Exposure | None, top: Top, moves: Movement, draws: Draws,
+    narrow: Array, wide: Array,
+) -> AsItIs:  # fmt: skip
+    cup = None
+    if exposure is not None and not exposure.faces.alike:
+        cup = season_advice.cup_mm(course.typical_upper_less_lower, float(moves.width[0]), top)
+    return AsItIs(
+        mc_amplitude_ratio=draws.range(course.ratio),
+        lag_days=draws.range(course.lag_days),
+        mc_low_lagged_pct=draws.range(with_year(season, course.low_pct, draws)),
+        mc_high_lagged_pct=draws.range(with_year(season, course.high_pct, draws)),
+        narrowest=season_advice.day_name(course.low_day),
+        widest=season_advice.day_name(course.high_day),
+        width_low_lagged_mm=draws.range(narrow),
+        width_high_lagged_mm=draws.range(wide),
+        swing_lagged_mm=draws.range(wide - narrow),
+        cup_mm=cup,
+    )
+
+
+def _months(
+    top: Top, season: Season, moves: Movement, size: Callable[[float, Array, Array], Array], draws: Draws
+) -> Iterator[Month]:
+    if season.monthly_pct is None:
+        return
+    widths = size(top.width_mm, moves.width, season.monthly_pct)
+    thicknesses = None
+    if top.thickness_mm is not None:
+        thicknesses = size(top.thickness_mm, moves.thickness, season.monthly_pct)
+    for number, (month, mc) in enumerate(zip(MONTHS, season.monthly_pct, strict=True)):
+        yield Month(
+            month=month,
+            mc_pct=float(mc),
+            width_mm=draws.range(widths[number]),
+            change_mm=draws.range(widths[number] - top.width_mm),
+            thickness_mm=None if thicknesses is None else draws.range(thicknesses[number]),
+        )
+
+
+def _first_months(
+    course: YearlyMoisture, season: Season, now: Array, top: Top, moves: Movement,
+    size_at: Callable[[float, Array, Array], Array], draws: Draws,
+) -> Iterator[FirstMonth]:  # fmt: skip
+    by_month = season_advice.first_months_pct(course, season, now, draws)
+    sizes = size_at(top.width_mm, moves.width, by_month)
+    names = season_advice.month_names(course)
+    for when, mc, row, difference in zip(names, by_month, sizes, course.core_less_shell, strict=True):
+        yield FirstMonth(
+            when=when, mc_pct=draws.range(mc), width_mm=draws.range(row),
+            core_less_shell_points=float(difference),
+        )  # fmt: skip
+
+
+def _turns(course: YearlyMoisture, today: date) -> Iterator[Turn]:
     assert course.start is not None
-    means = course.mean_pct[:19, 0]
-    days = [course.start + timedelta(days=float(day)) for day in course.days[:19]]
-    checks = []
-    for word, sign in (("narrowest", 1.0), ("widest", -1.0)):
+    means = course.mean_pct[: FIRST_MONTHS + 1, 0]
+    days = [course.start + timedelta(days=float(day)) for day in course.days[: FIRST_MONTHS + 1]]
+    for widest, sign in ((False, 1.0), (True, -1.0)):
         path = sign * means
         turns = [m for m in range(1, len(path) - 1) if path[m] <= path[m - 1] and path[m] < path[m + 1]]
         turn = next((m for m in turns if days[m] >= today), None)
         if turn is not None:
-            checks.append(
-                {
-                    "date": days[turn],
-                    "check": Note(
-                        "MEASURE_WIDTH",
-                        f"Measure the width, and read the room's RH: about now the top is at its {word} of "
-                        "the season, at some {mc_pct}.",
-                        {"mc_pct": float(means[turn])},
-                    ),
-                }
-            )
-    return checks
+            yield Turn(day=days[turn], widest=widest, mc_pct=float(means[turn]))
 
 
-def _strips(grain: EdgeStrips, top: Top) -> list[dict[str, float]]:
-    """Each strip of a board: where it was cut, how its rings stand, how it moves."""
+def _strips(grain: EdgeStrips, top: Top) -> Iterator[StripMovement]:
     shares = grain.strip_shares()
     coefficients = top.wood.coefficients
     radial = float(np.mean([c.radial for c in coefficients]))
     tangential = float(np.mean([c.tangential for c in coefficients]))
-    return [
-        {
-            "strip": number,
-            "offset_from_pith_mm": offset,
+    for number, (offset, share) in enumerate(zip(grain.offsets_mm, shares, strict=True), start=1):
+        yield StripMovement(
+            strip=number,
+            offset_from_pith_mm=float(offset),
             # Angle at which a plane piece would have the same share of tangential movement.
-            "ring_angle_deg": float(np.degrees(np.arccos(np.sqrt(share)))),
-            "coefficient_per_pct": radial + (tangential - radial) * share,
-        }
-        for number, (offset, share) in enumerate(zip(grain.offsets_mm, shares, strict=True), start=1)
-    ]
+            ring_angle_deg=float(np.degrees(np.arccos(np.sqrt(share)))),
+            coefficient_per_pct=radial + (tangential - radial) * float(share),
+        )

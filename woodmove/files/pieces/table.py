@@ -9,9 +9,9 @@ from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
 
-from woodmove.contract.answer import Answer
 from woodmove.contract.notes import Assumption
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.files.texts import read_text
 from woodmove.units.parse import with_unit_given
 from woodmove.units.systems import System
@@ -70,7 +70,7 @@ class Pieces:
     faults: tuple[Refusal, ...]
     bare: System | None = None
 
-    def with_notes(self, answer: Answer) -> Answer:
+    def with_notes(self, answer: UntypedAnswer) -> UntypedAnswer:
         """An answer about these pieces, which says so where lengths have no unit."""
         note = _BARE[self.bare] if self.bare else ()
         return replace(answer, assumptions=(*answer.assumptions, *note))

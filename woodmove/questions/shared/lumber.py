@@ -51,6 +51,10 @@ MC_SHELL = Param(
     "stock.mc_shell", low=1, high=200,
 )  # fmt: skip
 
+STOCK_TEMP = Param("stock_temp_c", "--temp", TEMPERATURE, "Temperature of the air, if it stays the same", "68F",
+          "stock.temp", low=-20, high=60)  # fmt: skip
+FROM_DATE = Param("from_date", "--from", DATE, "Day on which it is stacked in the room of the place", "2026-12-01",
+          "stock.from")  # fmt: skip
 LUMBER = (
     SPECIES,
     EDITION,
@@ -71,14 +75,12 @@ LUMBER = (
     MC_CORE,
     MC_SHELL,
     Param("stack", "--stack", STACK, "How it is stacked", "stickered", "stock.stack", default="stickered"),
-    Param("stock_temp_c", "--temp", TEMPERATURE, "Temperature of the air, if it stays the same", "68F",
-          "stock.temp", low=-20, high=60),
+    STOCK_TEMP,
     Param("stock_rh_pct", "--rh", PERCENT, "Relative humidity of the air, if it stays the same", "40",
           "stock.rh", low=1, high=99),
     PLACE,
     *ROOM,
-    Param("from_date", "--from", DATE, "Day on which it is stacked in the room of the place", "2026-12-01",
-          "stock.from"),
+    FROM_DATE,
     Param("target_mc_pct", "--target-mc", PERCENT,
           "Moisture content to reach; else the room's yearly mean, else where the air takes it", "8",
           "stock.target_mc", low=1, high=30),

@@ -1,0 +1,104 @@
+"""A plan as a card: what to do now, what each step takes, what to look at next. ``--details`` adds the parts."""
+
+import textwrap
+from collections.abc import Iterator
+from typing import Any
+
+from woodmove.contract.answer import Answer
+from woodmove.contract.plan import PlanResults
+from woodmove.contract.reply import Reply
+from woodmove.report.page import LEAST_WIDTH, PAGE, notes_text, results_text, sources_text, verdict_text
+from woodmove.report.words import sentence
+from woodmove.units.show import printable
+from woodmove.units.systems import System
+
+LINES = 60
+CHECKS = 6
+MOST_HEAD = 10
+
+
+def render(
+    reply: Reply, answer: Answer[PlanResults], system: System, *, details: bool = False, width: int = PAGE
+) -> str:
+    """The card of a plan, with a line break at its end.
+
+    :param details: with all its parts
+    :param width: of the terminal
+    """
+    width = max(min(width, PAGE), LEAST_WIDTH)
+    parts = [*_card(answer, system, width, details=details)]
+    if details:
+        parts += _parts(reply, answer, system, width)
+    else:
+        parts.append(_more(reply, answer))
+    return "\n\n".join(part for part in parts if part) + "\n"
+
+
+def _card(answer: Answer[PlanResults], system: System, width: int, *, details: bool) -> Iterator[str]:
+    plan = answer.results
+    head = printable(plan.job_name or "Plan")
+    when = f"{_day(plan.today)}" + (f", for a build on {_day(plan.build_date)}" if plan.build_date else "")
+    gap = width - len(head) - len(when)
+    yield f"{head}{' ' * gap}{when}" if gap > 1 else f"{head}\n{when}"
+    yield verdict_text(answer.verdict, system, width)
+    said = {sentence(note, system) for note in answer.verdict.says}
+    lines = []
+    wide = min(max((len(line.head) for line in plan.card), default=0), MOST_HEAD)
+    for line in plan.card:
+        texts = [sentence(note, system) for note in line.says]
+        texts = [text for text in texts if text not in said]
+        if texts:
+            lines.append(_line(line.head, " ".join(texts), wide, width))
+    yield "\n".join(lines)
+    checks = plan.checks if details else plan.checks[:CHECKS]
+    wide = max((len(check.when) for check in checks), default=0)
+    yield "\n".join(_line(check.when, sentence(check.check, system), wide, width) for check in checks)
+    if plan.measurements:
+        first = plan.measurements[0]
+        yield _fill(f"Measure next: {first.measure} It narrows the numbers by up to {first.narrows_pct:.0f} %.",
+                    width)  # fmt: skip
+
+
+def _line(head: str, text: str, wide: int, width: int) -> str:
+    lead = f"{head:<{wide}}  "
+    return textwrap.fill(printable(text), width, initial_indent=lead, subsequent_indent=" " * (wide + 2))
+
+
+def _more(reply: Reply, answer: Answer[PlanResults]) -> str:
+    plan = answer.results
+    done = [part for part in plan.sections if part.status == "done"]
+    counts = (
+        (len(done), "part"), (len(answer.warnings), "warning"), (len(answer.cautions), "caution"),
+        (len(reply.assumptions), "assumption"), (max(0, len(plan.checks) - CHECKS), "later check"),
+        (len(answer.sources), "source"),
+    )  # fmt: skip
+    words = [f"{count} {word}{'s' * (count != 1)}" for count, word in counts if count]
+    return f"{', '.join(words)}: --details" if words else ""
+
+
+def _parts(reply: Reply, answer: Answer[PlanResults], system: System, width: int) -> Iterator[str]:
+    for number, part in enumerate(answer.results.sections, start=1):
+        head = f"{number}. {printable(part.title)}"
+        yield f"{head}\n{'-' * len(head)}"
+        if part.answer is None:
+            yield _fill(f"{_STATUS[part.status]}: {printable(part.reason)}", width)
+            continue
+        of_part: Any = part.answer.answer
+        if of_part.verdict is not None:
+            yield verdict_text(of_part.verdict, system, width)
+        yield from results_text(of_part, system, width, inputs=part.answer.inputs)
+        yield from notes_text("Watch", of_part.warnings, system, width)
+    yield from notes_text("Safety", answer.cautions, system, width)
+    yield from notes_text("Assumed", reply.assumptions, system, width)
+    yield sources_text(answer.sources, width)
+
+
+_STATUS = {"blocked": "Not planned yet", "failed": "Failed"}
+
+
+def _day(day: Any) -> str:
+    return f"{day.day} {day:%B} {day.year}"
+
+
+def _fill(text: str, width: int) -> str:
+    return textwrap.fill(printable(text), width)

@@ -1,0 +1,188 @@
+"""Results as figures to be shown: those that declare how, and those of a dict whose names tell."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, is_dataclass
+from typing import Any
+
+from woodmove.contract.answer import Answer, Table
+from woodmove.contract.notes import Note
+from woodmove.contract.quantity import Quantity
+from woodmove.contract.ranges import Range
+from woodmove.contract.shown import Level, fields_of
+from woodmove.contract.untyped import UntypedAnswer
+from woodmove.report.quantities import number_text, unit_text, with_unit
+from woodmove.report.words import bare, full, label, sentence
+from woodmove.units.show import printable, unit_of
+from woodmove.units.systems import System
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One result, or one column of a table.
+
+    :param quantity: as declared; None for words, and where the end of the name tells
+    :param declared: True where a class of results says how it is shown
+    """
+
+    name: str
+    label: str
+    value: Any
+    level: Level = "detail"
+    quantity: Quantity | None = None
+    declared: bool = False
+
+    def bare(self, value: Any, system: System, *, narrow: bool = False) -> str:
+        """A value of this kind without its unit.
+
+        :param narrow: True to print of a Range only its bounds
+        """
+        if not self.declared:
+            return bare(self.name, value, system, narrow=narrow)
+        if value is None:
+            return ""
+        if isinstance(value, bool):
+            return "yes" if value else "no"
+        if isinstance(value, Note):
+            return sentence(value, system)
+        if isinstance(value, list | tuple):
+            return ", ".join(self.bare(item, system) for item in value)
+        if isinstance(value, Range):
+            expected, low, high = (self.bare(one, system) for one in (value.expected, value.low, value.high))
+            if low == high:
+                return expected
+            return f"{low} to {high}" if narrow else f"{expected} ({low} to {high})"
+        if self.quantity is not None and isinstance(value, int | float):
+            return number_text(self.quantity, value, system, in_sentence=False)
+        return printable(str(value))
+
+    def full(self, system: System) -> str:
+        """Its value with its unit."""
+        if not self.declared:
+            return full(self.name, self.value, system)
+        text = self.bare(self.value, system)
+        if self.quantity is None or not text or isinstance(self.value, str | Note):
+            return text
+        if isinstance(self.value, Range) and "(" in text:
+            expected, _, bounds = text.partition(" (")
+            return f"{with_unit(self.quantity, expected, system)} ({bounds}"
+        return with_unit(self.quantity, text, system)
+
+    def heading(self, system: System) -> str:
+        """Head of a column: the label, and the unit under it."""
+        if self.declared:
+            unit = unit_text(self.quantity, system) if self.quantity else ""
+        else:
+            unit = unit_of(self.name, system)
+        return f"{self.label}\n{unit}" if unit else self.label
+
+
+@dataclass(frozen=True, slots=True)
+class Rows:
+    """Rows to be shown: a figure a column, whose value is the list of its cells."""
+
+    columns: tuple[Figure, ...]
+
+    @property
+    def count(self) -> int:
+        """How many rows there are."""
+        return len(self.columns[0].value) if self.columns else 0
+
+    def first(self, count: int) -> "Rows":
+        """The first few rows."""
+        return Rows(
+            tuple(
+                Figure(c.name, c.label, c.value[:count], c.level, c.quantity, c.declared)
+                for c in self.columns
+            )
+        )
+
+    @property
+    def main(self) -> "Rows":
+        """The columns that matter, where some are said to."""
+        chosen = tuple(column for column in self.columns if column.level != "detail")
+        return Rows(chosen) if chosen else self
+
+
+def figures_of(answer: Answer[Any] | UntypedAnswer) -> list[Figure]:
+    """The results of an answer, in their order."""
+    if isinstance(answer, UntypedAnswer):
+        levels: dict[str, Level] = dict.fromkeys(answer.key, "key") | {answer.headline: "headline"}
+        return [
+            Figure(name, label(name), value, levels.get(name, "detail"))
+            for name, value in answer.results.items()
+        ]
+    return _declared(answer.results)
+
+
+def _declared(results: Any) -> list[Figure]:
+    return [
+        Figure(
+            field.name, field.shown.label, getattr(results, field.name), field.shown.level,
+            field.shown.quantity, True,
+        )
+        for field in fields_of(type(results))
+    ]  # fmt: skip
+
+
+def group_of(value: Any) -> list[Figure] | None:
+    """The figures within a result that is a group of them; None if it is none."""
+    if isinstance(value, Mapping):
+        return [Figure(name, label(name), one) for name, one in value.items()]
+    if is_dataclass(value) and not isinstance(value, Range | Note | Table | type | UntypedAnswer | Answer):
+        return _declared(value)
+    return None
+
+
+def rows_of(value: Any, wanted: Sequence[str] = ()) -> Rows | None:
+    """The rows of a result that is a table; None if it is none, or empty.
+
+    :param wanted: names of the columns of a dict that are shown, in their order; all of them if none is named
+    """
+    if isinstance(value, Table):
+        return Rows(
+            tuple(
+                Figure(name, shown.label, [row[at] for row in value.rows], shown.level, shown.quantity, True)
+                for at, (name, shown) in enumerate(value.columns.items())
+            )
+        ) if value.rows else None  # fmt: skip
+    if not isinstance(value, list | tuple) or not value:
+        return None
+    if isinstance(value[0], Mapping):
+        rows = [line for row in value for line in _cases(row, wanted)]
+        names = list(wanted) or list(dict.fromkeys(name for row in rows for name in row))
+        if wanted and any("when" in row for row in rows) and "when" not in names:
+            names.insert(1, "when")
+        return Rows(tuple(Figure(name, label(name), [row.get(name) for row in rows]) for name in names))
+    if is_dataclass(value[0]) and not isinstance(value[0], Range | Note):
+        columns = [_declared(row) for row in value]
+        return Rows(
+            tuple(
+                Figure(
+                    first.name, first.label, [row[at].value for row in columns], first.level, first.quantity,
+                    True,
+                )
+                for at, first in enumerate(columns[0])
+            )
+        )  # fmt: skip
+    return None
+
+
+def _cases(row: Mapping[str, Any], wanted: Sequence[str]) -> Iterable[dict[str, Any]]:
+    """A row whose values are told for several cases takes a line for each, the case in its own column."""
+    chosen = {name: row.get(name) for name in wanted} if wanted else dict(row)
+    cases = list(
+        dict.fromkeys(case for value in chosen.values() if isinstance(value, dict) for case in value)
+    )
+    if not cases:
+        return [chosen]
+    (first, start), *rest = chosen.items()
+    lines = []
+    for number, case in enumerate(cases):
+        line = {first: start if number == 0 else None, "when": label(case)}
+        for name, value in rest:
+            if isinstance(value, dict):
+                line[name] = value.get(case)
+            else:
+                line[name] = value if number == 0 else None
+        lines.append(line)
+    return lines
