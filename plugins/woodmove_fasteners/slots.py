@@ -3,7 +3,6 @@
 import itertools
 import math
 from dataclasses import dataclass, replace
-from typing import Any
 
 import numpy as np
 
@@ -11,13 +10,13 @@ from woodmove.extend.api import (
     LENGTH,
     LENGTHS,
     TEXT,
+    Answer,
     Array,
     Assumption,
     Catalogue,
     Caution,
     CommandSpec,
     Draws,
-    Note,
     Param,
     ParamType,
     Range,
@@ -26,9 +25,10 @@ from woodmove.extend.api import (
     Screw,
     Season,
     Section,
+    Shown,
     Stage,
+    Table,
     Top,
-    UntypedAnswer,
     Warning,
     Washer,
     YearlyMoisture,
@@ -37,6 +37,7 @@ from woodmove.extend.api import (
     length_text,
     movement,
     parse_length_mm,
+    quantity,
     season_advice,
 )
 from woodmove_fasteners.choose import (
@@ -53,6 +54,7 @@ from woodmove_fasteners.choose import (
     washer_for,
 )
 from woodmove_fasteners.geometry import NEGLIGIBLE_MM, Slot, travel_mm
+from woodmove_fasteners.results import Fastener, Slots, card, checks, verdict
 
 # Wood beside a slot, and between its end and the next hole or the end of the rail (status: common
 # practice).
@@ -128,7 +130,7 @@ class Rail:
         return self.thickness_mm - self.counterbore_mm
 
 
-def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+def ask(request: Request, catalogue: Catalogue) -> Answer[Slots]:
     """The slots of a top, the screws and washers in them, and when to look at them again."""
     top = groups.top_of(request, catalogue)
     season = groups.season_of(request, catalogue)
@@ -156,25 +158,30 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     pilot = pilot_mm(screw, top.wood.gravity_12)
     thinning = _thinning(top, season, draws)
     held = held_advice.held(top, season, draws)
-    results: dict[str, Any] = {
-        "fixed_mm": fixed_mm,
-        "screw": screw.name,
-        "washer": washer.name,
-        "mc_now_pct": top.mc_now_pct,
-        "mc_low_pct": season.low_pct,
-        "mc_high_pct": season.high_pct,
-        "wood_over_tip_mm": bite.reserve_mm,
-        "thinning_mm": thinning,
-        "fasteners": [_row(slot, screw, washer, bite, pilot) for slot in slots],
-        **({} if held is None else {"if_held": held, "why_slots": held_advice.why_slots(held)}),
-        **_through_the_years(slots, top, course, draws),
-        "checks": _checks(season, course, thinning),
-    }
-    return UntypedAnswer(
-        "slots",
-        groups.inputs_of(request, catalogue),
-        results,
-        warnings=(
+    driest, dampest = _months(season, course)
+    sliding = [slot.cut_length_mm for slot in slots if slot.slides]
+    found = Slots(
+        longest_slot_mm=max(sliding, default=0.0),
+        screw=screw.name,
+        screw_length_mm=bite.length_mm,
+        washer=washer.name,
+        fixed_mm=fixed_mm,
+        mc_now_pct=top.mc_now_pct,
+        mc_low_pct=season.low_pct,
+        mc_high_pct=season.high_pct,
+        driest_month=driest,
+        dampest_month=dampest,
+        wood_over_tip_mm=bite.reserve_mm,
+        thinning_mm=thinning,
+        why_slots=None if held is None else held_advice.why_slots(held),
+        if_held=held,
+        fasteners=tuple(_row(slot, screw, washer, bite, pilot) for slot in slots),
+        screw_months=_through_the_years(slots, top, course, draws),
+    )
+    return Answer(
+        verdict(found),
+        found,
+        (
             # How wet the wood is against the year, the slots say in their own words.
             *(note for note in movement.warnings(top, season) if not note.code.endswith("_THAN_SERVICE")),
             *_moisture_warnings(top, season, slots),
@@ -183,15 +190,13 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
             *_screw_warnings(bite, screw, pilot, washer, slots),
             *_end_warnings(slots, rail, screw, top),
             *_hold_warnings(slots, fixed_mm, top.width_mm),
-        ),
-        cautions=CAUTIONS,
-        assumptions=(
+            *CAUTIONS,
             *movement.assumptions(top, season),
             *(season_advice.assumptions(course, exposure.faces, exposure.model) if course else ()),
             *_assumptions(request, spread, rail),
             held_advice.UNKNOWN if held is None else held_advice.ELASTIC,
         ),
-        sources=(
+        (
             "fpl-gtr-282",
             *(c.known.source for c in top.wood.coefficients),
             *season.sources,
@@ -200,10 +205,7 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
             "wood-screw-pilots",
             "nds-c12.1.5.7",
         ),
-        columns={"fasteners": ("position_mm", "hole", "cut_length_mm", "screw_from_end_mm", "slot_width_mm",
-                               "travel_out_mm", "travel_in_mm", "washer_od_mm", "screw_length_mm",
-                               "pilot_mm", "pilot_depth_mm")},
-    )  # fmt: skip
+    )
 
 
 def _fixed_mm(fixed: float | str, top: Top) -> float:
@@ -321,23 +323,23 @@ def _slot(
     )
 
 
-def _row(slot: Slot, screw: Screw, washer: Washer, bite: Grip, pilot: float | None) -> dict[str, Any]:
-    return {
-        "position_mm": slot.position_mm,
-        "hole": "slot" if slot.slides else "round",
-        "travel_out_mm": slot.travel_out,
-        "travel_in_mm": slot.travel_in,
-        "slot_length_mm": slot.length,
-        "slot_width_mm": slot.width_mm,
-        "start_mm": slot.travel_in,
-        "cut_length_mm": slot.cut_length_mm,
-        "cut_start_mm": slot.cut_start_mm,
-        "screw_from_end_mm": slot.cut_start_mm + slot.width_mm / 2.0 if slot.slides else None,
-        "washer_od_mm": washer.outside_mm,
-        "screw_length_mm": bite.length_mm,
-        "pilot_mm": pilot,
-        "pilot_depth_mm": bite.in_top_mm,
-    }
+def _row(slot: Slot, screw: Screw, washer: Washer, bite: Grip, pilot: float | None) -> Fastener:
+    return Fastener(
+        position_mm=slot.position_mm,
+        hole="slot" if slot.slides else "round",
+        travel_out_mm=slot.travel_out,
+        travel_in_mm=slot.travel_in,
+        slot_length_mm=slot.length,
+        slot_width_mm=slot.width_mm,
+        start_mm=slot.travel_in,
+        cut_length_mm=slot.cut_length_mm,
+        cut_start_mm=slot.cut_start_mm,
+        screw_from_end_mm=slot.cut_start_mm + slot.width_mm / 2.0 if slot.slides else None,
+        washer_od_mm=washer.outside_mm,
+        screw_length_mm=bite.length_mm,
+        pilot_mm=pilot,
+        pilot_depth_mm=bite.in_top_mm,
+    )
 
 
 def _refuse_locking(screw: Screw, slots: list[Slot]) -> None:
@@ -415,54 +417,36 @@ def _thinning(top: Top, season: Season, draws: Draws) -> Range | None:
     return draws.range(top.thickness_mm * moves.thickness * (now - dry).clip(min=0.0))
 
 
-def _checks(season: Season, course: YearlyMoisture | None, thinning: Range | None) -> list[dict[str, Any]]:
-    """When to look at the screws: as the top lags where that is known, else as its air."""
-    if season.driest_month is None or season.dampest_month is None:
-        return []
-    dry, wet = season.driest_month, season.dampest_month
-    if course is not None:
-        dry, wet = (season_advice.month_of(day) for day in (course.low_day, course.high_day))
-    thinner = " It may be up to {thinning_mm} thinner than at assembly." if thinning else ""
-    stuck = " If one does, take it out and lengthen the slot on that side."
-    return [
-        {
-            "month_number": dry,
-            "check": Note(
-                "SNUG_DRY",
-                "A usual year's driest: snug each screw again, not tight, and see that none stands at the "
-                "inner end of its slot." + stuck + thinner,
-                {"thinning_mm": thinning},
-            ),
-        },
-        {
-            "month_number": wet,
-            "check": Note(
-                "FREE_WET",
-                "A usual year's dampest: see that no screw stands at the outer end of its slot." + stuck,
-            ),
-        },
-    ]
+def _months(season: Season, course: YearlyMoisture | None) -> tuple[int | None, int | None]:
+    """The driest and the dampest month of the top: as it lags where that is known, else as its air."""
+    if season.driest_month is None or season.dampest_month is None or course is None:
+        return season.driest_month, season.dampest_month
+    dry, wet = (season_advice.month_of(day) for day in (course.low_day, course.high_day))
+    return dry, wet
 
 
 def _through_the_years(
     slots: list[Slot], top: Top, course: YearlyMoisture | None, draws: Draws
-) -> dict[str, Any]:
+) -> Table | None:
     """Where each sliding screw stands by month, from the inner end of its travel [mm], in the first two
     years."""
     if course is None or course.start is None or top.mc_now_pct is None:
-        return {}
+        return None
+    numbered = [(number, slot) for number, slot in enumerate(slots, start=1) if slot.slides]
     coefficients = [
-        float(movement.movement(top, draws, max(abs(slot.distance_mm), 1.0)).width[0]) for slot in slots
+        float(movement.movement(top, draws, max(abs(slot.distance_mm), 1.0)).width[0]) for _, slot in numbered
     ]
+    columns = {"when": Shown("when"), "mc_pct": Shown("MC", quantity.MOISTURE)} | {
+        f"screw_{number}_mm": Shown(f"screw {number}", quantity.FINE_LENGTH) for number, _ in numbered
+    }
     rows = []
     for when, mc in zip(season_advice.month_names(course), course.mean_pct[:, 0], strict=True):
-        row: dict[str, Any] = {"when": when, "mc_pct": float(mc)}
-        for number, (slot, coefficient) in enumerate(zip(slots, coefficients, strict=True), start=1):
-            if slot.slides:
-                moved = abs(slot.distance_mm) * coefficient * (mc - top.mc_now_pct)
-                row[f"screw_{number}_mm"] = slot.cut_start_mm + moved
-        rows.append(row)
-    return {"screw_months": rows}
+        stands = [
+            float(slot.cut_start_mm + abs(slot.distance_mm) * coefficient * (mc - top.mc_now_pct))
+            for (_, slot), coefficient in zip(numbered, coefficients, strict=True)
+        ]
+        rows.append((when, float(mc), *stands))
+    return Table(columns, tuple(rows))
 
 
 def _lag_warnings(
@@ -711,8 +695,10 @@ SLOTS = CommandSpec(
         "--mc-now 13 --place burlington --indoor heated --at 2in,15in,28in",
     ),
     PARAMS,
-    run,
+    ask,
     table="fasteners",
 )
 
-SECTION = Section("slots", "The screw slots", SLOTS, Stage.FIX, "Fix", day=groups.BUILD_DATE)
+SECTION = Section(
+    "slots", "The screw slots", SLOTS, Stage.FIX, "Fix", card=card, checks=checks, day=groups.BUILD_DATE
+)

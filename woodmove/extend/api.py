@@ -65,8 +65,8 @@ __all__ = [
     "slug", "parse_length_mm", "length_text",
     "groups",
     # the answer
-    "Answer", "Verdict", "Table", "results", "Shown", "quantity", "UntypedAnswer", "Range", "Distribution", "Measurement",
-    "note", "warning", "caution", "assumption", "Note", "Warning", "Caution", "Assumption", "Refusal",
+    "Answer", "Verdict", "Table", "results", "Shown", "quantity", "UntypedAnswer",
+    "Range", "Distribution", "Measurement", "note", "warning", "caution", "assumption", "Note", "Warning", "Caution", "Assumption", "Refusal",
     # the nouns
     "Species", "Wood", "Coefficients", "Shrinkage", "SpecificGravity", "AcrossGrain", "StiffnessRatios",
     "Known", "Climate", "Room", "Season", "MONTHS", "Screw", "Washer", "Finish", "Faces",

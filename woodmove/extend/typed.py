@@ -4,11 +4,14 @@ import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import is_dataclass
 from functools import cache
+from itertools import chain
 from numbers import Integral, Real
 from reprlib import repr as short
 from types import NoneType, UnionType
 from typing import Any, Literal, NamedTuple, TypeVar, Union, get_args, get_origin, get_type_hints
 
+from woodmove.contract.answer import Answer
+from woodmove.contract.shown import fields_of
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.air import AirSeries
 
@@ -26,14 +29,18 @@ class _Choice(NamedTuple):
     has_fields: bool
 
 
-def checked_answer(answer: Any) -> UntypedAnswer:
+def checked_answer(answer: Any) -> Answer[Any] | UntypedAnswer:
     """What a plugin has answered.
 
     :raises TypeError: it is no Answer, or holds what an Answer does not hold
     """
-    if not isinstance(answer, UntypedAnswer):
+    if not isinstance(answer, Answer | UntypedAnswer):
         raise TypeError(f"it returned a {type(answer).__name__} and not an Answer")
-    for fault in wrong_types(answer, UntypedAnswer):
+    faults = wrong_types(answer, type(answer))
+    if isinstance(answer, Answer):
+        fields_of(type(answer.results))  # each field says how it is shown
+        faults = chain(faults, wrong_types(answer.results, type(answer.results), "results."))
+    for fault in faults:
         raise TypeError(f"of its answer, {fault}")
     return answer
 
@@ -76,8 +83,10 @@ def _wrong(value: Any, kind: Any, where: str) -> Iterator[str]:
     elif fitting.has_fields:
         yield from wrong_types(value, fitting.plain, f"{where}.")
     elif fitting.held and isinstance(value, tuple):
+        alike = fitting.held[1:] == (Ellipsis,)
         for number, one in enumerate(value):
-            yield from _wrong(one, fitting.held[0], f"{where}[{number}]")
+            of = fitting.held[0 if alike else min(number, len(fitting.held) - 1)]
+            yield from _wrong(one, of, f"{where}[{number}]")
     elif fitting.held and isinstance(value, Mapping):
         for key, one in value.items():
             yield from _wrong(key, fitting.held[0], f"a key of {where}")

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from woodmove.advice.air import climate as advice
+from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.notes import Warning
 from woodmove.contract.params import Param, ParamType, Request
@@ -14,7 +15,7 @@ from woodmove.contract.refusal import Refusal
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.climate import Climate
 from woodmove.extend.catalogue import OWN_PLACES, Catalogue
-from woodmove.extend.groups import PLACE, ROOM, inputs_of, place_of, room_of
+from woodmove.extend.groups import PLACE, ROOM, place_of, room_of
 from woodmove.extend.params import FLAG, TEMPERATURE, TEXT
 from woodmove.extend.slug import slug
 from woodmove.questions.shared.air_files import HINTS, hints_of, in_three_lines
@@ -63,21 +64,21 @@ ADD_PARAMS = (
 LOG_FILE = Param("log_file", "FILE", TEXT, "A logger's CSV", "shop.csv", required=True)
 
 
-def run_list(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+def run_list(request: Request, catalogue: Catalogue) -> Answer[advice.Places]:
     """Every place."""
     places = catalogue.climates
     return advice.listing((climate, places.provider(key)) for key, climate in places)
 
 
-def run_show(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+def run_show(request: Request, catalogue: Catalogue) -> Answer[advice.AirOfPlace]:
     """The air of a place by month."""
     climate = place_of(request, catalogue)
-    answer = advice.show(climate, room_of(request), inputs_of(request, catalogue))
+    answer = advice.show(climate, room_of(request))
     if climate.hours is None:
         return answer
     from woodmove.advice.air.places import averaging_note
 
-    return replace(answer, assumptions=(*answer.assumptions, averaging_note(climate.hours)))
+    return replace(answer, notes=(*answer.notes, averaging_note(climate.hours)))
 
 
 def run_log(request: Request, catalogue: Catalogue) -> UntypedAnswer:

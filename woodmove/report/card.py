@@ -14,7 +14,7 @@ from woodmove.units.systems import System
 
 LINES = 60
 CHECKS = 6
-MOST_HEAD = 10
+MOST_HEAD, MOST_ON_A_LINE = 10, 2
 
 
 def render(
@@ -47,8 +47,11 @@ def _card(answer: Answer[PlanResults], system: System, width: int, *, details: b
     for line in plan.card:
         texts = [sentence(note, system) for note in line.says]
         texts = [text for text in texts if text not in said]
-        if texts:
-            lines.append(_line(line.head, " ".join(texts), wide, width))
+        # A list, such as a line a screw.
+        groups = texts if len(texts) > MOST_ON_A_LINE else [" ".join(texts)] if texts else []
+        lines += [
+            _line(line.head if number == 0 else "", text, wide, width) for number, text in enumerate(groups)
+        ]
     yield "\n".join(lines)
     checks = plan.checks if details else plan.checks[:CHECKS]
     wide = max((len(check.when) for check in checks), default=0)

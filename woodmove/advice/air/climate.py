@@ -1,70 +1,137 @@
 """What is the air of this place, outdoors and in the room, and what does it make of wood?"""
 
-from collections.abc import Iterable, Mapping
-from typing import Any
+from collections.abc import Iterable, Iterator
+from typing import Annotated
 
 import numpy as np
 
-from woodmove.contract.notes import Assumption, Warning
-from woodmove.contract.untyped import UntypedAnswer
+from woodmove.contract.answer import Answer, Verdict
+from woodmove.contract.notes import Assumption, Warning, note, warning
+from woodmove.contract.quantity import ANGLE, HUMIDITY, MOISTURE, TEMPERATURE
+from woodmove.contract.shown import Shown, results
 from woodmove.domain.air import MonthlyAir
 from woodmove.domain.climate import MONTHS, Climate, Room
 from woodmove.domain.season import Season
 from woodmove.physics.sorption import EMC_TEMP_RANGE
 
 
-def listing(climates: Iterable[tuple[Climate, str]]) -> UntypedAnswer:
+@results
+class PlaceRow:
+    """A place of the list."""
+
+    key: Annotated[str, Shown("key", None, "key")]
+    name: Annotated[str, Shown("name", None, "key")]
+    region: Annotated[str, Shown("region", None, "key")]
+    provider: Annotated[str, Shown("plugin")]
+
+
+@results
+class Places:
+    """The places that there are."""
+
+    places: Annotated[tuple[PlaceRow, ...], Shown("places", None, "key")]
+
+
+@results
+class MonthOfAir:
+    """The air of a month, and what it holds wood at."""
+
+    month: Annotated[str, Shown("month", None, "key")]
+    outdoor_c: Annotated[float | None, Shown("outdoors", TEMPERATURE, "key")]
+    outdoor_rh_pct: Annotated[float | None, Shown("RH", HUMIDITY, "key")]
+    outdoor_emc_pct: Annotated[float | None, Shown("EMC", MOISTURE, "key")]
+    indoor_c: Annotated[float, Shown("indoors", TEMPERATURE, "key")]
+    indoor_rh_pct: Annotated[float, Shown("RH", HUMIDITY, "key")]
+    indoor_emc_pct: Annotated[float, Shown("EMC", MOISTURE, "key")]
+
+
+@results
+class AirOfPlace:
+    """The air of a place through its year, outdoors and in a room."""
+
+    mean_emc_pct: Annotated[float, Shown("wood here, the year's mean", MOISTURE, "headline")]
+    indoor_emc_low_pct: Annotated[float, Shown("driest month", MOISTURE, "key")]
+    indoor_emc_high_pct: Annotated[float, Shown("dampest month", MOISTURE, "key")]
+    key: Annotated[str, Shown("place")]
+    name: Annotated[str, Shown("name", None, "key")]
+    region: Annotated[str, Shown("region")]
+    country: Annotated[str | None, Shown("country")]
+    station: Annotated[str, Shown("station")]
+    latitude_deg: Annotated[float | None, Shown("latitude", ANGLE)]
+    longitude_deg: Annotated[float | None, Shown("longitude", ANGLE)]
+    period: Annotated[str, Shown("period")]
+    status: Annotated[str, Shown("status")]
+    driest_month: Annotated[str, Shown("driest month")]
+    dampest_month: Annotated[str, Shown("dampest month")]
+    months: Annotated[tuple[MonthOfAir, ...], Shown("the air by month", None, "key")]
+
+
+PICK_A_PLACE = note("PICK_A_PLACE", "Take the nearest of {count} places, or log your own room for two weeks.",
+                    count=None)  # fmt: skip
+LIVES_BETWEEN = note(
+    "LIVES_BETWEEN", "Wood in this room lives between {low_pct} ({driest}) and {high_pct} ({dampest}).",
+    low_pct=MOISTURE, high_pct=MOISTURE, driest=None, dampest=None,
+)  # fmt: skip
+COLDER = (
+    "Outdoors, some months are colder than {low_c}, where the EMC table begins: their EMC is extrapolated."
+)
+OUTDOORS_TOO_COLD = warning("OUTSIDE_EMC_RANGE", COLDER, low_c=TEMPERATURE)
+OUTDOORS_IN_AN_OPEN_ROOM = warning("OUTSIDE_EMC_RANGE", COLDER, validity=True, low_c=TEMPERATURE)
+AIM_FOR = note("AIM_FOR", "Aim for {mean_pct}, the year's mean.", mean_pct=MOISTURE)
+
+
+def listing(climates: Iterable[tuple[Climate, str]]) -> Answer[Places]:
     """Every place.
 
     :param climates: each with the name of its provider
     """
-    rows = [
-        {"key": climate.key, "name": climate.name, "region": climate.region, "provider": provider}
+    rows = tuple(
+        PlaceRow(key=climate.key, name=climate.name, region=climate.region, provider=provider)
         for climate, provider in climates
-    ]
-    return UntypedAnswer("climate list", {}, {"places": rows})
+    )
+    return Answer(Verdict("know", (PICK_A_PLACE(count=len(rows)),)), Places(places=rows))
 
 
-def show(climate: Climate, room: Room, inputs: Mapping[str, Any]) -> UntypedAnswer:
+def show(climate: Climate, room: Room) -> Answer[AirOfPlace]:
     """The air of a place by month, outdoors and in a room, and the EMC of both."""
     room = climate.room(room)
     season = Season.in_room(climate, room)
     assert season.room_air is not None
     warnings = (*air_warnings(season), *freezing_room(climate))
     if EMC_TEMP_RANGE.outside(climate.air().temp_c) and not any(w.validity for w in warnings):
-        warnings += (
-            Warning(
-                "OUTSIDE_EMC_RANGE",
-                "Outdoors, some months are colder than {low_c}, where the EMC table begins: "
-                "their EMC is extrapolated.",
-                {"low_c": EMC_TEMP_RANGE.low},
-                # Indoors nothing depends on it.
-                validity=room.indoor == "open",
+        # Indoors nothing depends on it.
+        found = OUTDOORS_IN_AN_OPEN_ROOM if room.indoor == "open" else OUTDOORS_TOO_COLD
+        warnings += (found(low_c=EMC_TEMP_RANGE.low),)
+    driest, dampest = (MONTHS[(number or 1) - 1] for number in (season.driest_month, season.dampest_month))
+    return Answer(
+        Verdict(
+            "know",
+            (
+                LIVES_BETWEEN(
+                    low_pct=season.low_pct, high_pct=season.high_pct, driest=driest, dampest=dampest
+                ),
+                AIM_FOR(mean_pct=season.mean_pct),
             ),
-        )
-    return UntypedAnswer(
-        "climate show",
-        inputs,
-        {
-            "key": climate.key,
-            "name": climate.name,
-            "region": climate.region,
-            "country": climate.country or None,
-            "station": climate.station,
-            "latitude_deg": climate.latitude_deg,
-            "longitude_deg": climate.longitude_deg,
-            "period": climate.period,
-            "status": climate.known.status.value,
-            "driest_month": MONTHS[(season.driest_month or 1) - 1],
-            "dampest_month": MONTHS[(season.dampest_month or 1) - 1],
-            "indoor_emc_low_pct": season.low_pct,
-            "indoor_emc_high_pct": season.high_pct,
-            "outdoor": [] if climate.indoors else _rows(climate.air()),
-            "indoor": _rows(season.room_air),
-        },
-        warnings=warnings,
-        assumptions=(*season.assumptions, *_assumptions(climate, room)),
-        sources=season.sources,
+        ),
+        AirOfPlace(
+            mean_emc_pct=season.mean_pct,
+            indoor_emc_low_pct=season.low_pct,
+            indoor_emc_high_pct=season.high_pct,
+            key=climate.key,
+            name=climate.name,
+            region=climate.region,
+            country=climate.country or None,
+            station=climate.station,
+            latitude_deg=climate.latitude_deg,
+            longitude_deg=climate.longitude_deg,
+            period=climate.period,
+            status=climate.known.status.value,
+            driest_month=driest,
+            dampest_month=dampest,
+            months=tuple(_months(None if climate.indoors else climate.air(), season.room_air)),
+        ),
+        (*warnings, *season.assumptions, *_assumptions(climate, room)),
+        season.sources,
     )
 
 
@@ -107,11 +174,23 @@ def freezing_room(climate: Climate) -> tuple[Warning, ...]:
     )
 
 
-def _rows(air: MonthlyAir) -> list[dict[str, Any]]:
-    return [
-        {"month": month, "temp_c": temp, "rh_pct": rh, "emc_pct": emc}
-        for month, temp, rh, emc in zip(MONTHS, air.temp_c, air.rh_pct, air.emc_pct, strict=True)
-    ]
+def _months(outdoor: MonthlyAir | None, indoor: MonthlyAir) -> Iterator[MonthOfAir]:
+    def of(air: MonthlyAir | None, number: int) -> tuple[float, float, float] | tuple[None, None, None]:
+        if air is None:
+            return None, None, None
+        return float(air.temp_c[number]), float(air.rh_pct[number]), float(air.emc_pct[number])
+
+    for number, month in enumerate(MONTHS):
+        temp, rh, emc = of(outdoor, number)
+        yield MonthOfAir(
+            month=month,
+            outdoor_c=temp,
+            outdoor_rh_pct=rh,
+            outdoor_emc_pct=emc,
+            indoor_c=float(indoor.temp_c[number]),
+            indoor_rh_pct=float(indoor.rh_pct[number]),
+            indoor_emc_pct=float(indoor.emc_pct[number]),
+        )
 
 
 def _assumptions(climate: Climate, room: Room) -> tuple[Assumption, ...]:

@@ -1,13 +1,16 @@
 """What a top would bear if it were held tight: the reason for its slots."""
 
-from typing import Any
+from typing import Annotated
 
 import numpy as np
 
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import movement
-from woodmove.contract.notes import Assumption, Note
+from woodmove.contract.notes import Assumption, Note, note
+from woodmove.contract.quantity import POINTS, PRESSURE, SHARE, STEP
+from woodmove.contract.ranges import Range
+from woodmove.contract.shown import Shown, results
 from woodmove.domain.season import Season
 from woodmove.domain.species import HeldAcross
 from woodmove.domain.top import Rings, Top
@@ -20,11 +23,25 @@ STAYS = 0.5
 GIVES_MM, WORKS_LOOSE_MM = 0.25, 1.0
 
 
-def held(top: Top, season: Season, draws: Draws) -> dict[str, Any] | None:
+@results
+class Held:
+    """What a top would bear if it were held tight.
+
+    From today to its driest where today is known, and from its dampest, after wood that could not swell has
+    been crushed.
+    """
+
+    stress_mpa: Annotated[Range | None, Shown("stress by its driest", PRESSURE)]
+    strength_share_pct: Annotated[Range | None, Shown("of its strength", SHARE)]
+    after_creep_share_pct: Annotated[Range | None, Shown("of it, after creep", SHARE)]
+    after_damp_share_pct: Annotated[Range, Shown("of it, after a damp season held", SHARE)]
+    cracks_after_points: Annotated[Range, Shown("cracks on paper from a fall of", POINTS)]
+
+
+def held(top: Top, season: Season, draws: Draws) -> Held | None:
     """Stress of a top that is held rigidly, as a share of its strength across the grain.
 
-    :returns: for an Answer: from today to its driest where today is known, and from its dampest, after
-        wood that could not swell has been crushed; None where no table gives strength and stiffness
+    :returns: None where no table gives strength and stiffness
     """
     across = _strength_and_stiffness(top)
     if across is None:
@@ -39,22 +56,18 @@ def held(top: Top, season: Season, draws: Draws) -> dict[str, Any] | None:
         for mc in (season.low_pct, season.high_pct)
     )
     now = movement.mc_now(top, draws)
-    results: dict[str, Any] = {}
+    stress = None
     if now is not None:
         drop = np.maximum(np.minimum(now, saturation) - dry, 0.0)
         stress = np.asarray(blocked_stress_kpa(moves.width, drop, stiffness))
-        results = {
-            "stress_mpa": draws.range(stress / 1000.0),
-            "strength_share_pct": draws.range(100.0 * stress / strength),
-            "after_creep_share_pct": draws.range(100.0 * stress / strength * stays),
-        }
     crushed = np.asarray(blocked_stress_kpa(moves.width, np.maximum(damp - dry, 0.0), stiffness))
-    return results | {
-        "after_damp_share_pct": draws.range(100.0 * crushed / strength),
-        "cracks_after_points": draws.range(
-            np.asarray(cracking_drop_points(strength, stiffness, moves.width))
-        ),
-    }
+    return Held(
+        stress_mpa=None if stress is None else draws.range(stress / 1000.0),
+        strength_share_pct=None if stress is None else draws.range(100.0 * stress / strength),
+        after_creep_share_pct=None if stress is None else draws.range(100.0 * stress / strength * stays),
+        after_damp_share_pct=draws.range(100.0 * crushed / strength),
+        cracks_after_points=draws.range(np.asarray(cracking_drop_points(strength, stiffness, moves.width))),
+    )
 
 
 def cracking_points(top: Top) -> float | None:
@@ -67,25 +80,18 @@ def cracking_points(top: Top) -> float | None:
     return float(cracking_drop_points(*across, movement.movement(top, Draws(1)).width[0]))
 
 
-def why_slots(results: dict[str, Any]) -> Note:
+WHY_SLOTS = note(
+    "WHY_SLOTS",
+    "Held tight through a damp season it is crushed, and by its driest it is pulled at {share_pct} of its "
+    "strength across the grain. A tight screw gives {gives_mm} by itself; up to {loose_mm} works its hole loose.",
+    share_pct=SHARE, gives_mm=STEP, loose_mm=STEP,
+)  # fmt: skip
+
+
+def why_slots(held: Held) -> Note:
     """It in one line."""
-    today = (
-        "Held rigidly from today on, it would be pulled at {strength_share_pct} of its strength across the "
-        "grain by its driest; held through a damp season first, which crushes it, at {after_damp_share_pct}."
-        if "strength_share_pct" in results
-        else "Held rigidly through a damp season, which crushes it, it would be pulled at "
-        "{after_damp_share_pct} of its strength across the grain by its driest."
-    )
-    return Note(
-        "WHY_SLOTS",
-        today + " On paper it cracks from a fall of {cracks_after_points}. A tight screw gives {gives_mm} by "
-        "itself; up to {loose_mm} works its hole loose, more bends it, and can still split a weak glue line.",
-        {
-            **{name: value for name, value in results.items() if name.endswith(("share_pct", "points"))},
-            "gives_mm": GIVES_MM,
-            "loose_mm": WORKS_LOOSE_MM,
-        },
-    )
+    share = held.after_damp_share_pct.expected
+    return WHY_SLOTS(share_pct=share, gives_mm=GIVES_MM, loose_mm=WORKS_LOOSE_MM)
 
 
 ELASTIC = Assumption(

@@ -26,7 +26,6 @@ from woodmove.contract.quantity import (
     ANGLE,
     DAYS,
     FINE_LENGTH,
-    GAP,
     LENGTH,
     MOISTURE,
     PER_POINT,
@@ -45,6 +44,8 @@ from woodmove.physics.shrinkage import size_at_mc_mm
 SOURCES = ("fpl-gtr-282", "fpl-gtr-190")
 # The first year and a half, in months.
 FIRST_MONTHS = 18
+# What no rule shows is no movement to speak of.
+LEAST_MM = 25.4 / 64
 
 
 @results
@@ -64,7 +65,7 @@ class Month:
     month: Annotated[str, Shown("month", None, "key")]
     mc_pct: Annotated[float, Shown("MC", MOISTURE, "key")]
     width_mm: Annotated[Range, Shown("width", LENGTH, "key")]
-    change_mm: Annotated[Range, Shown("change", GAP, "key")]
+    change_mm: Annotated[Range, Shown("change", FINE_LENGTH, "key")]
     thickness_mm: Annotated[Range | None, Shown("thickness", FINE_LENGTH)]
 
 
@@ -90,7 +91,7 @@ class AsItIs:
     widest: Annotated[str, Shown("widest")]
     width_low_lagged_mm: Annotated[Range, Shown("narrowest", LENGTH)]
     width_high_lagged_mm: Annotated[Range, Shown("widest", LENGTH)]
-    swing_lagged_mm: Annotated[Range, Shown("narrowest to widest", GAP)]
+    swing_lagged_mm: Annotated[Range, Shown("narrowest to widest", FINE_LENGTH)]
     cup_mm: Annotated[float | None, Shown("cup, its faces being unlike", STEP)]
 
 
@@ -107,7 +108,7 @@ class Turn:
 class Width:
     """The width of a top through its year."""
 
-    moves_mm: Annotated[Range, Shown("moves in a year by", GAP, "headline")]
+    moves_mm: Annotated[Range, Shown("moves in a year by", FINE_LENGTH, "headline")]
     width_now_mm: Annotated[float, Shown("width today", LENGTH, "key")]
     narrowest_mm: Annotated[Range, Shown("narrowest", LENGTH, "key")]
     widest_mm: Annotated[Range, Shown("widest", LENGTH, "key")]
@@ -116,14 +117,14 @@ class Width:
     mc_high_pct: Annotated[float, Shown("dampest air, as moisture", MOISTURE)]
     width_low_mm: Annotated[Range, Shown("narrowest it could ever get", LENGTH)]
     width_high_mm: Annotated[Range, Shown("widest it could ever get", LENGTH)]
-    change_low_mm: Annotated[Range, Shown("change to its driest", GAP)]
-    change_high_mm: Annotated[Range, Shown("change to its dampest", GAP)]
-    swing_mm: Annotated[Range, Shown("driest to dampest, if it followed the air at once", GAP)]
+    change_low_mm: Annotated[Range, Shown("change to its driest", FINE_LENGTH)]
+    change_high_mm: Annotated[Range, Shown("change to its dampest", FINE_LENGTH)]
+    swing_mm: Annotated[Range, Shown("driest to dampest, if it followed the air at once", FINE_LENGTH)]
     thickness_now_mm: Annotated[float | None, Shown("thickness today", FINE_LENGTH)]
     thickness_low_mm: Annotated[Range | None, Shown("thickness at its driest", FINE_LENGTH)]
     thickness_high_mm: Annotated[Range | None, Shown("thickness at its dampest", FINE_LENGTH)]
-    thickness_change_low_mm: Annotated[Range | None, Shown("thickness change, driest", GAP)]
-    thickness_change_high_mm: Annotated[Range | None, Shown("thickness change, dampest", GAP)]
+    thickness_change_low_mm: Annotated[Range | None, Shown("thickness change, driest", FINE_LENGTH)]
+    thickness_change_high_mm: Annotated[Range | None, Shown("thickness change, dampest", FINE_LENGTH)]
     coefficient_per_pct: Annotated[Range, Shown("coefficient", PER_POINT)]
     method: Annotated[str, Shown("method")]
     driest_month: Annotated[str | None, Shown("driest month")]
@@ -137,11 +138,13 @@ class Width:
 
 THROUGH_THE_YEAR = note(
     "THROUGH_THE_YEAR", "Narrowest in {narrowest}, widest in {widest}, {moves_mm} apart.",
-    narrowest=None, widest=None, moves_mm=GAP,
+    narrowest=None, widest=None, moves_mm=FINE_LENGTH,
 )  # fmt: skip
-BETWEEN = note("BETWEEN", "It moves {moves_mm} between its driest and its dampest.", moves_mm=GAP)
-LEAVE_ROOM = note("LEAVE_ROOM", "Leave it free to do so: it narrows by {in_mm} and widens by {out_mm} from "
-                                "today.", in_mm=GAP, out_mm=GAP)  # fmt: skip
+BETWEEN = note("BETWEEN", "It moves {moves_mm} between its driest and its dampest.", moves_mm=FINE_LENGTH)
+FROM_TODAY = note("FROM_TODAY", "From today it narrows by {in_mm} and widens by {out_mm}.", in_mm=FINE_LENGTH,
+                  out_mm=FINE_LENGTH)  # fmt: skip
+NARROWS = note("NARROWS", "From today it only narrows, by {in_mm}.", in_mm=FINE_LENGTH)
+WIDENS = note("WIDENS", "From today it only widens, by {out_mm}.", out_mm=FINE_LENGTH)
 MEASURE_WIDTH = note(
     "MEASURE_WIDTH", "Measure the width, and read the room's RH: the top is about at its {turn}, at {mc_pct}.",
     turn=None, mc_pct=MOISTURE,
@@ -262,7 +265,11 @@ def _verdict(found: Width, course: YearlyMoisture | None, season: Season) -> Ver
     )
     inward = max(0.0, found.width_now_mm - found.narrowest_mm.expected)
     outward = max(0.0, found.widest_mm.expected - found.width_now_mm)
-    return Verdict("know", (told, LEAVE_ROOM(in_mm=inward, out_mm=outward)))
+    if outward < LEAST_MM:
+        return Verdict("know", (told, NARROWS(in_mm=inward)))
+    if inward < LEAST_MM:
+        return Verdict("know", (told, WIDENS(out_mm=outward)))
+    return Verdict("know", (told, FROM_TODAY(in_mm=inward, out_mm=outward)))
 
 
 def checks(found: Width) -> Iterator[Check]:
