@@ -1,6 +1,6 @@
 """woodmove fasteners: the screws and washers that are known."""
 
-from woodmove.extend.api import Catalogue, CommandSpec, Request, UntypedAnswer
+from woodmove.extend.api import Catalogue, CommandSpec, Request, UntypedAnswer, know, note
 
 
 def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
@@ -38,12 +38,18 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         request.inputs(),
         {"screws": screws, "washers": washers},
         sources=tuple(row["source"] for row in (*screws, *washers)),
+        verdict=know(SLIDES_OR_NOT()),
+        key=("screws",),
         columns={
             "screws": ("key", "major_mm", "head_mm", "clearance_mm", "slides", "status"),
             "washers": ("key", "inside_mm", "outside_mm", "thickness_mm", "status"),
         },
     )
 
+
+SLIDES_OR_NOT = note(
+    "SLIDES_OR_NOT", "A screw that slides has a flat head on a washer; a cone locks in its slot."
+)
 
 FASTENERS = CommandSpec(
     "fasteners",

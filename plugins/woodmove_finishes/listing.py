@@ -16,6 +16,8 @@ from woodmove.extend.api import (
     UntypedAnswer,
     Warning,
     groups,
+    know,
+    note,
 )
 from woodmove_finishes import on_top
 
@@ -129,8 +131,12 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         assumptions=(TEST, ALIKE, WHEN),
         sources=tuple(finish.known.source for finish in finishes),
         columns={"finishes": tuple(columns)},
+        verdict=know(SLOW_NOT_STOP()),
+        key=("finishes",),
     )
 
+
+SLOW_NOT_STOP = note("SLOW_NOT_STOP", "A finish slows the wood and stops nothing: finish both faces alike.")
 
 FINISHES = CommandSpec(
     "finishes",

@@ -1,6 +1,6 @@
 """woodmove adhesives: the types of adhesive that are known."""
 
-from woodmove.extend.api import Catalogue, CommandSpec, Request, UntypedAnswer
+from woodmove.extend.api import Catalogue, CommandSpec, Request, UntypedAnswer, know, note
 
 
 def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
@@ -30,12 +30,16 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         request.inputs(),
         {"adhesives": rows},
         sources=tuple(row["source"] for row in rows),
+        verdict=know(READ_THE_BOTTLE()),
+        key=("adhesives",),
         columns={
             "adhesives": ("key", "open_min", "assembly_min", "clamp_h", "full_h", "driest_mc_pct",
                           "wettest_mc_pct", "coldest_c", "gap_step_mm", "status", "remark"),
         },
     )  # fmt: skip
 
+
+READ_THE_BOTTLE = note("READ_THE_BOTTLE", "Your bottle comes first; these are usual values of each type.")
 
 ADHESIVES = CommandSpec(
     "adhesives",

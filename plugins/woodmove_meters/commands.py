@@ -22,7 +22,10 @@ from woodmove.extend.api import (
     UntypedAnswer,
     Warning,
     groups,
+    know,
     mc_of_weights_pct,
+    note,
+    quantity,
     target_weight_g,
 )
 
@@ -73,6 +76,8 @@ def run_list(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         },
         sources=tuple(meter.known.source for meter in meters),
         columns={"meters": ("key", "range_low_pct", "range_high_pct", "accuracy", "calibrated_c", "remark")},
+        verdict=know(METERS_MISS()),
+        key=("meters",),
     )
 
 
@@ -116,6 +121,8 @@ def run_read(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         request.inputs(),
         results,
         warnings=_warnings(meter, found, request, species, setting),
+        verdict=know(REALLY(mc_pct=results["mc_pct"])),
+        headline="mc_pct",
         assumptions=_assumptions(meter, request, species, setting),
         sources=(meter.known.source, *(band.known.source for band in meter.accuracy)),
     )
@@ -192,6 +199,13 @@ def _assumptions(meter: Meter, request: Request, species: str, setting: str) -> 
     return tuple(notes)
 
 
+METERS_MISS = note(
+    "METERS_MISS", "A meter misses by one to two points; type meter read to correct a reading."
+)
+REALLY = note("REALLY", "The wood is at {mc_pct}.", mc_pct=quantity.MOISTURE)
+WEIGHED = note("WEIGHED", "The piece is at {mc_pct}.", mc_pct=quantity.MOISTURE)
+
+
 def run_dry(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Oven-dry arithmetic: moisture content from two weights, and the weight at a target."""
     weight, dry, mc = request["weight_g"], request["dry_g"], request["mc_pct"]
@@ -213,6 +227,9 @@ def run_dry(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         request.inputs(),
         results,
         cautions=(OVEN,),
+        verdict=know(WEIGHED(mc_pct=mc)),
+        headline="mc_pct",
+        key=("target_weight_g",),
         assumptions=(
             Assumption(
                 "SAMPLE",

@@ -32,6 +32,11 @@ class Verdict:
             raise ValueError("a verdict has one to three sentences")
 
 
+def know(*says: Note) -> Verdict:
+    """The verdict where there is nothing to decide."""
+    return Verdict("know", says)
+
+
 @dataclass(frozen=True, slots=True)
 class Table:
     """Rows whose columns are known only when they are made: those of a reader's own file, or of a grid.

@@ -16,7 +16,7 @@ from woodmove.advice.top import season as season_advice
 from woodmove.advice.top.season import Exposure, YearlyMoisture
 from woodmove.advice.top.width import width
 from woodmove.contract import quantity
-from woodmove.contract.answer import Answer, Table, Verdict
+from woodmove.contract.answer import Answer, Table, Verdict, know
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.notes import Assumption, Caution, Note, Warning, assumption, caution, note, warning
 from woodmove.contract.params import Param, ParamType, Request
@@ -65,7 +65,7 @@ __all__ = [
     "slug", "parse_length_mm", "length_text",
     "groups",
     # the answer
-    "Answer", "Verdict", "Table", "results", "Shown", "quantity", "UntypedAnswer",
+    "Answer", "Verdict", "know", "Table", "results", "Shown", "quantity", "UntypedAnswer",
     "Range", "Distribution", "Measurement", "note", "warning", "caution", "assumption", "Note", "Warning", "Caution", "Assumption", "Refusal",
     # the nouns
     "Species", "Wood", "Coefficients", "Shrinkage", "SpecificGravity", "AcrossGrain", "StiffnessRatios",

@@ -30,7 +30,8 @@ def plan(
     :param conflicts: where the job says otherwise than a section has found
     :param measures: what lessens a doubtful input, by its name
 
-    Warnings, cautions, assumptions and sources are brought together, each once; they also stay with their part.
+    Warnings, cautions, assumptions and sources are brought together, each once; they also stay with their
+    part.
     """
     calendar = Calendar(job, runs)
     answers = [run.answer for run in runs if run.answer is not None]

@@ -1,6 +1,8 @@
 """woodmove check"""
 
+from woodmove.contract.answer import Verdict
 from woodmove.contract.commands import CommandSpec
+from woodmove.contract.notes import note
 from woodmove.contract.params import Param, Request
 from woodmove.contract.refusal import Refusal, Refusals
 from woodmove.contract.untyped import UntypedAnswer
@@ -18,20 +20,20 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     section fail."""
     path = request["job"]
     job = read(read_job(path), catalogue, today_of(request))
-    sections, _ = run_sections(job, catalogue, request.draws, request.seed)
+    runs, _, _ = run_sections(job, catalogue, request.draws, request.seed)
     faults: list[Refusal] = []
-    for section in sections:
-        found = section.faults
-        if section.cause and not found:
-            text = f"[{section.key}] {section.reason}"
+    for run in runs:
+        part, found = run.part, run.faults
+        if part.cause and not found:
+            text = f"[{part.key}] {part.reason}"
             found = (Refusal("PLUGIN_FAILED", text, file=path, exit_code=4),)
         # What several sections need, and miss, is one fault of the file.
         told = {(fault.text, fault.line) for fault in faults}
         faults += [fault for fault in found if (fault.text, fault.line) not in told]
-        if section.answer is not None:
+        if run.answer is not None:
             faults += [
-                Refusal("BAD_ROW", f"[{section.key}] {sentence(warning, 'in')}", file=path)
-                for warning in section.answer.warnings
+                Refusal("BAD_ROW", f"[{part.key}] {sentence(warning, 'in')}", file=path)
+                for warning in run.answer.warnings
                 if warning.code.endswith(("BAD_ROW", "BAD_ROWS"))
             ]
     if faults:
@@ -42,15 +44,19 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         {
             "fields_read": len(job.lines),
             "faults": 0,
-            "sections_done": ", ".join(s.key for s in sections if s.status == "done"),
-            "sections_skipped": "; ".join(
-                f"{s.key}: {s.reason.rstrip('.')}" for s in sections if s.status == "skipped"
+            "sections_done": ", ".join(run.part.key for run in runs if run.part.status == "done"),
+            "sections_blocked": "; ".join(
+                f"{run.part.key}: {run.part.reason.rstrip('.')}" for run in runs if run.without
             )
             or None,
         },
         assumptions=job.assumptions,
+        verdict=Verdict("go", (NO_FAULT(count=len(job.lines)),)),
+        key=("sections_done", "sections_blocked"),
     )
 
+
+NO_FAULT = note("NO_FAULT", "The job is sound: {count} values, no fault.", count=None)
 
 CHECK = CommandSpec(
     "check",

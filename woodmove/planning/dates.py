@@ -14,7 +14,7 @@ from woodmove.planning.run import Run
 
 OUT_OF_ORDER = warning(
     "DATES_OUT_OF_ORDER",
-    "The job says {first} = {first_day} and {then} = {then_day}: that is the wrong order. Change one of them.",
+    "The job says {first} = {first_day} and {then} = {then_day}: that is the wrong order. Change one.",
     first=None, first_day=None, then=None, then_day=None,
 )  # fmt: skip
 TOO_SOON = warning(
@@ -22,7 +22,8 @@ TOO_SOON = warning(
     step=None, said=None, place=None, earliest=None,
 )  # fmt: skip
 PAST = warning(
-    "BUILD_DATE_PAST", "The build date, {build}, is past. If the top is not screwed down yet, say another day.",
+    "BUILD_DATE_PAST",
+    "The build date, {build}, is past. If the top is not screwed down yet, say another day.",
     build=None,
 )  # fmt: skip
 NEVER = warning(

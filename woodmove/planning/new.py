@@ -2,7 +2,9 @@
 
 import sys
 
+from woodmove.contract.answer import Verdict
 from woodmove.contract.commands import CommandSpec
+from woodmove.contract.notes import note
 from woodmove.contract.params import Param, Request
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.untyped import UntypedAnswer
@@ -54,7 +56,15 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
             # Asked early, it counts for what is asked after it.
             units = "mm" if answers["job.units"] == "mm" else "in"
     write_new(path, _text(params, answers, units))
-    return UntypedAnswer("new", request.inputs(), {"written": path, "next": f"woodmove plan {path}"})
+    return UntypedAnswer(
+        "new",
+        request.inputs(),
+        {"written": path, "next": f"woodmove plan {path}"},
+        verdict=Verdict("go", (NEXT(path=path),)),
+    )
+
+
+NEXT = note("NEXT", "Written. Next: woodmove plan {path}.", path=None)
 
 
 def _offered(units: System) -> dict[str, str]:

@@ -6,9 +6,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from woodmove.advice.air import climate as advice
-from woodmove.contract.answer import Answer
+from woodmove.contract.answer import Answer, Verdict, know
 from woodmove.contract.commands import CommandSpec
-from woodmove.contract.notes import Warning
+from woodmove.contract.notes import Warning, note
 from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.plan import Section, Stage
 from woodmove.contract.refusal import Refusal
@@ -81,6 +81,11 @@ def run_show(request: Request, catalogue: Catalogue) -> Answer[advice.AirOfPlace
     return replace(answer, notes=(*answer.notes, averaging_note(climate.hours)))
 
 
+UNDERSTOOD = note("UNDERSTOOD", "Rows that count: {used} of {rows}. Check how they were read.", used=None,
+                  rows=None)  # fmt: skip
+PLACE_KEPT = note("PLACE_KEPT", "Type --place {key} from now on.", key=None)
+
+
 def run_log(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """What a logger's file holds."""
     from woodmove.advice.air.places import averaging_note, month_rows
@@ -102,6 +107,8 @@ def run_log(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         warnings=tuple(note for note in logged.notes if isinstance(note, Warning)),
         assumptions=(averaging_note(logged.air),),
         sources=("own-log", "simpson-1973"),
+        verdict=know(UNDERSTOOD(used=logged.rows_used, rows=logged.rows_in)),
+        key=("understood", "dropped", "months"),
     )
 
 
@@ -170,6 +177,8 @@ def run_add(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         warnings=(*made.warnings, *advice.freezing_room(made.climate)),
         assumptions=(*made.climate.assumptions, *made.assumptions),
         sources=tuple(dict.fromkeys((made.climate.known.source, "simpson-1973", *made.sources))),
+        verdict=Verdict("go", (PLACE_KEPT(key=key),)),
+        key=("written", "period", "months"),
     )
 
 

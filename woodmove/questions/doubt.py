@@ -1,7 +1,9 @@
 """woodmove doubt"""
 
 from woodmove.advice.doubt.inputs import BOUND_90, INPUTS
+from woodmove.contract.answer import know
 from woodmove.contract.commands import CommandSpec
+from woodmove.contract.notes import note
 from woodmove.contract.params import Request
 from woodmove.contract.ranges import Distribution
 from woodmove.contract.untyped import UntypedAnswer
@@ -26,8 +28,16 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         {},
         {"inputs": rows},
         sources=tuple(item.source for item in INPUTS if item.source),
+        verdict=know(DOUBTS(count=len(rows))),
+        key=("inputs",),
         columns={"inputs": ("input", "ninety_within", "status", "meaning")},
     )
+
+
+DOUBTS = note(
+    "DOUBTS", "So far each of {count} inputs may lie off, nine times in ten. A plan says which one to measure.",
+    count=None,
+)  # fmt: skip
 
 
 def _within(item: Distribution) -> str:

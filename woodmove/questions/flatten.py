@@ -38,7 +38,9 @@ from woodmove.questions.shared.lumber import steady_air
 # Temperature of a shop whose air nobody told.
 SHOP_TEMP_C = 20.0
 
-FLATTEN_FROM = Param("flatten_from", "--from", DATE, "Day of the rough flattening", "2027-01-06", "flatten.from")  # fmt: skip
+FLATTEN_FROM = Param(
+    "flatten_from", "--from", DATE, "Day of the rough flattening", "2027-01-06", "flatten.from"
+)
 PARAMS = (
     *WOOD,
     TOP_WIDTH,

@@ -1,6 +1,8 @@
 """woodmove plugins list, show, check"""
 
+from woodmove.contract.answer import Verdict, know
 from woodmove.contract.commands import CommandSpec
+from woodmove.contract.notes import note
 from woodmove.contract.params import Param, Request
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.untyped import UntypedAnswer
@@ -25,9 +27,21 @@ def _row(plugin: Plugin) -> dict[str, str]:
 def run_list(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Every plugin that is installed."""
     _use_everything(catalogue)
+    rows = [_row(plugin) for plugin in catalogue.manager.plugins]
+    broken = [plugin.name for plugin in catalogue.manager.plugins if plugin.faults]
     return UntypedAnswer(
-        "plugins list", {}, {"plugins": [_row(plugin) for plugin in catalogue.manager.plugins]}
+        "plugins list",
+        {},
+        {"plugins": rows},
+        verdict=know(SOME_BROKEN(names=", ".join(broken)) if broken else ALL_LOADED(count=len(rows))),
+        key=("plugins",),
     )
+
+
+ALL_LOADED = note("ALL_LOADED", "All is well: plugins: {count}.", count=None)
+SOME_BROKEN = note("SOME_BROKEN", "Something is broken in {names}.", names=None)
+OF_PLUGIN = note("OF_PLUGIN", "{name} is {state}; it brings {count} kinds of things.", name=None, state=None,
+                 count=None)  # fmt: skip
 
 
 def run_show(request: Request, catalogue: Catalogue) -> UntypedAnswer:
@@ -44,6 +58,8 @@ def run_show(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         "plugins show",
         request.inputs(),
         _row(plugin) | {"hooks": ", ".join(plugin.hooks) or None} | items,
+        verdict=know(OF_PLUGIN(name=plugin.name, state=plugin.status, count=len(items))),
+        key=("reason", *items),
     )
 
 
@@ -61,7 +77,10 @@ def run_check(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         )
     loaded = [plugin for plugin in catalogue.manager.plugins if plugin.status == "loaded"]
     return UntypedAnswer(
-        "plugins check", {}, {"plugins_loaded": len(loaded), "hooks_known": len(hookspecs.RETURNS)}
+        "plugins check",
+        {},
+        {"plugins_loaded": len(loaded), "hooks_known": len(hookspecs.RETURNS)},
+        verdict=Verdict("go", (ALL_LOADED(count=len(loaded)),)),
     )
 
 

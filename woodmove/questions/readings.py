@@ -4,8 +4,9 @@ from dataclasses import replace
 from datetime import date
 from typing import Any
 
+from woodmove.contract.answer import know
 from woodmove.contract.commands import CommandSpec
-from woodmove.contract.notes import Warning
+from woodmove.contract.notes import Warning, note
 from woodmove.contract.params import Param, Request
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.untyped import UntypedAnswer
@@ -56,6 +57,12 @@ FORECAST_PARAMS = (
 )  # fmt: skip
 
 
+WRITTEN = note("WRITTEN", "Reading {number} is in {log}.", number=None, log=None)
+TAKEN_BACK = note("TAKEN_BACK", "Reading {number}, of board {board}, is taken back. Its row stays in the file.",
+                  number=None, board=None)  # fmt: skip
+IN_THE_LOG = note("IN_THE_LOG", "Readings that count: {count}, of boards: {boards}.", count=None, boards=None)
+
+
 def run_add(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Append a reading; answered when it has been read back from the disk."""
     mc, weight = request["reading_pct"], request["weight_g"]
@@ -79,6 +86,7 @@ def run_add(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         "readings add",
         request.inputs() | {"day": day},
         {"written": request["log"], "number": done.reading.number, "line": done.reading.line},
+        verdict=know(WRITTEN(number=done.reading.number, log=request["log"])),
         warnings=done.notes,
     )
 
@@ -115,6 +123,8 @@ def run_list(request: Request, catalogue: Catalogue) -> UntypedAnswer:
             ],
         },
         warnings=log_warnings(log),
+        verdict=know(IN_THE_LOG(count=len(log.readings), boards=len({one.board for one in log.readings}))),
+        key=("readings",),
     )
 
 
@@ -134,6 +144,7 @@ def run_undo(request: Request, catalogue: Catalogue) -> UntypedAnswer:
             "mc_pct": gone.mc_pct,
             "weight_g": gone.weight_g,
         },
+        verdict=know(TAKEN_BACK(number=gone.number, board=gone.board)),
         warnings=done.notes,
     )
 

@@ -39,8 +39,10 @@ from woodmove.extend.groups import (
 from woodmove.extend.params import LENGTH, WHOLE
 from woodmove.questions.shared.boards import PLANER
 
-SERVICE_WIDTH = Param("service_width_mm", "--width", LENGTH, "Width of the top that is wanted in service", "30in",
-          "strips.width", low=1, high=5000)  # fmt: skip
+SERVICE_WIDTH = Param(
+    "service_width_mm", "--width", LENGTH, "Width of the top that is wanted in service", "30in",
+    "strips.width", low=1, high=5000,
+)  # fmt: skip
 PARAMS = (
     SERVICE_WIDTH,
     TOP_WIDTH.replace(required=False, help="The same on the day of the glue-up, instead"),

@@ -1,4 +1,4 @@
-"""A plan as a card: what to do now, what each step takes, what to look at next. ``--details`` adds the parts."""
+"""A plan as a card: what to do now, what each step takes, what to look at next. ``--details`` adds its parts."""
 
 import textwrap
 from collections.abc import Iterator
@@ -58,8 +58,8 @@ def _card(answer: Answer[PlanResults], system: System, width: int, *, details: b
     yield "\n".join(_line(check.when, sentence(check.check, system), wide, width) for check in checks)
     if plan.measurements:
         first = plan.measurements[0]
-        yield _fill(f"Measure next: {first.measure} It narrows the numbers by up to {first.narrows_pct:.0f} %.",
-                    width)  # fmt: skip
+        narrows = f"It narrows the numbers by up to {first.narrows_pct:.0f} %."
+        yield _fill(f"Measure next: {first.measure} {narrows}", width)
 
 
 def _line(head: str, text: str, wide: int, width: int) -> str:

@@ -87,15 +87,6 @@ class Rows:
         """How many rows there are."""
         return len(self.columns[0].value) if self.columns else 0
 
-    def first(self, count: int) -> "Rows":
-        """The first few rows."""
-        return Rows(
-            tuple(
-                Figure(c.name, c.label, c.value[:count], c.level, c.quantity, c.declared)
-                for c in self.columns
-            )
-        )
-
     @property
     def main(self) -> "Rows":
         """The columns that matter, where some are said to."""

@@ -65,13 +65,12 @@ def _brief(reply: Reply, system: System, width: int) -> Iterator[str]:
 
 
 def _table(table: Figure, rows: Rows, system: System, width: int, room: int) -> str:
-    """A table in so many lines, its last ones left out where it is longer."""
-    count = rows.count
-    text = table_text(rows, system, width, _title(table.label))
-    while text.count("\n") + 1 > room and count > LEAST_ROWS:
-        count = max(LEAST_ROWS, count - max(1, text.count("\n") + 2 - room))
-        text = table_text(rows.first(count), system, width, _title(table.label))
-        text += f"\n... and {rows.count - count} more"
+    """A table in so many lines, its last rows left out where it is longer."""
+    title, count = _title(table.label), rows.count
+    text = table_text(rows, system, width, title)
+    while (lines := text.count("\n") + 1) > room and count > LEAST_ROWS:
+        count = max(LEAST_ROWS, min(count - 1, count * room // lines))
+        text = table_text(rows, system, width, title, count)
     return text
 
 
@@ -159,7 +158,8 @@ def results_text(
         yield _single(single, system, width)
     for figure in figures:
         if (group := group_of(figure.value)) is not None:
-            yield f"{_title(figure.label)}\n{_single([f for f in group if f.value is not None], system, width)}"
+            known = [one for one in group if one.value is not None]
+            yield f"{_title(figure.label)}\n{_single(known, system, width)}"
     for figure in figures:
         rows = rows_of(figure.value, _wanted(answer, figure.name))
         if rows is not None and figure.name != "checks":

@@ -1,6 +1,7 @@
 """Rows as text that fits the page."""
 
 import textwrap
+from dataclasses import replace
 
 from woodmove.contract.notes import Note
 from woodmove.report.figures import Figure, Rows
@@ -10,10 +11,11 @@ from woodmove.units.systems import System
 LEAST_COLUMN = 16
 
 
-def table_text(rows: Rows, system: System, width: int, title: str = "") -> str:
+def table_text(rows: Rows, system: System, width: int, title: str = "", most: int | None = None) -> str:
     """A table with its title; a column that says one thing says it once, remarks stand below.
 
     :param width: of the page
+    :param most: rows that are shown, all where it is None
     """
     columns = [c for c in rows.columns if any(value not in (None, "") for value in c.value)]
     remarks = next((c for c in columns if c.name == "remark"), None)
@@ -23,17 +25,22 @@ def table_text(rows: Rows, system: System, width: int, title: str = "") -> str:
         same = [c for c in columns[1:] if all(value == c.value[0] for value in c.value)]
         if same and len(columns) - len(same) > 1:
             columns = [c for c in columns if c not in same]
-            words = ", ".join(f"{c.label} {Figure(c.name, c.label, c.value[0], c.level, c.quantity, c.declared).full(system)}"
-                              for c in same).replace("\n", " ")  # fmt: skip
+            words = ", ".join(f"{c.label} {replace(c, value=c.value[0]).full(system)}" for c in same)
+            words = words.replace("\n", " ")
             note = textwrap.fill(printable(f"Of all {rows.count}: {words}."), width)
+    shown = rows.count if most is None else min(most, rows.count)
+    if shown < rows.count:
+        note = "\n".join(part for part in (f"... and {rows.count - shown} more", note) if part)
     below = []
     if remarks is not None:
+        first = columns[0]
         below = [
-            textwrap.fill(printable(f"- {columns[0].bare(one, system)}: {remarks.bare(remark, system)}"), width,
+            textwrap.fill(printable(f"- {first.bare(one, system)}: {remarks.bare(remark, system)}"), width,
                           subsequent_indent="  ")
-            for one, remark in zip(columns[0].value, remarks.value, strict=True)
+            for one, remark in zip(first.value[:shown], remarks.value[:shown], strict=True)
             if remark
         ]  # fmt: skip
+    columns = [replace(c, value=c.value[:shown]) for c in columns]
     return "\n".join(part for part in (title, _fitting(columns, system, width), note, *below) if part)
 
 

@@ -209,7 +209,7 @@ def bare(name: str, value: Any, system: System, *, narrow: bool = False) -> str:
         return f"{low} to {high}" if narrow else f"{expected} ({low} to {high})"
     if isinstance(value, bool | int | float):
         return show_number(name, value, system)
-    if isinstance(value, list):
+    if isinstance(value, list | tuple):
         return ", ".join(bare(name, item, system) for item in value)
     return printable(str(value))
 

@@ -10,7 +10,8 @@ from typing import Any
 
 import numpy as np
 
-from woodmove.contract.notes import Assumption, Warning
+from woodmove.contract.answer import Verdict
+from woodmove.contract.notes import Assumption, Warning, note
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.untyped import UntypedAnswer
@@ -297,6 +298,9 @@ def assumptions(fit: RoomFit, outdoor_words: str) -> tuple[Assumption, ...]:
     )
 
 
+TYPE_THE_ROOM = note("TYPE_THE_ROOM", "Type {options} for this room.", options=None)
+
+
 def fitted(
     indoor: AirSeries, outdoor: Climate, understood: Mapping[str, str], inputs: Mapping[str, Any]
 ) -> UntypedAnswer:
@@ -314,6 +318,9 @@ def fitted(
             "year_emc_high_pct": float(year.emc_pct.max()),
         },
         warnings=warnings(fit),
+        verdict=Verdict("go", (TYPE_THE_ROOM(options=fit.options),)),
+        headline="emc_error_points",
+        key=("year_emc_low_pct", "year_emc_high_pct", "heat_to_c", "gain_kpa"),
         assumptions=assumptions(
             fit,
             f"{outdoor.name}, "

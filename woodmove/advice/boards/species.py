@@ -3,7 +3,9 @@
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from woodmove.contract.notes import Assumption
+from woodmove.contract.answer import know
+from woodmove.contract.notes import Assumption, Note, note
+from woodmove.contract.quantity import STEP
 from woodmove.contract.ranges import Range
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.species import Known, Species
@@ -18,7 +20,9 @@ def listing(species: Iterable[tuple[Species, str]]) -> UntypedAnswer:
         {"key": item.key, "name": item.name, "group": item.group, "provider": provider}
         for item, provider in species
     ]
-    return UntypedAnswer("species list", {}, {"species": rows})
+    return UntypedAnswer(
+        "species list", {}, {"species": rows}, verdict=know(KNOWN_WOODS(count=len(rows))), key=("species",)
+    )
 
 
 def show(
@@ -92,7 +96,29 @@ def show(
         {name: value for name, value in results.items() if value != []},
         assumptions=_assumptions(species),
         sources=tuple(sources),
+        verdict=know(_in_a_sentence(species, results)),
+        key=("coefficients", "members") if not results.get("members") else ("members",),
     )
+
+
+KNOWN_WOODS = note("KNOWN_WOODS", "Woods and lumber-yard mixes that are known: {count}.", count=None)
+MOVES_BY = note(
+    "MOVES_BY", "{name}: a foot of width moves {flat_mm} per point of moisture if it is flat-sawn, {quarter_mm} if it "
+                "is quarter-sawn.", name=None, flat_mm=STEP, quarter_mm=STEP,
+)  # fmt: skip
+A_MIX = note("A_MIX", "{name} is a mix: any board may be one of {count} woods.", name=None, count=None)
+NOT_TOLD = note("NOT_TOLD", "{name}: no table gives its movement.", name=None)
+_FOOT_MM = 304.8
+
+
+def _in_a_sentence(species: Species, results: Mapping[str, Any]) -> Note:
+    if results.get("members"):
+        return A_MIX(name=species.name, count=len(results["members"]))
+    if not species.coefficients:
+        return NOT_TOLD(name=species.name)
+    newest = species.coefficients[0]
+    flat, quarter = (_FOOT_MM * each for each in (newest.tangential, newest.radial))
+    return MOVES_BY(name=species.name, flat_mm=flat, quarter_mm=quarter)
 
 
 def _member(member: Species) -> dict[str, Any]:

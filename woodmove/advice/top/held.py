@@ -8,7 +8,7 @@ from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import movement
 from woodmove.contract.notes import Assumption, Note, note
-from woodmove.contract.quantity import POINTS, PRESSURE, SHARE, STEP
+from woodmove.contract.quantity import POINTS, PRESSURE, SHARE
 from woodmove.contract.ranges import Range
 from woodmove.contract.shown import Shown, results
 from woodmove.domain.season import Season
@@ -80,18 +80,17 @@ def cracking_points(top: Top) -> float | None:
     return float(cracking_drop_points(*across, movement.movement(top, Draws(1)).width[0]))
 
 
-WHY_SLOTS = note(
-    "WHY_SLOTS",
-    "Held tight through a damp season it is crushed, and by its driest it is pulled at {share_pct} of its "
-    "strength across the grain. A tight screw gives {gives_mm} by itself; up to {loose_mm} works its hole loose.",
-    share_pct=SHARE, gives_mm=STEP, loose_mm=STEP,
+CRACKS = note("CRACKS", "Screwed tight, it cracks in the winter after a humid summer.")
+PULLED = note(
+    "PULLED", "Screwed tight, it would be pulled at {share_pct} of its strength across the grain by its driest.",
+    share_pct=SHARE,
 )  # fmt: skip
 
 
 def why_slots(held: Held) -> Note:
     """It in one line."""
     share = held.after_damp_share_pct.expected
-    return WHY_SLOTS(share_pct=share, gives_mm=GIVES_MM, loose_mm=WORKS_LOOSE_MM)
+    return CRACKS() if share >= 100.0 else PULLED(share_pct=share)
 
 
 ELASTIC = Assumption(

@@ -1,7 +1,7 @@
 """In which order to lay up the strips of a top, which way to turn each, and which to leave out."""
 
 import itertools
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,7 +13,8 @@ from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.doubt.wood import species_draws
 from woodmove.advice.top import movement, order
-from woodmove.contract.notes import Assumption, Warning
+from woodmove.contract.answer import Verdict
+from woodmove.contract.notes import Assumption, Note, Warning, note
 from woodmove.contract.ranges import Cause, Range
 from woodmove.contract.refusal import Refusal, Refusals
 from woodmove.contract.untyped import UntypedAnswer
@@ -148,6 +149,7 @@ def lay_up(
         "set_aside": [{"strip": strips[i].name, "line": lines[i], "why": why} for i, why in aside.items()],
         "bad_rows": [{"line": fault.line, "wrong": fault.wrong} for fault in faults],
     }
+    verdict = Verdict("go", tuple(_verdict(laid, used, results)))
     return UntypedAnswer(
         "lay-up",
         inputs,
@@ -162,6 +164,8 @@ def lay_up(
             *(() if costs.of(listed) - costs.of(best) > 1e-9 else (_LISTED_IS_BEST,)),
         ),
         sources=(*SOURCES, *(c.known.source for c in lamination.wood.coefficients), *season.sources),
+        verdict=verdict,
+        key=() if verdict.says == (AS_THEY_COME(),) else ("laid",),
         columns={
             "laid": (
                 "place",
@@ -184,6 +188,27 @@ def lay_up(
             ),
         },
     )
+
+
+# What a hand feels at a seam (status: common practice).
+FELT_MM = 0.003 * 25.4
+IN_THIS_ORDER = note("IN_THIS_ORDER", "Lay them up in this order: {strips}.", strips=None)
+AS_THEY_COME = note(
+    "AS_THEY_COME", "Lay them up as they come: the order changes nothing that a hand can feel."
+)
+TURN = note("TURN", "Turn over: {strips}.", strips=None)
+
+
+def _verdict(laid: Sequence[Laid], strips: Sequence[Strip], results: Mapping[str, Any]) -> Iterator[Note]:
+    listed, *_, best = results["orders"]
+    if listed["worst_step_mm"].expected - best["worst_step_mm"].expected < FELT_MM and not any(
+        listed.get(name) != best.get(name) for name in ("crook_left_mm", "bow_left_mm")
+    ):
+        yield AS_THEY_COME()
+        return
+    yield IN_THIS_ORDER(strips=" ".join(strips[one.number].name for one in laid))
+    if over := [strips[one.number].name for one in laid if not one.mark_up]:
+        yield TURN(strips=", ".join(over))
 
 
 _LISTED_IS_BEST = Assumption(

@@ -1,7 +1,7 @@
 """How many strips make the top, in which sections, and how thick it ends up."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,7 +11,9 @@ from woodmove.advice.boards import allowance as budget
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import handling, milling, movement
-from woodmove.contract.notes import Assumption, Warning
+from woodmove.contract.answer import Verdict
+from woodmove.contract.notes import Assumption, Note, Warning, note
+from woodmove.contract.quantity import LENGTH
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.board import in_both
@@ -199,11 +201,38 @@ def strips(
         ),
         sources=(*SOURCES, *(() if top is None else (c.known.source for c in top.wood.coefficients)),
                  *(() if season is None else season.sources)),
+        verdict=Verdict("go", tuple(_verdict(found, results))),
+        headline="strip_count",
+        key=("width_trimmed_mm", "flat_thickness_mm", "strip_thickness_mm", "top_sections"),
         columns={
             "counts": ("strips", "sections", "width_trimmed_mm", "width_service_mm", "over_wanted_mm"),
             "top_sections": ("sections", "strips_each", "joints_each", "width_mm", "weight_kg"),
         },
     )  # fmt: skip
+
+
+MAKE = note(
+    "MAKE_STRIPS", "Make {count} strips and glue them in sections of {sections}.", count=None, sections=None
+)
+MAKE_ONE = note("MAKE_STRIPS", "Make {count} strips and glue them in one go.", count=None)
+COMES_OUT = note("COMES_OUT", "The top comes out {width_mm} wide at the glue-up.", width_mm=LENGTH)
+COMES_OUT_THICK = note(
+    "COMES_OUT", "The top comes out {width_mm} wide at the glue-up, and {thickness_mm} thick when it is flat.",
+    width_mm=LENGTH, thickness_mm=LENGTH,
+)  # fmt: skip
+
+
+def _verdict(found: Layout, results: Mapping[str, Any]) -> Iterator[Note]:
+    each = [row["strips_each"] for row in results["top_sections"] for _ in range(row["sections"])]
+    if len(each) > 1:
+        yield MAKE(count=found.count, sections=" + ".join(map(str, each)))
+    else:
+        yield MAKE_ONE(count=found.count)
+    width, flat = results["width_trimmed_mm"].expected, results.get("flat_thickness_mm")
+    if flat is None:
+        yield COMES_OUT(width_mm=width)
+    else:
+        yield COMES_OUT_THICK(width_mm=width, thickness_mm=flat.expected)
 
 
 def _too_few(wish: Wish, there: Layout, found: Layout, needed_mm: float) -> Refusal:

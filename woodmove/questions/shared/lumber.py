@@ -51,10 +51,14 @@ MC_SHELL = Param(
     "stock.mc_shell", low=1, high=200,
 )  # fmt: skip
 
-STOCK_TEMP = Param("stock_temp_c", "--temp", TEMPERATURE, "Temperature of the air, if it stays the same", "68F",
-          "stock.temp", low=-20, high=60)  # fmt: skip
-FROM_DATE = Param("from_date", "--from", DATE, "Day on which it is stacked in the room of the place", "2026-12-01",
-          "stock.from")  # fmt: skip
+STOCK_TEMP = Param(
+    "stock_temp_c", "--temp", TEMPERATURE, "Temperature of the air, if it stays the same", "68F",
+    "stock.temp", low=-20, high=60,
+)  # fmt: skip
+FROM_DATE = Param(
+    "from_date", "--from", DATE, "Day on which it is stacked in the room of the place", "2026-12-01",
+    "stock.from",
+)  # fmt: skip
 LUMBER = (
     SPECIES,
     EDITION,
