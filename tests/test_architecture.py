@@ -170,8 +170,7 @@ def test_the_table_of_contents_of_a_folder(folder):
 
 
 # Names that only plugins own and that core holds nevertheless. The list may only shrink.
-OF_PLUGINS = {"--assembly-time", "--clamp-time", "--open-time", "--strip-time", "glue-up", "glue.on", "glue_date",
-              "glue_strips", "hole", "slot_width_mm"}  # fmt: skip
+OF_PLUGINS = {"--assembly-time", "--clamp-time", "--open-time", "--strip-time", "hole", "slot_width_mm"}
 # Words of the language that a plugin happens to use as a name.
 WORDS = {"time", "true"}
 

@@ -14,8 +14,8 @@ from woodmove.advice.drying.forecast import Instrument, forecast, latest_mc, log
 from woodmove.advice.drying.readiness import Goal
 from woodmove.advice.drying.sampler import Fit, ForecastSampler, Observation, quantiles
 from woodmove.advice.drying.stock import Stock, boards_of, profile_of
-from woodmove.contract.untyped import UntypedAnswer
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.air import AirSeries
 from woodmove.domain.reading import Reading, ReadingsLog
 from woodmove.extend.api import Catalogue

@@ -15,10 +15,10 @@ from woodmove_fasteners.slots import SLOTS
 
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top.width import width
-from woodmove.contract.untyped import UntypedAnswer
 from woodmove.contract.params import Request
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.air import MonthlyAir
 from woodmove.domain.climate import Room
 from woodmove.domain.season import Season

@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 
-from woodmove.extend.api import UntypedAnswer, Catalogue, Request
+from woodmove.extend.api import Catalogue, Request, UntypedAnswer
 from woodmove.questions.rip import RIP
 
 BOARDS = 10_000

@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 from plugins_as_text import GOOD, HEAD, Run, command, lay, module_of, named, section, species
 
-from woodmove.extend.api import UntypedAnswer, Known, Param, Refusal, Species, Status, Warning
+from woodmove.extend.api import Known, Param, Refusal, Species, Status, UntypedAnswer, Warning
 from woodmove.extend.hookspecs import KINDS
 from woodmove.extend.manager import PluginManager, installed
 from woodmove.extend.testkit import check_plugin

@@ -6,6 +6,7 @@ import pytest
 
 from woodmove.cli.build import all_commands
 from woodmove.contract.params import Request
+from woodmove.contract.reply import Reply
 from woodmove.domain.climate import MOISTURE_GAIN_KPA, MONTHS
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.manager import PluginManager, installed
@@ -31,12 +32,12 @@ def test_climate_list(cli):
 
 def test_climate_show(cli):
     found = cli.results("climate show minneapolis")
-    for air_of in ("outdoor", "indoor"):
-        assert [row["month"] for row in found[air_of]] == list(MONTHS)
-        for row in found[air_of]:
-            assert set(row) == {"month", "temp_c", "rh_pct", "emc_pct"}
-            assert row["emc_pct"] == pytest.approx(emc_pct(row["temp_c"], row["rh_pct"]))
-    emc = [row["emc_pct"] for row in found["indoor"]]
+    assert [row["month"] for row in found["months"]] == list(MONTHS)
+    for row in found["months"]:
+        for where in ("outdoor", "indoor"):
+            expected = emc_pct(row[f"{where}_c"], row[f"{where}_rh_pct"])
+            assert row[f"{where}_emc_pct"] == pytest.approx(expected)
+    emc = [row["indoor_emc_pct"] for row in found["months"]]
     assert (found["indoor_emc_low_pct"], found["indoor_emc_high_pct"]) == (min(emc), max(emc))
     assert found["driest_month"] == MONTHS[emc.index(min(emc))]
 
@@ -45,15 +46,16 @@ def test_every_place_can_be_shown(cli):
     show = next(spec for spec in COMMANDS if spec.name == "climate show")
     defaults = {param.name: param.default for param in show.params}
     for key, _ in CATALOGUE.climates:
-        answer = show.run(Request(defaults | {"place": key}), CATALOGUE)
-        assert f"\nkey              {key}\n" in page.render(answer, "in")
-        assert document.render(answer, "mm")
+        request = Request(defaults | {"place": key})
+        reply = Reply.to("climate show", request, show.run(request, CATALOGUE))
+        assert f" {key}\n" in page.render(reply, "in", details=True)
+        assert document.render(reply, "mm")
 
 
 def test_in_january_the_heated_basement_lies_far_below_the_garage(cli):
     """The demo's place: the reason for the whole job."""
     basement, garage = (
-        cli.results(f"climate show burlington {room}")["indoor"][0]["emc_pct"]
+        cli.results(f"climate show burlington {room}")["months"][0]["indoor_emc_pct"]
         for room in ("--indoor heated --heat-to 66F --moisture-gain 1", "--indoor open")
     )
     assert garage - basement >= 4
@@ -61,19 +63,19 @@ def test_in_january_the_heated_basement_lies_far_below_the_garage(cli):
 
 def test_an_open_room_is_outdoors(cli):
     found = cli.results("climate show fargo --indoor open")
-    for inside, outside in zip(found["indoor"], found["outdoor"], strict=True):
-        assert [inside[name] for name in ("temp_c", "rh_pct")] == pytest.approx(
-            [outside[name] for name in ("temp_c", "rh_pct")]
+    for row in found["months"]:
+        assert [row["indoor_c"], row["indoor_rh_pct"]] == pytest.approx(
+            [row["outdoor_c"], row["outdoor_rh_pct"]]
         )
 
 
 def test_appliances_hold_the_humidity(cli):
     found = cli.results("climate show burlington --indoor heated --humidify-to 35 --dehumidify-to 50")
-    held = [row["rh_pct"] for row in found["indoor"]]
+    held = [row["indoor_rh_pct"] for row in found["months"]]
     assert (min(held), max(held)) == (35, 50)
-    conditioned = cli.results("climate show miami --indoor conditioned --heat-to 22C")["indoor"]
-    assert {row["temp_c"] for row in conditioned} == {22}
-    assert max(row["rh_pct"] for row in conditioned) <= 60
+    conditioned = cli.results("climate show miami --indoor conditioned --heat-to 22C")["months"]
+    assert {row["indoor_c"] for row in conditioned} == {22}
+    assert max(row["indoor_rh_pct"] for row in conditioned) <= 60
 
 
 COLD_PLACE = """
@@ -104,16 +106,15 @@ def user_plugin(cli, monkeypatch, tmp_path):
 def test_outdoor_humidity_is_over_water_at_minus_twenty(cli, user_plugin):
     """Both ways: over water, as weather services mean it, and over ice, as they do not."""
     user_plugin("cold_place", COLD_PLACE)
-    (row, *_) = cli.results("climate show cold-place --indoor heated --heat-to 20C --moisture-gain 1")[
-        "indoor"
-    ]
+    line = "climate show cold-place --indoor heated --heat-to 20C --moisture-gain 1"
+    (row, *_) = cli.results(line)["months"]
     over_water, over_ice = (
         100
         * (0.8 * float(saturated(-20.0)) + MOISTURE_GAIN_KPA[1])
         / float(air.saturation_pressure_kpa(20.0))
         for saturated in (air.saturation_pressure_over_water_kpa, air.saturation_pressure_kpa)
     )
-    assert row["rh_pct"] == pytest.approx(over_water, abs=0.005)
+    assert row["indoor_rh_pct"] == pytest.approx(over_water, abs=0.005)
     assert over_water - over_ice == pytest.approx(4.31 - 3.53, abs=0.01)  # tests/reference/heated-air.csv
 
 

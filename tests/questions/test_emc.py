@@ -64,7 +64,7 @@ def test_the_grid(cli):
         for name in set(row) - {"temp_c"}:
             rh_pct = float(re.sub(r"\D", "", name))
             assert row[name] == pytest.approx(emc_pct(row["temp_c"], rh_pct))
-    assert "RH 50" in cli("emc --grid").out
+    assert "temperature    20    30    40" in cli("emc --grid").out
 
 
 def test_the_grid_as_csv(cli):

@@ -5,6 +5,7 @@ from typing import Any
 import pytest
 
 from woodmove.contract.params import Request
+from woodmove.contract.reply import Reply
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.manager import PluginManager, installed
 from woodmove.questions.species import run_show
@@ -32,9 +33,11 @@ def test_species_list(cli):
 
 def test_every_species_can_be_shown():
     for key, species in CATALOGUE.species:
-        answer = run_show(Request({"species": key}), CATALOGUE)
-        assert species.name in page.render(answer, "in")
-        assert document.render(answer, "mm")
+        request = Request({"species": key})
+        answer = run_show(request, CATALOGUE)
+        reply = Reply.to("species show", request, answer)
+        assert species.name in page.render(reply, "in")
+        assert document.render(reply, "mm")
         for name in ("coefficients", "shrinkage", "specific_gravity", "across_grain", "stiffness_ratios"):
             for row in answer.results.get(name, []):
                 assert row["source"] or row["status"] == "judgement"

@@ -81,6 +81,7 @@ class Request:
     :param clock: the day by the computer's clock, which the edge reads once
     :param given: names of the parameters that somebody gave
     :param used: names of those that were looked at: an answer hangs on no other
+    :param learnt: values that stand in a file which the request names: a job's
     """
 
     values: Mapping[str, Any]
@@ -90,6 +91,7 @@ class Request:
     clock: date = date.min
     given: frozenset[str] = frozenset()
     used: set[str] = field(default_factory=set, compare=False)
+    learnt: dict[str, Any] = field(default_factory=dict, compare=False)
 
     @overload
     def __getitem__(self, key: Param[V]) -> V: ...
@@ -124,7 +126,8 @@ class Request:
 
     def inputs_used(self) -> dict[str, Any]:
         """The values on which the answer hangs."""
-        return {name: value for name, value in self.inputs().items() if name in self.used}
+        used = {name: value for name, value in self.inputs().items() if name in self.used}
+        return used | {name: _shown(value) for name, value in self.learnt.items() if _is_said(value)}
 
 
 def _is_said(value: Any) -> bool:

@@ -17,6 +17,7 @@ MEASUREMENTS = 3
 NO_BUILD_DATE = assumption("NO_BUILD_DATE", "No build date is given (job.build_date), so the year's checks "
                                             "carry months only.")  # fmt: skip
 BLOCKED = note("BLOCKED", "{parts}.", parts=None)
+FAILED = note("FAILED", "{title}: {reason}", title=None, reason=None)
 NOTHING = note("NOTHING_PLANNED", "Nothing is planned yet.")
 ALL_GO = note("ALL_GO", "Nothing stands in the way. Next: {step}.", step=None)
 
@@ -88,6 +89,9 @@ def _card(runs: Sequence[Run]) -> Iterable[CardLine]:
     for run in runs:
         if run.card:
             yield CardLine(head=run.section.head or run.section.title, says=run.card)
+    for run in runs:
+        if run.part.status == "failed":
+            yield CardLine(head="Failed", says=(FAILED(title=run.section.title, reason=run.part.reason),))
     blocked = [run for run in runs if run.without]
     if blocked:
         words = "; ".join(

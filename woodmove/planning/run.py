@@ -8,7 +8,7 @@ from datetime import date
 from typing import Any
 
 from woodmove.contract.answer import Answer
-from woodmove.contract.notes import Note, Warning
+from woodmove.contract.notes import Assumption, Note, Warning
 from woodmove.contract.params import Param, Request
 from woodmove.contract.plan import Check, Part, Section
 from woodmove.contract.ranges import Range
@@ -61,6 +61,7 @@ def run_sections(
     """
     runs: list[Run] = []
     conflicts: list[Warning] = []
+    handed: list[Assumption] = []
     sections = Schema.of(catalogue).sections
     for number, (section, provider) in enumerate(sections):
         asked = not job.asked or section.key in job.asked
@@ -70,16 +71,20 @@ def run_sections(
             continue
         run = _run(section, provider, job, catalogue, draws, seed)
         if run.answer is not None:
-            job, told = _handed_on(section, run.answer.results, job)
+            job, told, taken = _handed_on(section, run.answer.results, job)
             conflicts += told
+            handed += taken
         if asked:
             runs.append(run)
-    return runs, job, conflicts
+    return runs, replace(job, assumptions=(*job.assumptions, *handed)), conflicts
 
 
-def _handed_on(section: Section[Any], results: Any, job: Job) -> tuple[Job, list[Warning]]:
-    """The job with what a section has found where it says nothing itself, and where it says otherwise."""
-    values, conflicts = dict(job.values), []
+def _handed_on(
+    section: Section[Any], results: Any, job: Job
+) -> tuple[Job, list[Warning], list[Assumption]]:
+    """The job with what a section has found where it says nothing itself, where it says otherwise, and what
+    was taken over."""
+    values, conflicts, taken = dict(job.values), [], []
     for hand in section.hands:
         said = values.get(hand.param.name) if hand.param.name in job.lines else None
         span = hand.span(results) if hand.span else None
@@ -87,9 +92,20 @@ def _handed_on(section: Section[Any], results: Any, job: Job) -> tuple[Job, list
             value = hand.value(results)
             if value is not None:
                 values[hand.param.name] = value
+                if hand.param.job:
+                    taken.append(_taken(hand.param, value, section.title))
         elif span is not None and not span.low <= said <= span.high:
             conflicts.append(_conflict(hand.param, said, span, section.title))
-    return replace(job, values=values), conflicts
+    return replace(job, values=values), conflicts, taken
+
+
+def _taken(param: Param[Any], value: Any, title: str) -> Assumption:
+    return Assumption(
+        "HANDED_ON",
+        f"{{what}} ({{place}}): {{{param.name}}}, as \"{{title}}\" finds.",
+        {"what": param.help.partition(";")[0].partition(",")[0], "place": param.job, param.name: value,
+         "title": title},
+    )  # fmt: skip
 
 
 def _conflict(param: Param[Any], said: float, span: Range, title: str) -> Warning:

@@ -73,7 +73,7 @@ EMC = CommandSpec(
 )
 
 SECTION = Section(
-    "shop", "The air of the shop today", EMC, Stage.AIR, "Shop", needs=((SHOP_TEMP,), (SHOP_RH,)),
+    "shop", "The air of the shop today", EMC, Stage.AIR, "Shop", needs=((SHOP_TEMP, SHOP_RH),),
     decides=False,
 )  # fmt: skip
 

@@ -123,7 +123,7 @@ FLATTEN = CommandSpec(
 
 def _ends(found: dict[str, Any], begun: date) -> date | None:
     """The day of the final flattening."""
-    rest = found["rest_between_days"]
+    rest = found.get("rest_between_days")
     return begun + timedelta(days=0 if rest is None else round(rest.expected))
 
 
