@@ -39,9 +39,24 @@ def outputs_of(text: str) -> dict[str, str]:
     return dict(_OUTPUT.findall(text))
 
 
+CUT = "[...]\n"
+CUT_LINES = 25
+
+
+def as_shown(shown: str, made: str) -> str:
+    """An output as it stands in a text: cut where what is shown is cut."""
+    if not shown.endswith(CUT):
+        return made
+    return "".join(made.splitlines(keepends=True)[:CUT_LINES]) + CUT
+
+
 def with_outputs(text: str, output: Callable[[str], str]) -> str:
     """The text with the outputs of its command lines made anew."""
-    return _OUTPUT.sub(lambda found: f"```sh\n{found[1]}\n```\n\n```text\n{output(found[1])}```", text)
+
+    def anew(found: re.Match[str]) -> str:
+        return f"```sh\n{found[1]}\n```\n\n```text\n{as_shown(found[2], output(found[1]))}```"
+
+    return _OUTPUT.sub(anew, text)
 
 
 def written(text: str, folder: Path) -> Path:

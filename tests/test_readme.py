@@ -55,11 +55,18 @@ def test_two_commands_do_all_set_up():
     assert SETUP[1].endswith(".venv/bin/pytest")
 
 
+def test_it_is_short_and_so_are_its_outputs():
+    assert len(README.splitlines()) <= 400
+    assert all(len(output.splitlines()) <= 40 for output in documents.outputs_of(README).values())
+    first = README.splitlines()[:60]
+    assert any(line.startswith("## The one path") for line in first)
+
+
 def test_it_opens_with_one_paragraph_on_the_job():
     title, opening, following = README.split("\n\n")[:3]
     assert title == "# woodmove"
     assert 40 <= len(opening.split()) <= 130
-    assert following.startswith("## ")
+    assert following.startswith("```sh\nwoodmove plan --demo")
 
 
 def test_outputs_are_real(woodmove):
@@ -70,7 +77,8 @@ def test_outputs_are_real(woodmove):
         Path(documents.ROOT / "README.md").write_text(text, encoding="utf-8")
         return
     for command, output in made.items():
-        assert documents.outputs_of(README)[command] == output, (
+        shown = documents.outputs_of(README)[command]
+        assert shown == documents.as_shown(shown, output), (
             f"{command} prints something else now; WOODMOVE_UPDATE_README=1 writes it into the README"
         )
 
@@ -80,6 +88,16 @@ def test_examples_run(woodmove):
     assert len(examples) >= 7
     for arguments in examples:
         assert woodmove(arguments)
+
+
+def test_the_script_runs(tmp_path, clean_environment):
+    (script,) = re.findall(r"^```python\n(.*?)^```$", README, re.MULTILINE | re.DOTALL)
+    done = subprocess.run(
+        [sys.executable, "-c", script], capture_output=True, text=True, cwd=tmp_path, env=clean_environment,
+        check=False,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.startswith("go ")
 
 
 def test_every_command_is_named():
