@@ -4,18 +4,8 @@ from collections.abc import Iterator
 from itertools import groupby
 from typing import Annotated
 
-from woodmove.extend.api import (
-    Check,
-    Note,
-    Range,
-    Shown,
-    Table,
-    Verdict,
-    held_advice,
-    note,
-    quantity,
-    results,
-)
+from woodmove.extend.api import Check, Note, Range, Shown, Table, Verdict, note, quantity, results
+from woodmove.extend.science import held_advice
 
 
 @results

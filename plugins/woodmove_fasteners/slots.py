@@ -11,7 +11,6 @@ from woodmove.extend.api import (
     LENGTHS,
     TEXT,
     Answer,
-    Array,
     Assumption,
     Catalogue,
     Caution,
@@ -31,15 +30,12 @@ from woodmove.extend.api import (
     Top,
     Warning,
     Washer,
-    YearlyMoisture,
     groups,
-    held_advice,
     length_text,
-    movement,
     parse_length_mm,
     quantity,
-    season_advice,
 )
+from woodmove.extend.science import Array, YearlyMoisture, held_advice, movement, season_advice
 from woodmove_fasteners.choose import (
     LEAST_RESERVE_MM,
     MM,

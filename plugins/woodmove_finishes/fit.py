@@ -20,7 +20,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from woodmove.extend.api import drying, sorption
+from woodmove.extend.science import drying, sorption
 
 DAYS = (1, 7, 14)
 TEMP_C = 27.0

@@ -6,7 +6,8 @@ from typing import Any
 
 import numpy as np
 
-from woodmove.extend.api import Draws, Finish, Season, Top, drying, movement, season_advice
+from woodmove.extend.api import Draws, Finish, Season, Top
+from woodmove.extend.science import drying, movement, season_advice
 
 WAITS_DAYS = np.array([1.0, 3.0, 7.0, 14.0, 28.0])
 

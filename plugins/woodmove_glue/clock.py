@@ -11,7 +11,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from woodmove.extend.api import Adhesive, Array, Wood, air, shrinkage
+from woodmove.extend.api import Adhesive, Wood
+from woodmove.extend.science import Array, air, shrinkage
 
 # Air and wood for which the times of a table or a bottle hold.
 TEMP_C, RH_PCT, MC_PCT = 70.0 / 1.8 - 32.0 / 1.8, 50.0, 8.0

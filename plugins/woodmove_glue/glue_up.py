@@ -10,7 +10,6 @@ import numpy as np
 
 from woodmove.extend.api import (
     Adhesive,
-    Array,
     Catalogue,
     CommandSpec,
     Draws,
@@ -20,11 +19,10 @@ from woodmove.extend.api import (
     UntypedAnswer,
     Warning,
     balanced,
-    doubt,
     groups,
-    movement,
     sections_text,
 )
+from woodmove.extend.science import Array, doubt, movement
 from woodmove_glue import water
 from woodmove_glue.clock import LEAST_PRESSED, allowed_min, margin_min
 from woodmove_glue.loader import clamps

@@ -16,11 +16,11 @@ from woodmove.extend.api import (
     Refusal,
     Request,
     Top,
-    density,
     groups,
     length_text,
     strips_for,
 )
+from woodmove.extend.science import density
 from woodmove_glue.clock import (
     CLAMP_MIN,
     CONTACT_SPACING_MM,

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from woodmove.extend.api import Array, Draws, at_time, doubt, drying, interpolate, nodes, settled_after
+from woodmove.extend.api import Draws
+from woodmove.extend.science import Array, at_time, doubt, drying, interpolate, nodes, settled_after
 
 # Wettest that wood at a joint is taken to be [%]: a little under fibre saturation (status: judgement).
 WETTEST_PCT = 28.0

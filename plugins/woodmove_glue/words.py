@@ -3,7 +3,8 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from woodmove.extend.api import Assumption, Caution, Request, Warning, movement
+from woodmove.extend.api import Assumption, Caution, Request, Warning
+from woodmove.extend.science import movement
 from woodmove_glue.parameters import GlueUpRequest
 from woodmove_glue.water import DAYS
 

@@ -7,7 +7,9 @@ swings: from the driest to the dampest of the year.
 import pytest
 from reference_cases import read_cases
 
-from woodmove.extend.api import Catalogue, Draws, Range, Rings, Room, Season, Top, sorption, width
+from woodmove.extend.science import width
+from woodmove.extend.science import sorption
+from woodmove.extend.api import Catalogue, Draws, Range, Rings, Room, Season, Top
 
 CASES = read_cases("published-movements.csv", 6)
 TEMP_C = 21.0

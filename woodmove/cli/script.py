@@ -15,9 +15,7 @@ if TYPE_CHECKING:
     from woodmove.extend.catalogue import Places
 
 
-def ask(
-    question: str, /, *, draws: int = 8192, seed: int = 1, **values: Any
-) -> Answer[Any] | UntypedAnswer:
+def ask(question: str, /, *, draws: int = 8192, seed: int = 1, **values: Any) -> Answer[Any] | UntypedAnswer:
     """The answer to a question, of woodmove itself or of a plugin.
 
     :param question: as typed after ``woodmove``: ``"slots"``, ``"climate show"``

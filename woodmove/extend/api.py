@@ -1,20 +1,12 @@
-"""The one module that plugin authors import.
+"""What plugin authors import: the contract, parameters, the nouns. What is computed with stands in
+:mod:`woodmove.extend.science`.
 
 Everything here keeps its name and meaning for as long as :data:`PLUGIN_API` stays the same.
 A plugin is a module, named by an entry point of the group ``woodmove.plugins``, that sets
 ``WOODMOVE_PLUGIN_API = 1`` and implements hooks of :mod:`woodmove.extend.hookspecs`.
 """
 
-from woodmove.advice.air import climate as climate_advice
-from woodmove.advice.air import emc as emc_advice
-from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
-from woodmove.advice.doubt.response import at_time, interpolate, nodes, settled_after
-from woodmove.advice.top import held as held_advice
-from woodmove.advice.top import movement
-from woodmove.advice.top import season as season_advice
-from woodmove.advice.top.season import Exposure, YearlyMoisture
-from woodmove.advice.top.width import width
 from woodmove.contract import quantity
 from woodmove.contract.answer import Answer, Table, Verdict, know
 from woodmove.contract.commands import CommandSpec
@@ -48,34 +40,25 @@ from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.hookspecs import PLUGIN_API, hookimpl
 from woodmove.extend.params import DATE, FLAG, LENGTH, LENGTHS, MASS, PERCENT, TEMPERATURE, TEXT, TIME, WHOLE
 from woodmove.extend.slug import slug
-from woodmove.physics import air, density, diffusivity, drying, shrinkage, sorption
-from woodmove.physics.arrays import Array
-from woodmove.physics.validity import Validity
 from woodmove.sources import SOURCES, Source, Status
 from woodmove.units.parse import parse_length_mm
 from woodmove.units.show import length_text
 
 __all__ = [
     # the contract
-    "PLUGIN_API", "hookimpl", "CommandSpec", "Section", "Stage", "Hand", "Check", "Catalogue",
-    "Request",
+    "PLUGIN_API", "hookimpl", "CommandSpec", "Section", "Stage", "Hand", "Check", "Catalogue", "Request",
     # parameters
     "Param", "ParamType", "LENGTH", "LENGTHS", "MASS", "TEMPERATURE", "PERCENT", "WHOLE", "DATE", "TIME",
-    "TEXT", "FLAG",
-    "slug", "parse_length_mm", "length_text",
-    "groups",
+    "TEXT", "FLAG", "slug", "parse_length_mm", "length_text", "groups",
     # the answer
     "Answer", "Verdict", "know", "Table", "results", "Shown", "quantity", "UntypedAnswer",
-    "Range", "Distribution", "Measurement", "note", "warning", "caution", "assumption", "Note", "Warning", "Caution", "Assumption", "Refusal",
+    "Range", "Distribution", "Measurement", "Draws",
+    "note", "warning", "caution", "assumption", "Note", "Warning", "Caution", "Assumption", "Refusal",
     # the nouns
     "Species", "Wood", "Coefficients", "Shrinkage", "SpecificGravity", "AcrossGrain", "StiffnessRatios",
     "Known", "Climate", "Room", "Season", "MONTHS", "Screw", "Washer", "Finish", "Faces",
     "Meter", "Accuracy", "Corrected", "SpeciesPair", "mc_of_weights_pct", "target_weight_g",
     "Adhesive", "Top", "Rings", "EdgeStrips", "strips_for", "balanced", "sections_text",
-    # advice, and the draws behind its Ranges
-    "Draws", "doubt", "movement", "width", "season_advice", "YearlyMoisture", "Exposure",
-    "emc_advice", "climate_advice", "held_advice", "interpolate", "nodes", "settled_after", "at_time",
-    # sources and physics
-    "Array", "Source", "SOURCES", "Status", "Validity", "air", "sorption", "shrinkage",
-    "density", "diffusivity", "drying",
+    # sources
+    "Source", "SOURCES", "Status",
 ]  # fmt: skip

@@ -79,9 +79,7 @@ def run_sections(
     return runs, replace(job, assumptions=(*job.assumptions, *handed)), conflicts
 
 
-def _handed_on(
-    section: Section[Any], results: Any, job: Job
-) -> tuple[Job, list[Warning], list[Assumption]]:
+def _handed_on(section: Section[Any], results: Any, job: Job) -> tuple[Job, list[Warning], list[Assumption]]:
     """The job with what a section has found where it says nothing itself, where it says otherwise, and what
     was taken over."""
     values, conflicts, taken = dict(job.values), [], []

@@ -35,7 +35,8 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
 
 
 DOUBTS = note(
-    "DOUBTS", "So far each of {count} inputs may lie off, nine times in ten. A plan says which one to measure.",
+    "DOUBTS",
+    "So far each of {count} inputs may lie off, nine times in ten. A plan says which one to measure.",
     count=None,
 )  # fmt: skip
 

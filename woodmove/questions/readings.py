@@ -58,8 +58,10 @@ FORECAST_PARAMS = (
 
 
 WRITTEN = note("WRITTEN", "Reading {number} is in {log}.", number=None, log=None)
-TAKEN_BACK = note("TAKEN_BACK", "Reading {number}, of board {board}, is taken back. Its row stays in the file.",
-                  number=None, board=None)  # fmt: skip
+TAKEN_BACK = note(
+    "TAKEN_BACK", "Reading {number}, of board {board}, is taken back. Its row stays in the file.",
+    number=None, board=None,
+)  # fmt: skip
 IN_THE_LOG = note("IN_THE_LOG", "Readings that count: {count}, of boards: {boards}.", count=None, boards=None)
 
 

@@ -1,4 +1,5 @@
-"""A plan as a card: what to do now, what each step takes, what to look at next. ``--details`` adds its parts."""
+"""A plan as a card: what to do now, what each step takes, what to look at next. ``--details`` adds the
+parts."""
 
 import textwrap
 from collections.abc import Iterator

@@ -103,8 +103,10 @@ def show(
 
 KNOWN_WOODS = note("KNOWN_WOODS", "Woods and lumber-yard mixes that are known: {count}.", count=None)
 MOVES_BY = note(
-    "MOVES_BY", "{name}: a foot of width moves {flat_mm} per point of moisture if it is flat-sawn, {quarter_mm} if it "
-                "is quarter-sawn.", name=None, flat_mm=STEP, quarter_mm=STEP,
+    "MOVES_BY",
+    "{name}: a foot of width moves {flat_mm} per point of moisture if it is flat-sawn, {quarter_mm} if it is "
+    "quarter-sawn.",
+    name=None, flat_mm=STEP, quarter_mm=STEP,
 )  # fmt: skip
 A_MIX = note("A_MIX", "{name} is a mix: any board may be one of {count} woods.", name=None, count=None)
 NOT_TOLD = note("NOT_TOLD", "{name}: no table gives its movement.", name=None)

@@ -82,7 +82,8 @@ def cracking_points(top: Top) -> float | None:
 
 CRACKS = note("CRACKS", "Screwed tight, it cracks in the winter after a humid summer.")
 PULLED = note(
-    "PULLED", "Screwed tight, it would be pulled at {share_pct} of its strength across the grain by its driest.",
+    "PULLED",
+    "Screwed tight, it would be pulled at {share_pct} of its strength across the grain by its driest.",
     share_pct=SHARE,
 )  # fmt: skip
 

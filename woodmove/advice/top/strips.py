@@ -217,7 +217,8 @@ MAKE = note(
 MAKE_ONE = note("MAKE_STRIPS", "Make {count} strips and glue them in one go.", count=None)
 COMES_OUT = note("COMES_OUT", "The top comes out {width_mm} wide at the glue-up.", width_mm=LENGTH)
 COMES_OUT_THICK = note(
-    "COMES_OUT", "The top comes out {width_mm} wide at the glue-up, and {thickness_mm} thick when it is flat.",
+    "COMES_OUT",
+    "The top comes out {width_mm} wide at the glue-up, and {thickness_mm} thick when it is flat.",
     width_mm=LENGTH, thickness_mm=LENGTH,
 )  # fmt: skip
 

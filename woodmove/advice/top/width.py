@@ -146,7 +146,8 @@ FROM_TODAY = note("FROM_TODAY", "From today it narrows by {in_mm} and widens by 
 NARROWS = note("NARROWS", "From today it only narrows, by {in_mm}.", in_mm=FINE_LENGTH)
 WIDENS = note("WIDENS", "From today it only widens, by {out_mm}.", out_mm=FINE_LENGTH)
 MEASURE_WIDTH = note(
-    "MEASURE_WIDTH", "Measure the width, and read the room's RH: the top is about at its {turn}, at {mc_pct}.",
+    "MEASURE_WIDTH",
+    "Measure the width, and read the room's RH: the top is about at its {turn}, at {mc_pct}.",
     turn=None, mc_pct=MOISTURE,
 )  # fmt: skip
 
@@ -226,7 +227,9 @@ def width(
         ),
         driest_month=_month(season.driest_month),
         dampest_month=_month(season.dampest_month),
-        season=None if course is None else _as_it_is(course, season, exposure, top, moves, draws, narrow, wide),
+        season=None if course is None else _as_it_is(
+            course, season, exposure, top, moves, draws, narrow, wide
+        ),
         months=tuple(_months(top, season, moves, size, draws)),
         first_months=tuple(
             () if course is None or course.start is None
@@ -284,8 +287,8 @@ def _month(number: int | None) -> str | None:
 
 
 def _as_it_is(
-    course: YearlyMoisture, season: Season, exposure: Exposure | None, top: Top, moves: Movement, draws: Draws,
-    narrow: Array, wide: Array,
+    course: YearlyMoisture, season: Season, exposure: Exposure | None, top: Top, moves: Movement,
+    draws: Draws, narrow: Array, wide: Array,
 ) -> AsItIs:  # fmt: skip
     cup = None
     if exposure is not None and not exposure.faces.alike:
