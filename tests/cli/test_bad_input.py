@@ -450,7 +450,7 @@ def test_bad_input(cli, row):
     errors = found.json["errors"]  # exactly one document, or this fails
     assert found.json["error"] == errors[0]
     assert set(found.json) == {"format", "error", "errors"}
-    assert (found.json["format"], found.err.count("\n")) == (1, 1)
+    assert (found.json["format"], found.err.count("\n")) == (2, 1)
     for error in errors:
         assert set(error) == {"code", "text", "hint", "file", "line"}
         assert re.fullmatch(r"[A-Z][A-Z0-9_]+", error["code"])

@@ -388,7 +388,7 @@ def test_what_a_plugin_prints_goes_to_stderr(own: Path, line: str, noises: int) 
         capture_output=True, text=True, encoding="utf-8", check=False,
     )  # fmt: skip
     assert done.returncode == 0, done.stderr
-    assert json.loads(done.stdout)["format"] == 1
+    assert json.loads(done.stdout)["format"] == 2
     for noise in ("by print", "past print", "below Python", "of a child"):
         assert done.stderr.count(f"noise {noise}") == noises
 

@@ -143,7 +143,7 @@ def _callback(spec: CommandSpec, catalogue: Catalogue, system: System) -> Callab
     return call
 
 
-def _typer_parameter(param: Param, catalogue: Catalogue, system: System) -> Any:
+def _typer_parameter(param: Param[Any], catalogue: Catalogue, system: System) -> Any:
     if param.kind is FLAG:
         return typer.Option(False, param.option, help=param.help, show_default=False)
     complete = _completion(param, catalogue)
@@ -158,7 +158,7 @@ def _typer_parameter(param: Param, catalogue: Catalogue, system: System) -> Any:
     )  # fmt: skip
 
 
-def _param_help(param: Param, system: System) -> str:
+def _param_help(param: Param[Any], system: System) -> str:
 
     remarks = []
     if param.required:
@@ -175,7 +175,7 @@ def _param_help(param: Param, system: System) -> str:
     return param.help + (f" [{'; '.join(remarks)}]" if remarks else "")
 
 
-def _completion(param: Param, catalogue: Catalogue) -> Callable[[str], list[str]] | None:
+def _completion(param: Param[Any], catalogue: Catalogue) -> Callable[[str], list[str]] | None:
     if not param.registry:
         return list_of(param.choices) if param.choices else None
 

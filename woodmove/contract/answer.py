@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, fields, is_dataclass
-from typing import Any, Generic, Literal, TypeAlias, TypeVar
+from typing import Any, Generic, Literal, TypeAlias, TypeVar, cast
 
 from woodmove.contract.notes import Assumption, Caution, Note, Warning
 from woodmove.contract.ranges import Range
@@ -99,10 +99,10 @@ def ranges_in(value: Any) -> Iterator[Range]:
         for field in fields(value):
             yield from ranges_in(getattr(value, field.name))
     elif isinstance(value, dict):
-        for one in value.values():
+        for one in cast("dict[str, Any]", value).values():
             yield from ranges_in(one)
     elif isinstance(value, list | tuple):
-        for one in value:
+        for one in cast("list[Any]", value):
             yield from ranges_in(one)
 
 

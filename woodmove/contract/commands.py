@@ -29,7 +29,7 @@ class CommandSpec:
     name: str
     help: str
     examples: tuple[str, ...]
-    params: tuple[Param, ...]
+    params: tuple[Param[Any], ...]
     run: Run
     table: str = ""
     doubts: tuple[Distribution, ...] = ()

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from numbers import Integral, Real
-from typing import Any, Generic, TypeVar
+from typing import Any, Generic, TypeVar, cast
 
 from woodmove.contract.quantity import Quantity
 from woodmove.contract.ranges import Range, finite
@@ -26,8 +26,8 @@ class Note:
 
     code: str
     text: str
-    values: Mapping[str, Any] = field(default_factory=dict)
-    quantities: Mapping[str, Quantity] = field(default_factory=dict)
+    values: Mapping[str, Any] = field(default_factory=dict[str, Any])
+    quantities: Mapping[str, Quantity] = field(default_factory=dict[str, Quantity])
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "values", {name: _plain(value) for name, value in self.values.items()})
@@ -68,7 +68,7 @@ class Sentence(Generic[N]):
     code: str
     text: str
     quantities: Mapping[str, Quantity | None]
-    more: Mapping[str, Any] = field(default_factory=dict)
+    more: Mapping[str, Any] = field(default_factory=dict[str, Any])
 
     def __post_init__(self) -> None:
         named = set(re.findall(r"\{(\w+)\}", self.text))
@@ -126,5 +126,5 @@ def _plain(value: Any) -> Any:
     if isinstance(value, date):
         return value.isoformat()
     if isinstance(value, list | tuple):
-        return [_plain(item) for item in value]
+        return [_plain(item) for item in cast("list[Any]", value)]
     raise TypeError(f"a note cannot hold a {type(value).__name__}")

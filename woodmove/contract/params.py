@@ -6,7 +6,7 @@ One Param serves the command line, the job file, the help and the error messages
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
-from typing import Any, Generic, Literal, TypeVar, overload
+from typing import Any, Generic, Literal, TypeVar, cast, overload
 
 from woodmove.contract.refusal import Refusal
 
@@ -135,7 +135,9 @@ def _is_said(value: Any) -> bool:
 
 
 def _shown(value: Any) -> Any:
-    return value if isinstance(value, str | int | float | tuple | date) else str(value)
+    if isinstance(value, tuple):
+        return cast("tuple[Any, ...]", value)
+    return value if isinstance(value, str | int | float | date) else str(value)
 
 
 def missing(param: Param[Any], label: str) -> Refusal:

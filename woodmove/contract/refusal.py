@@ -1,6 +1,7 @@
 """What cannot be answered, said so that a maker can act on it."""
 
 from collections.abc import Sequence
+from typing import Any
 
 
 class Refusal(Exception):
@@ -28,7 +29,8 @@ class Refusal(Exception):
         line: int | None = None,
         exit_code: int = 1,
     ) -> None:
-        if not all(isinstance(words, str) for words in (code, wrong, allowed, instead)):
+        words: tuple[Any, ...] = (code, wrong, allowed, instead)  # of a plugin they may be anything
+        if not all(isinstance(word, str) for word in words):
             raise TypeError("a refusal is told in words")
         if exit_code not in (1, 2, 3, 4):
             raise ValueError(f"a refusal exits with 1 to 4, not {exit_code!r}")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, fields
 from functools import cache
-from typing import Any, Literal, TypeAlias, TypeVar, cast, dataclass_transform, get_args, get_type_hints
+from typing import Any, Literal, TypeAlias, TypeVar, dataclass_transform, get_args, get_type_hints
 
 from woodmove.contract.quantity import Quantity
 
@@ -68,4 +68,4 @@ def _fields(cls: type[Any]) -> Iterator[Field]:
         found = [each for each in get_args(hints[field.name])[1:] if isinstance(each, Shown)]
         if len(found) != 1:
             raise TypeError(f"{cls.__name__}.{field.name} needs one Shown in its Annotated type")
-        yield Field(field.name, cast(Shown, found[0]))
+        yield Field(field.name, found[0])

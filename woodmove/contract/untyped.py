@@ -4,7 +4,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from numbers import Integral, Real
-from typing import Any, TypeAlias
+from typing import Any, TypeAlias, cast
 
 from woodmove.contract.answer import Verdict, causes_of
 from woodmove.contract.notes import Assumption, Caution, Note, Warning
@@ -28,9 +28,9 @@ def _plain(value: Any) -> Any:
     if isinstance(value, date):
         return value.isoformat()
     if isinstance(value, Mapping):
-        return {str(key): _plain(item) for key, item in value.items()}
+        return {str(key): _plain(item) for key, item in cast("Mapping[Any, Any]", value).items()}
     if isinstance(value, Iterable):
-        return [_plain(item) for item in value]
+        return [_plain(item) for item in cast("Iterable[Any]", value)]
     raise TypeError(f"an answer cannot hold {type(value).__name__}")
 
 
@@ -58,7 +58,7 @@ class UntypedAnswer:
     cautions: tuple[Caution, ...] = ()
     assumptions: tuple[Assumption, ...] = ()
     sources: tuple[str, ...] = ()
-    columns: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    columns: Mapping[str, tuple[str, ...]] = field(default_factory=dict[str, tuple[str, ...]])
     verdict: Verdict | None = None
     headline: str = ""
     key: tuple[str, ...] = ()
@@ -95,6 +95,9 @@ def _ranges(value: Any) -> Iterator[Range]:
         yield value
     elif isinstance(value, UntypedAnswer):
         yield from value.ranges()
-    elif isinstance(value, dict | list):
-        for item in value.values() if isinstance(value, dict) else value:
+    elif isinstance(value, dict):
+        for item in cast("dict[str, Any]", value).values():
+            yield from _ranges(item)
+    elif isinstance(value, list):
+        for item in cast("list[Any]", value):
             yield from _ranges(item)

@@ -135,9 +135,9 @@ class Catalogue:
         return registry
 
     @cached_property
-    def plan_sections(self) -> Registry[Section]:
+    def plan_sections(self) -> Registry[Section[Any]]:
         """Plan sections of plugins."""
-        registry: Registry[Section] = Registry(
+        registry: Registry[Section[Any]] = Registry(
             "plan section", "section", "woodmove plugins list", self.manager
         )
         for plugin, section in self.manager.gather("woodmove_plan_sections"):
@@ -145,7 +145,7 @@ class Catalogue:
         return registry
 
     def unknown_names(
-        self, params: Iterable[Param], values: Mapping[str, Any], given: Collection[str]
+        self, params: Iterable[Param[Any]], values: Mapping[str, Any], given: Collection[str]
     ) -> list[Refusal]:
         """Faults of the values that name nothing in their registry.
 

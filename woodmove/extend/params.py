@@ -52,14 +52,14 @@ TEXT = ParamType("TEXT", _text)
 FLAG = ParamType("", _yes)
 
 
-def text_with_unit(kind: ParamType, text: str, system: System) -> str:
+def text_with_unit(kind: ParamType[Any], text: str, system: System) -> str:
     """The text as `kind` parses it: bare lengths and temperatures have the unit of a system."""
     # Elsewhere a comma stands in a number, and is refused as such.
     parts = text.split(",") if kind.metavar.endswith(",...") else [text]
     return ",".join(with_unit_given(part, kind.bare_unit, system) for part in parts)
 
 
-def read_param(param: Param, text: str, label: str | None = None) -> Any:
+def read_param(param: Param[Any], text: str, label: str | None = None) -> Any:
     """The value of a parameter in base units.
 
     :param label: how to name the parameter in an error, e.g. as the key of a job file
@@ -98,7 +98,7 @@ def read_param(param: Param, text: str, label: str | None = None) -> Any:
     return value
 
 
-def _instead(param: Param, label: str, example: str) -> str:
+def _instead(param: Param[Any], label: str, example: str) -> str:
     if param.is_argument:
         return f"Type {example} in its place, for example."
     if label != param.option:
@@ -106,7 +106,7 @@ def _instead(param: Param, label: str, example: str) -> str:
     return f"Type {label} {example}, for example."
 
 
-def _meant(param: Param, unreadable: str) -> str:
+def _meant(param: Param[Any], unreadable: str) -> str:
     """The same text with points for decimal commas where that reads, or the example."""
 
     def reads(text: str) -> bool:
@@ -120,7 +120,7 @@ def _meant(param: Param, unreadable: str) -> str:
     return pointed if reads(pointed) and not reads(unreadable) else param.example
 
 
-def _allowed(param: Param) -> str:
+def _allowed(param: Param[Any]) -> str:
     if param.choices:
         return "one of " + ", ".join(param.choices)
     if param.kind is FLAG:
@@ -141,7 +141,7 @@ def _allowed(param: Param) -> str:
     return f"{what} of at most {bounds[1]}" if bounds[1] else what
 
 
-def _bound(param: Param, bound: float | None) -> str:
+def _bound(param: Param[Any], bound: float | None) -> str:
     if bound is None:
         return ""
     if param.kind.bare_unit == "in":
@@ -150,10 +150,10 @@ def _bound(param: Param, bound: float | None) -> str:
 
 
 def with_units(
-    params: Iterable[Param],
+    params: Iterable[Param[Any]],
     texts: Mapping[str, str],
     system: System,
-    label: Callable[[Param], str] = lambda p: p.option,
+    label: Callable[[Param[Any]], str] = lambda p: p.option,
 ) -> tuple[dict[str, str], tuple[Assumption, ...]]:
     """The texts of several parameters, bare lengths and temperatures with the unit of a system.
 
@@ -171,7 +171,9 @@ def with_units(
 
 
 def read_all(
-    params: Iterable[Param], texts: Mapping[str, str], label: Callable[[Param], str] = lambda p: p.option
+    params: Iterable[Param[Any]],
+    texts: Mapping[str, str],
+    label: Callable[[Param[Any]], str] = lambda p: p.option,
 ) -> tuple[dict[str, Any], list[Refusal]]:
     """Read the texts of several parameters, by parameter name.
 

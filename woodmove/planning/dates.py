@@ -63,7 +63,7 @@ class Calendar:
     @property
     def steps(self) -> list[Step]:
         """The steps, each with its days. One that is begun already is where the next one counts from."""
-        steps = []
+        steps: list[Step] = []
         earliest: date | None = self.today
         begun_later = [run for run in self.runs if (day := self._said(run)) is not None and day <= self.today]
         last = begun_later[-1] if begun_later else None

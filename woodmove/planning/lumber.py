@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import date
 from typing import Any
 
+from woodmove.contract.answer import Answer
 from woodmove.contract.params import Param, Request
 from woodmove.contract.plan import Hand, Section, Stage
 from woodmove.contract.untyped import UntypedAnswer
@@ -22,7 +23,7 @@ READINGS_LOG = Param(
 STACKED_MC = STOCK_MC.replace(name="stacked_mc_pct", option="", job="")
 
 
-def run_lumber(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+def run_lumber(request: Request, catalogue: Catalogue) -> Answer[Any] | UntypedAnswer:
     """When the lumber of a job is ready: by its log where it has one, else by what is told of it."""
     log = request["readings_log"]
     spec = ACCLIMATE if log is None else FORECAST

@@ -1,6 +1,7 @@
 """woodmove new"""
 
 import sys
+from typing import Any
 
 from woodmove.contract.answer import Verdict
 from woodmove.contract.commands import CommandSpec
@@ -71,7 +72,7 @@ def _offered(units: System) -> dict[str, str]:
     return METRIC if units == "mm" else ASKED
 
 
-def _ask(param: Param, default: str, units: System, catalogue: Catalogue) -> str:
+def _ask(param: Param[Any], default: str, units: System, catalogue: Catalogue) -> str:
     """The answer to a question, a length or a temperature with its unit."""
     unit = reader_unit(param.kind.bare_unit, units)
     question = f"{_explained(param)}, in {_UNIT_WORDS.get(unit, unit)}" if unit else _explained(param)
@@ -97,8 +98,8 @@ def _ask(param: Param, default: str, units: System, catalogue: Catalogue) -> str
             return text
 
 
-def _text(params: dict[str, Param], answers: dict[str, str], units: System) -> str:
-    tables: dict[str, list[Param]] = {}
+def _text(params: dict[str, Param[Any]], answers: dict[str, str], units: System) -> str:
+    tables: dict[str, list[Param[Any]]] = {}
     for param in params.values():
         tables.setdefault(param.job.partition(".")[0], []).append(param)
     # A plugin's own tables come after those that everybody needs.
@@ -121,7 +122,7 @@ def _text(params: dict[str, Param], answers: dict[str, str], units: System) -> s
     return "\n".join(lines) + "\n"
 
 
-def _explained(param: Param) -> str:
+def _explained(param: Param[Any]) -> str:
     return f"{param.help} ({', '.join(param.choices)})" if param.choices else param.help
 
 

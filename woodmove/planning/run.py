@@ -82,7 +82,9 @@ def run_sections(
 def _handed_on(section: Section[Any], results: Any, job: Job) -> tuple[Job, list[Warning], list[Assumption]]:
     """The job with what a section has found where it says nothing itself, where it says otherwise, and what
     was taken over."""
-    values, conflicts, taken = dict(job.values), [], []
+    values = dict(job.values)
+    conflicts: list[Warning] = []
+    taken: list[Assumption] = []
     for hand in section.hands:
         said = values.get(hand.param.name) if hand.param.name in job.lines else None
         span = hand.span(results) if hand.span else None
@@ -175,7 +177,7 @@ def checks_of(answer: Answer[Any] | UntypedAnswer) -> tuple[Check, ...]:
     """
     if not isinstance(answer, UntypedAnswer):
         return ()
-    found = []
+    found: list[Check] = []
     for row in answer.results.get("checks", ()):
         check = row["check"] if isinstance(row["check"], Note) else Note("CHECK", str(row["check"]))
         day = date.fromisoformat(row["date"]) if row.get("date") else None

@@ -82,7 +82,7 @@ class Schema:
         return cls(tuple((section, providers[section.key]) for section in in_order(sections)))
 
     @property
-    def params(self) -> dict[str, Param]:
+    def params(self) -> dict[str, Param[Any]]:
         """Every parameter that has a place in a job file, by that place."""
         params = {param.job: param for param in JOB_PARAMS}
         for section, _ in self.sections:
@@ -176,7 +176,7 @@ def _keys(text: str | None) -> tuple[str, ...]:
     return tuple(key.strip() for key in text.split(",")) if text else ()
 
 
-def _unknown(field: RawField, raw: RawJob, params: dict[str, Param], catalogue: Catalogue) -> Refusal:
+def _unknown(field: RawField, raw: RawJob, params: dict[str, Param[Any]], catalogue: Catalogue) -> Refusal:
     table = field.place.partition(".")[0]
     tables = {place.partition(".")[0] for place in params}
     missed = catalogue.manager.missed("plan section", table)

@@ -43,7 +43,7 @@ def _card(answer: Answer[PlanResults], system: System, width: int, *, details: b
     yield f"{head}{' ' * gap}{when}" if gap > 1 else f"{head}\n{when}"
     yield verdict_text(answer.verdict, system, width)
     said = {sentence(note, system) for note in answer.verdict.says}
-    lines = []
+    lines: list[str] = []
     wide = min(max((len(line.head) for line in plan.card), default=0), MOST_HEAD)
     for line in plan.card:
         texts = [sentence(note, system) for note in line.says]

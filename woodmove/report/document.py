@@ -5,7 +5,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import is_dataclass
 from datetime import date
-from typing import Any
+from typing import Any, cast
 
 from woodmove.contract.answer import Table, Verdict
 from woodmove.contract.notes import Note
@@ -91,9 +91,9 @@ def _plain(value: Any, system: System) -> Any:
         fields = fields_of(type(value))
         return {field.name: _plain(getattr(value, field.name), system) for field in fields}
     if isinstance(value, Mapping):
-        return {key: _plain(item, system) for key, item in value.items()}
+        return {key: _plain(item, system) for key, item in cast("Mapping[str, Any]", value).items()}
     if isinstance(value, list | tuple):
-        return [_plain(item, system) for item in value]
+        return [_plain(item, system) for item in cast("list[Any]", value)]
     return _cell(value)
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, is_dataclass
-from typing import Any
+from typing import Any, cast
 
 from woodmove.contract.answer import Answer, Table
 from woodmove.contract.notes import Note
@@ -45,7 +45,7 @@ class Figure:
         if isinstance(value, Note):
             return sentence(value, system)
         if isinstance(value, list | tuple):
-            return ", ".join(self.bare(item, system) for item in value)
+            return ", ".join(self.bare(item, system) for item in cast("list[Any]", value))
         if isinstance(value, Range):
             expected, low, high = (self.bare(one, system) for one in (value.expected, value.low, value.high))
             if low == high:
@@ -97,7 +97,8 @@ class Rows:
 def figures_of(answer: Answer[Any] | UntypedAnswer) -> list[Figure]:
     """The results of an answer, in their order."""
     if isinstance(answer, UntypedAnswer):
-        levels: dict[str, Level] = dict.fromkeys(answer.key, "key") | {answer.headline: "headline"}
+        levels: dict[str, Level] = dict.fromkeys(answer.key, "key")
+        levels[answer.headline] = "headline"
         return [
             Figure(name, label(name), value, levels.get(name, "detail"))
             for name, value in answer.results.items()
@@ -111,14 +112,14 @@ def _declared(results: Any) -> list[Figure]:
             field.name, field.shown.label, getattr(results, field.name), field.shown.level,
             field.shown.quantity, True,
         )
-        for field in fields_of(type(results))
+        for field in fields_of(cast("type[Any]", type(results)))
     ]  # fmt: skip
 
 
 def group_of(value: Any) -> list[Figure] | None:
     """The figures within a result that is a group of them; None if it is none."""
     if isinstance(value, Mapping):
-        return [Figure(name, label(name), one) for name, one in value.items()]
+        return [Figure(name, label(name), one) for name, one in cast("Mapping[str, Any]", value).items()]
     if is_dataclass(value) and not isinstance(value, Range | Note | Table | type | UntypedAnswer | Answer):
         return _declared(value)
     return None
@@ -138,6 +139,7 @@ def rows_of(value: Any, wanted: Sequence[str] = ()) -> Rows | None:
         ) if value.rows else None  # fmt: skip
     if not isinstance(value, list | tuple) or not value:
         return None
+    value = cast("list[Any]", value)
     if isinstance(value[0], Mapping):
         rows = [line for row in value for line in _cases(row, wanted)]
         names = list(wanted) or list(dict.fromkeys(name for row in rows for name in row))
@@ -161,18 +163,17 @@ def rows_of(value: Any, wanted: Sequence[str] = ()) -> Rows | None:
 def _cases(row: Mapping[str, Any], wanted: Sequence[str]) -> Iterable[dict[str, Any]]:
     """A row whose values are told for several cases takes a line for each, the case in its own column."""
     chosen = {name: row.get(name) for name in wanted} if wanted else dict(row)
-    cases = list(
-        dict.fromkeys(case for value in chosen.values() if isinstance(value, dict) for case in value)
-    )
+    told = [cast("dict[str, Any]", value) for value in chosen.values() if isinstance(value, dict)]
+    cases = list(dict.fromkeys(case for value in told for case in value))
     if not cases:
         return [chosen]
     (first, start), *rest = chosen.items()
-    lines = []
+    lines: list[dict[str, Any]] = []
     for number, case in enumerate(cases):
         line = {first: start if number == 0 else None, "when": label(case)}
         for name, value in rest:
             if isinstance(value, dict):
-                line[name] = value.get(case)
+                line[name] = cast("dict[str, Any]", value).get(case)
             else:
                 line[name] = value if number == 0 else None
         lines.append(line)

@@ -5,7 +5,7 @@ import io
 from collections.abc import Mapping
 from dataclasses import is_dataclass
 from datetime import date
-from typing import Any
+from typing import Any, cast
 
 from woodmove.contract.answer import Table
 from woodmove.contract.notes import Note
@@ -21,9 +21,8 @@ def is_table(value: Any) -> bool:
         return bool(value.rows)
     if not isinstance(value, list | tuple) or not value:
         return False
-    return isinstance(value[0], Mapping) or (
-        is_dataclass(value[0]) and not isinstance(value[0], Range | Note)
-    )
+    first = cast("list[Any]", value)[0]
+    return isinstance(first, Mapping) or (is_dataclass(first) and not isinstance(first, Range | Note))
 
 
 def render(table: Any) -> str:
@@ -46,8 +45,8 @@ def _rows(table: Any) -> list[dict[str, Any]]:
 
 def _row(row: Any) -> dict[str, Any]:
     if isinstance(row, Mapping):
-        return dict(row)
-    return {field.name: getattr(row, field.name) for field in fields_of(type(row))}
+        return dict(cast("Mapping[str, Any]", row))
+    return {field.name: getattr(row, field.name) for field in fields_of(cast("type[Any]", type(row)))}
 
 
 def _flat(row: dict[str, Any]) -> dict[str, Any]:
@@ -59,7 +58,8 @@ def _flat(row: dict[str, Any]) -> dict[str, Any]:
         elif isinstance(value, dict):
             # Told for several cases: crook_mm at the cut becomes crook_at_cut_mm, the unit still at the end.
             unit = name.removeprefix(stem(name))
-            flat |= _flat({f"{stem(name)}_{case}{unit}": item for case, item in value.items()})
+            cases = cast("dict[str, Any]", value)
+            flat |= _flat({f"{stem(name)}_{case}{unit}": item for case, item in cases.items()})
         elif isinstance(value, Note):
             flat[name] = sentence(value, "mm")
         elif isinstance(value, date):

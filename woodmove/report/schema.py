@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from datetime import date
 from types import NoneType, UnionType
-from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
+from typing import Any, Literal, Union, cast, get_args, get_origin, get_type_hints
 
 from woodmove.contract.answer import Table
 from woodmove.contract.notes import Note
@@ -41,11 +41,11 @@ def schema_of(results: type[Any]) -> Mapping[str, Any]:
     :raises TypeError: a field of a type that JSON does not hold
     """
     hints = get_type_hints(results)
-    properties = {}
+    properties: dict[str, Any] = {}
     for field in fields_of(results):
         shown = field.shown
         words = shown.label + (f" [{shown.quantity.suffix.removeprefix('_')}]" if shown.quantity else "")
-        properties[field.name] = {**_of(hints[field.name]), "description": words}
+        properties[field.name] = dict(_of(hints[field.name])) | {"description": words}
     return {
         "type": "object",
         "properties": properties,
@@ -65,5 +65,5 @@ def _of(kind: Any) -> Mapping[str, Any]:
     if origin is tuple:
         return {"type": "array", "items": _of(inner[0])}
     if isinstance(kind, type):
-        return schema_of(kind)
+        return schema_of(cast("type[Any]", kind))
     raise TypeError(f"JSON holds no {kind}")

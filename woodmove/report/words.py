@@ -1,7 +1,7 @@
 """Field names and values in the words of the shop. The unit of a field is at the end of its name."""
 
 import re
-from typing import Any
+from typing import Any, cast
 
 from woodmove.contract.notes import Note
 from woodmove.contract.quantity import Quantity
@@ -210,7 +210,7 @@ def bare(name: str, value: Any, system: System, *, narrow: bool = False) -> str:
     if isinstance(value, bool | int | float):
         return show_number(name, value, system)
     if isinstance(value, list | tuple):
-        return ", ".join(bare(name, item, system) for item in value)
+        return ", ".join(bare(name, item, system) for item in cast("list[Any]", value))
     return printable(str(value))
 
 
@@ -228,7 +228,8 @@ def _declared(quantity: Quantity, value: Any, system: System) -> str:
     if value is None:
         return ""
     if isinstance(value, list):
-        shown = [number_text(quantity, one, system, in_sentence=True) for one in value]
+        values = cast("list[float]", value)
+        shown = [number_text(quantity, one, system, in_sentence=True) for one in values]
         return with_unit(quantity, ", ".join(shown), system)
     if isinstance(value, Range):
         low, middle, high = (
