@@ -1,6 +1,6 @@
 """woodmove fasteners: the screws and washers that are known."""
 
-from woodmove.extend.api import Catalogue, CommandSpec, Request, UntypedAnswer, know, note
+from woodmove.extend.api import Catalogue, CommandSpec, Request, Stage, UntypedAnswer, know, note
 
 
 def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
@@ -58,4 +58,6 @@ FASTENERS = CommandSpec(
     (),
     run,
     table="screws",
+    line="Screws and washers that are known",
+    stage=Stage.FIX,
 )

@@ -693,6 +693,8 @@ SLOTS = CommandSpec(
     PARAMS,
     ask,
     table="fasteners",
+    line="How long each screw slot must be",
+    stage=Stage.FIX,
 )
 
 SECTION = Section(

@@ -13,6 +13,7 @@ from woodmove.extend.api import (
     Finish,
     Refusal,
     Request,
+    Stage,
     UntypedAnswer,
     Warning,
     groups,
@@ -161,4 +162,6 @@ FINISHES = CommandSpec(
     ),
     run,
     table="finishes",
+    line="How much moisture each finish keeps out",
+    stage=Stage.YEAR,
 )

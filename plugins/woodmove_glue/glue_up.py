@@ -16,6 +16,7 @@ from woodmove.extend.api import (
     Note,
     Range,
     Request,
+    Stage,
     UntypedAnswer,
     Warning,
     balanced,
@@ -340,4 +341,6 @@ GLUE_UP = CommandSpec(
     PARAMS,
     run,
     table="clock",
+    line="Is it closed in time, and pressed enough?",
+    stage=Stage.GLUE,
 )

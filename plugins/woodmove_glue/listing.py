@@ -1,6 +1,6 @@
 """woodmove adhesives: the types of adhesive that are known."""
 
-from woodmove.extend.api import Catalogue, CommandSpec, Request, UntypedAnswer, know, note
+from woodmove.extend.api import Catalogue, CommandSpec, Request, Stage, UntypedAnswer, know, note
 
 
 def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
@@ -48,4 +48,6 @@ ADHESIVES = CommandSpec(
     (),
     run,
     table="adhesives",
+    line="Types of adhesive that are known",
+    stage=Stage.GLUE,
 )

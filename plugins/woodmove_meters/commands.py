@@ -19,6 +19,7 @@ from woodmove.extend.api import (
     Range,
     Refusal,
     Request,
+    Stage,
     UntypedAnswer,
     Warning,
     groups,
@@ -248,6 +249,8 @@ LIST = CommandSpec(
     (),
     run_list,
     table="meters",
+    line="Kinds of moisture meter",
+    stage=Stage.WOOD,
 )
 READ = CommandSpec(
     "meter read",
@@ -272,6 +275,8 @@ READ = CommandSpec(
               "1-1/2in", low=1, high=500),
     ),
     run_read,
+    line="What a meter reading means",
+    stage=Stage.WOOD,
 )  # fmt: skip
 DRY = CommandSpec(
     "meter dry",
@@ -289,4 +294,6 @@ DRY = CommandSpec(
         Param("target_mc_pct", "--target-mc", PERCENT, "Moisture content to reach", "8", low=0, high=200),
     ),
     run_dry,
+    line="Moisture from weights before and after drying",
+    stage=Stage.WOOD,
 )  # fmt: skip

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import inspect
+import textwrap
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
 import typer
+from typer.core import TyperGroup
 
 from woodmove import __version__
 from woodmove.cli.core import CORE, core_commands
 from woodmove.cli.execute import COMMON, CSV, execute
 from woodmove.cli.reader import units_of_help
-from woodmove.contract.commands import CommandSpec
+from woodmove.contract.commands import LONGEST_LINE, CommandSpec
 from woodmove.contract.params import Param
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.params import FLAG
@@ -23,10 +25,12 @@ if TYPE_CHECKING:
     from woodmove.extend.manager import SetAside
 
 
+# Those that are about the job as a whole and stand first.
+JOB_FIRST = ("new", "plan", "check")
 GROUPS = {
     "climate": "Places and their air, outdoors and in a room.",
     "species": "Species of wood and what the tables know of them.",
-    "readings": "The log of a job's meter readings and weights, and what it forecasts.",
+    "readings": "The log of your readings, and what it forecasts.",
     "plugins": "Plugins: what is loaded, what failed and why.",
 }
 
@@ -69,6 +73,7 @@ def _unmakable(spec: CommandSpec, catalogue: Catalogue) -> SetAside | None:
 
 def make_app(arguments: Sequence[str], catalogue: Catalogue) -> typer.Typer:
     app = typer.Typer(
+        cls=_grouped(_headings(all_commands(catalogue))) if _wants_help(arguments) else None,
         help="Moisture and wood movement: how wet wood is and will be, how it moves, what to leave for it.",
         # Rich markup would swallow unit brackets such as [mm].
         rich_markup_mode=None,
@@ -101,14 +106,56 @@ def make_app(arguments: Sequence[str], catalogue: Catalogue) -> typer.Typer:
                 )  # fmt: skip
                 app.add_typer(groups[path[0]], name=path[0])
             home = groups[path[0]]
-        home.command(name, help=_help(spec))(_callback(spec, catalogue, system))
+        home.command(name, help=_help(spec), short_help=_line(spec))(_callback(spec, catalogue, system))
     return app
+
+
+def _wants_help(arguments: Sequence[str]) -> bool:
+    return not arguments or arguments[0] in ("-h", "--help") or "--help" in arguments or "-h" in arguments
+
+
+def _headings(specs: Sequence[CommandSpec]) -> dict[str, list[str]]:
+    """First words of the commands under headings, in the order of the work."""
+    headings: dict[str, list[str]] = {"The job": []}
+    staged = [(spec.stage, spec.name.split()[0]) for spec in specs if spec.stage is not None]
+    for stage, word in sorted(staged, key=lambda pair: pair[0]):
+        if not any(word in words for words in headings.values()):
+            headings.setdefault(stage.heading, []).append(word)
+    of_all = dict.fromkeys(spec.name.split()[0] for spec in specs)
+    for word in of_all:
+        if not any(word in words for words in headings.values()):
+            headings["The job" if word in JOB_FIRST else "More"] = [
+                *headings.get("The job" if word in JOB_FIRST else "More", []), word,
+            ]  # fmt: skip
+    return headings
+
+
+def _grouped(headings: dict[str, list[str]]) -> type[TyperGroup]:
+    """A group of commands that lists them under headings."""
+
+    class Grouped(TyperGroup):
+        def format_commands(self, ctx: Any, formatter: Any) -> None:
+            for heading, words in headings.items():
+                rows = []
+                for word in words:
+                    command = self.get_command(ctx, word)
+                    if command is not None:
+                        rows.append((word, command.get_short_help_str(LONGEST_LINE)))
+                if rows:
+                    with formatter.section(heading):
+                        formatter.write_dl(rows)
+
+    return Grouped
 
 
 def _version(wanted: bool) -> None:
     if wanted:
         print(f"woodmove {__version__}")
         raise typer.Exit
+
+
+def _line(spec: CommandSpec) -> str:
+    return spec.line or textwrap.shorten(spec.help.partition(". ")[0], LONGEST_LINE, placeholder="...")
 
 
 def _help(spec: CommandSpec) -> str:
@@ -121,7 +168,9 @@ def _callback(spec: CommandSpec, catalogue: Catalogue, system: System) -> Callab
 
     :param system: the units of its help
     """
-    params = (*(param for param in spec.params if param.option), *COMMON, *((CSV,) if spec.table else ()))
+    # Those that are needed first.
+    own = sorted((param for param in spec.params if param.option), key=lambda param: not param.required)
+    params = (*own, *COMMON, *((CSV,) if spec.table else ()))
     options = [param.option for param in params]
     if twice := {option for option in options if options.count(option) > 1}:
         raise ValueError(f"it takes {', '.join(twice)} twice")

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import sys
+from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
@@ -11,6 +13,7 @@ from woodmove.cli.core import is_core
 from woodmove.cli.reader import units_of
 from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
+from woodmove.contract.notes import Assumption, assumption
 from woodmove.contract.params import Param, Request
 from woodmove.contract.plan import PlanResults
 from woodmove.contract.refusal import Refusal, Refusals
@@ -29,7 +32,11 @@ UNITS = Param("units", "--units", TEXT,
 DRAWS = Param("draws", "--draws", WHOLE, "Draws behind each Range", "8192", low=100, high=1_000_000,
               default=8192)  # fmt: skip
 SEED = Param("seed", "--seed", WHOLE, "Seed of the draws", "1", low=0, high=2**32 - 1, default=1)
+JOB_FILE = "woodmove.toml"
+JOB = Param("job_file", "--job", TEXT, "Job file that says what is not typed; woodmove.toml of this folder, if "
+                                       "there is one", "job.toml")  # fmt: skip
 COMMON = (
+    JOB,
     UNITS,
     Param("strict", "--strict", FLAG, "Refuse values outside a stated validity range (exit 3)", ""),
     DRAWS,
@@ -70,6 +77,9 @@ def _answered(spec: CommandSpec, texts: dict[str, Any], catalogue: Catalogue) ->
     reader = units_of(texts.get("units"))
     texts, bare = with_units(spec.params, texts, reader)
     values, faults = read_all((*spec.params, *COMMON), texts)
+    job, from_job = _of_job(spec, values["job_file"], texts, catalogue)
+    faults = [fault for fault in faults if not (fault.code == "MISSING" and set(fault.fields) <= set(job))]
+    values |= job
     faults = [fault for fault in faults if not set(fault.fields) & {"strict", "json", "details"}]
     faults += catalogue.unknown_names(spec.params, values, list(texts))
     if flags["json"] and flags["csv"]:
@@ -82,11 +92,30 @@ def _answered(spec: CommandSpec, texts: dict[str, Any], catalogue: Catalogue) ->
     common = {param.name: values.pop(param.name) for param in COMMON}
     # The one place where the clock is read.
     request = Request(values, common["draws"], common["seed"], reader, date.today(), frozenset(texts))
-    reply = Reply.to(spec.name, request, _answer(spec, request, catalogue), bare)
+    reply = Reply.to(spec.name, request, _answer(spec, request, catalogue), (*bare, *from_job))
     system = common["units"] or reply.inputs.get("units") or reader
     if flags["strict"]:
         _hold_to_validity(reply.answer, system)
     return reply, _text(reply, spec, system, flags)
+
+
+FROM_JOB = assumption("FROM_JOB", "From {file}: {places}.", file=None, places=None)
+
+
+def _of_job(
+    spec: CommandSpec, path: str | None, texts: Mapping[str, str], catalogue: Catalogue
+) -> tuple[dict[str, Any], tuple[Assumption, ...]]:
+    """What the job file says of the parameters that were not typed, and a note of it."""
+    wanted = [param for param in spec.params if param.job and param.option and param.name not in texts]
+    if path is None and (not wanted or not os.path.exists(JOB_FILE)):
+        return {}, ()
+    from woodmove.files.job import read_job
+    from woodmove.planning.schema import read
+
+    job = read(read_job(path or JOB_FILE), catalogue, date.today())
+    found = {param.name: job.values[param.name] for param in wanted if param.name in job.values}
+    places = [param.job for param in wanted if param.name in found]
+    return found, (FROM_JOB(file=path or JOB_FILE, places=", ".join(places)),) if places else ()
 
 
 def _answer(spec: CommandSpec, request: Request, catalogue: Catalogue) -> Answer[Any] | UntypedAnswer:

@@ -7,11 +7,15 @@ from typing import Any, TypeAlias
 from woodmove.contract.answer import Answer
 from woodmove.contract.params import Param, Request
 from woodmove.contract.ranges import Distribution
+from woodmove.contract.stage import Stage
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.contract.values import of_values
 
 # What runs gets the catalogue of all plugins too; this room does not know it.
 Run: TypeAlias = Callable[[Request, Any], Answer[Any] | UntypedAnswer]
+
+
+LONGEST_LINE = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,11 +37,15 @@ class CommandSpec:
     run: Run
     table: str = ""
     doubts: tuple[Distribution, ...] = ()
+    line: str = ""
+    stage: Stage | None = None
 
     @of_values
     def __post_init__(self) -> None:
         if len(self.name.split()) not in (1, 2) or not self.examples:
             raise ValueError(f"command {self.name!r} needs a name of one or two words, and an example")
+        if len(self.line) > LONGEST_LINE:
+            raise ValueError(f"command {self.name!r} has a line of more than {LONGEST_LINE} characters")
         names = [param.name for param in self.params]
         if len(set(names)) != len(names):
             raise ValueError(f"command {self.name!r} takes the same parameter twice")

@@ -3,7 +3,6 @@
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
-from enum import IntEnum
 from typing import Annotated, Any, Generic, Literal, TypeAlias, TypeVar
 
 from woodmove.contract.commands import CommandSpec
@@ -13,25 +12,11 @@ from woodmove.contract.quantity import SHARE
 from woodmove.contract.ranges import Range
 from woodmove.contract.reply import Reply
 from woodmove.contract.shown import Shown, results
+from woodmove.contract.stage import Stage
 from woodmove.contract.values import of_values
 
 R = TypeVar("R")
 V = TypeVar("V")
-
-
-class Stage(IntEnum):
-    """The order of the work."""
-
-    AIR = 1
-    WOOD = 2
-    BUY = 3
-    SETTLE = 4
-    RIP = 5
-    STRIPS = 6
-    GLUE = 7
-    FLATTEN = 8
-    FIX = 9
-    YEAR = 10
 
 
 @dataclass(frozen=True, slots=True)

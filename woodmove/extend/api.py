@@ -12,10 +12,11 @@ from woodmove.contract.answer import Answer, Table, Verdict, know
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.notes import Assumption, Caution, Note, Warning, assumption, caution, note, warning
 from woodmove.contract.params import Param, ParamType, Request
-from woodmove.contract.plan import Check, Hand, Section, Stage
+from woodmove.contract.plan import Check, Hand, Section
 from woodmove.contract.ranges import Distribution, Measurement, Range
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.shown import Shown, results
+from woodmove.contract.stage import Stage
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.adhesive import Adhesive
 from woodmove.domain.climate import MONTHS, Climate, Room

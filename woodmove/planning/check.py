@@ -64,6 +64,7 @@ CHECK = CommandSpec(
     ("woodmove check job.toml",),
     (Param("job", "JOB", TEXT, "Job file", "job.toml", required=True), TODAY),
     run,
+    line="Every fault of a job file",
 )
 
 COMMANDS = (CHECK,)

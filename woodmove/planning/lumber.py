@@ -6,7 +6,8 @@ from typing import Any
 
 from woodmove.contract.answer import Answer
 from woodmove.contract.params import Param, Request
-from woodmove.contract.plan import Hand, Section, Stage
+from woodmove.contract.plan import Hand, Section
+from woodmove.contract.stage import Stage
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import MC_NOW, STOCK_MC

@@ -139,6 +139,7 @@ NEW = CommandSpec(
         Param("defaults", "--defaults", FLAG, "Ask nothing", ""),
     ),
     run,
+    line="Write a job file",
 )
 
 COMMANDS = (NEW,)

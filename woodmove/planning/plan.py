@@ -1,5 +1,7 @@
 """woodmove plan"""
 
+import os
+
 from woodmove.advice.doubt.inputs import MEASURES
 from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
@@ -15,10 +17,16 @@ from woodmove.planning.assemble import plan
 from woodmove.planning.run import run_sections
 from woodmove.planning.schema import read
 
+# The job file of a folder, where none is named.
+OF_THIS_FOLDER = "woodmove.toml"
+
 
 def run(request: Request, catalogue: Catalogue) -> Answer[PlanResults]:
     """The whole plan of a job file."""
-    if bool(request["job"]) == request["demo"]:
+    path = request["job"]
+    if path is None and not request["demo"] and os.path.exists(OF_THIS_FOLDER):
+        path = OF_THIS_FOLDER
+    if bool(path) == request["demo"]:
         raise Refusal(
             "WHICH_JOB",
             "Both a job file and the demo are asked for." if request["demo"] else "No job file is named.",
@@ -26,7 +34,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer[PlanResults]:
             "Type woodmove plan JOB.toml, or woodmove plan --demo.",
             exit_code=2,
         )
-    raw, today = (read_demo(), DEMO_DAY) if request["demo"] else (read_job(request["job"]), request.clock)
+    raw, today = (read_demo(), DEMO_DAY) if request["demo"] else (read_job(path), request.clock)
     job = read(raw, catalogue, request["today"] or today)
     runs, job, conflicts = run_sections(job, catalogue, request.draws, request.seed)
     request.learnt.update({"job": job.source, "units": job.units} | dict(job.values))
@@ -52,6 +60,7 @@ PLAN = CommandSpec(
         TODAY,
     ),
     run,
+    line="The card of a job: what to do, and when",
 )
 
 COMMANDS = (PLAN,)

@@ -4,6 +4,7 @@ from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.drying import readiness as advice
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Request
+from woodmove.contract.stage import Stage
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
@@ -44,6 +45,8 @@ ACCLIMATE = CommandSpec(
     LUMBER,
     run,
     table="milestones",
+    line="When lumber is ready, and what makes it sooner",
+    stage=Stage.SETTLE,
 )
 
 COMMANDS = (ACCLIMATE,)

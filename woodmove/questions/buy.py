@@ -7,6 +7,7 @@ from woodmove.advice.doubt.draws import Draws
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.stage import Stage
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.board import BoardSize, dressed_size
 from woodmove.domain.stock import Cut
@@ -126,6 +127,8 @@ BUY = CommandSpec(
     PARAMS,
     run,
     table="sizes",
+    line="How many boards to buy, and what to look for",
+    stage=Stage.BUY,
 )
 
 COMMANDS = (BUY,)

@@ -10,8 +10,9 @@ from woodmove.contract.answer import Answer, Verdict, know
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.notes import Warning, note
 from woodmove.contract.params import Param, ParamType, Request
-from woodmove.contract.plan import Section, Stage
+from woodmove.contract.plan import Section
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.stage import Stage
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.climate import Climate
 from woodmove.extend.catalogue import OWN_PLACES, Catalogue
@@ -304,7 +305,14 @@ def _lender(
 
 
 LIST = CommandSpec(
-    "climate list", "Every place that is known.", ("woodmove climate list",), (), run_list, table="places"
+    "climate list",
+    "Every place that is known.",
+    ("woodmove climate list",),
+    (),
+    run_list,
+    table="places",
+    line="Places that are known",
+    stage=Stage.AIR,
 )
 SHOW = CommandSpec(
     "climate show",
@@ -324,6 +332,8 @@ SHOW = CommandSpec(
     ),
     run_show,
     table="indoor",
+    line="The air of a place, outdoors and in a room",
+    stage=Stage.AIR,
 )
 ADD = CommandSpec(
     "climate add",
@@ -335,6 +345,8 @@ ADD = CommandSpec(
     ADD_PARAMS,
     run_add,
     table="months",
+    line="A place of your own, from a logger or numbers",
+    stage=Stage.AIR,
 )
 LOG = CommandSpec(
     "climate log",
@@ -343,6 +355,8 @@ LOG = CommandSpec(
     (LOG_FILE, *HINTS),
     run_log,
     table="months",
+    line="What a logger's file holds",
+    stage=Stage.AIR,
 )
 FIT = CommandSpec(
     "climate fit",
@@ -357,6 +371,8 @@ FIT = CommandSpec(
         *HINTS,
     ),
     run_fit,
+    line="The room behind a logger's air",
+    stage=Stage.AIR,
 )  # fmt: skip
 
 SECTION = Section("air", "The air of the room through the year", SHOW, Stage.AIR, "Room", decides=False)

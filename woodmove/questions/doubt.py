@@ -54,6 +54,7 @@ DOUBT = CommandSpec(
     (),
     run,
     table="inputs",
+    line="How far each input may lie off",
 )
 
 COMMANDS = (DOUBT,)

@@ -7,8 +7,9 @@ from woodmove.advice.doubt.draws import Draws
 from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, Request
-from woodmove.contract.plan import Section, Stage
+from woodmove.contract.plan import Section
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.stage import Stage
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.params import FLAG, PERCENT, TEMPERATURE, TEXT
 from woodmove.extend.shop_air import SHOP_RH, SHOP_TEMP
@@ -70,6 +71,8 @@ EMC = CommandSpec(
     (FILE, SHOP_TEMP, SHOP_RH, DEW_POINT, WET_BULB, HOLD_MC, GRID),
     ask,
     table="rows",
+    line="How wet wood becomes in this air",
+    stage=Stage.AIR,
 )
 
 SECTION = Section(

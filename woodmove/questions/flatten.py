@@ -9,7 +9,8 @@ from woodmove.advice.drying.air import Air
 from woodmove.advice.top import flatten as advice
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, Request
-from woodmove.contract.plan import Section, Stage
+from woodmove.contract.plan import Section
+from woodmove.contract.stage import Stage
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.season import Season
 from woodmove.extend.catalogue import Catalogue
@@ -118,6 +119,8 @@ FLATTEN = CommandSpec(
     PARAMS,
     run,
     table="by_day",
+    line="When to flatten, and how flat it stays",
+    stage=Stage.FLATTEN,
 )
 
 

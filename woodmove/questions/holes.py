@@ -4,7 +4,8 @@ from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import holes as advice
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, Request
-from woodmove.contract.plan import Section, Stage
+from woodmove.contract.plan import Section
+from woodmove.contract.stage import Stage
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
@@ -78,6 +79,8 @@ HOLES = CommandSpec(
     PARAMS,
     run,
     table="seasons",
+    line="What to bore for bench dogs",
+    stage=Stage.FIX,
 )
 
 SECTION = Section("holes", "The bench holes", HOLES, Stage.FIX, "Holes")

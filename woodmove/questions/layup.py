@@ -6,8 +6,9 @@ from woodmove.advice.top.movement import TWO_BY_MM
 from woodmove.advice.top.strips import most_in_section
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, Request
-from woodmove.contract.plan import Section, Stage
+from woodmove.contract.plan import Section
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.stage import Stage
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.strip import Batch, Strip
 from woodmove.extend.catalogue import Catalogue
@@ -112,6 +113,8 @@ LAY_UP = CommandSpec(
     PARAMS,
     run,
     table="laid",
+    line="In which order to lay up the strips",
+    stage=Stage.STRIPS,
 )
 
 SECTION = Section(

@@ -4,7 +4,8 @@ from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import handling as advice
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, ParamType, Request
-from woodmove.contract.plan import Section, Stage
+from woodmove.contract.plan import Section
+from woodmove.contract.stage import Stage
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
@@ -71,6 +72,8 @@ LIFT = CommandSpec(
     PARAMS,
     run,
     table="shared",
+    line="What it weighs, and who can lift it",
+    stage=Stage.FIX,
 )
 
 SECTION = Section("weight", "What it weighs", LIFT, Stage.FIX, "Lift", decides=False)

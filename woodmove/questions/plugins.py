@@ -104,10 +104,16 @@ def _find(name: str, catalogue: Catalogue) -> Plugin:
 
 
 COMMANDS = (
-    CommandSpec("plugins list", "Every plugin: loaded, failed or disabled.", ("woodmove plugins list",), (),
-                run_list, table="plugins"),
-    CommandSpec("plugins show", "One plugin and what it contributes.",
-                ("woodmove plugins show woodmove_species",), (NAME,), run_show),
-    CommandSpec("plugins check", "Load every plugin and call every hook; exit 4 if one fails.",
-                ("woodmove plugins check",), (), run_check),
+    CommandSpec(
+        "plugins list", "Every plugin: loaded, failed or disabled.", ("woodmove plugins list",), (),
+        run_list, table="plugins", line="Plugins: loaded, failed or disabled",
+    ),
+    CommandSpec(
+        "plugins show", "One plugin and what it contributes.", ("woodmove plugins show woodmove_species",),
+        (NAME,), run_show, line="What a plugin brings",
+    ),
+    CommandSpec(
+        "plugins check", "Load every plugin and call every hook; exit 4 if one fails.",
+        ("woodmove plugins check",), (), run_check, line="Load every plugin, and fail if one is broken",
+    ),
 )  # fmt: skip

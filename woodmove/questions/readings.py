@@ -9,6 +9,7 @@ from woodmove.contract.commands import CommandSpec
 from woodmove.contract.notes import Warning, note
 from woodmove.contract.params import Param, Request
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.stage import Stage
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.air import MonthlyAir
 from woodmove.domain.meter import Meter
@@ -234,6 +235,8 @@ ADD = CommandSpec(
     ),
     ADD_PARAMS,
     run_add,
+    line="Write a reading into the log",
+    stage=Stage.SETTLE,
 )
 LIST = CommandSpec(
     "readings list",
@@ -242,6 +245,8 @@ LIST = CommandSpec(
     (LOG,),
     run_list,
     table="readings",
+    line="The readings of a log",
+    stage=Stage.SETTLE,
 )
 UNDO = CommandSpec(
     "readings undo",
@@ -249,6 +254,8 @@ UNDO = CommandSpec(
     ("woodmove readings undo readings.csv",),
     (LOG, Param("number", "--number", WHOLE, "Number of the reading, as listed", "3", low=1, high=10**9)),
     run_undo,
+    line="Take a reading back",
+    stage=Stage.SETTLE,
 )
 FORECAST = CommandSpec(
     "readings forecast",
@@ -260,6 +267,8 @@ FORECAST = CommandSpec(
     FORECAST_PARAMS,
     run_forecast,
     table="boards",
+    line="When the boards of a log are ready",
+    stage=Stage.SETTLE,
 )
 
 COMMANDS = (ADD, LIST, UNDO, FORECAST)

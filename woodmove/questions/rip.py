@@ -9,8 +9,9 @@ from woodmove.advice.boards import rip as advice
 from woodmove.advice.doubt.draws import Draws
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, ParamType, Request
-from woodmove.contract.plan import Section, Stage
+from woodmove.contract.plan import Section
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.stage import Stage
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.stock import Cut, FirstCut, Pith, Prong, SawnBoard
 from woodmove.extend.catalogue import Catalogue
@@ -216,6 +217,8 @@ RIP = CommandSpec(
     PARAMS,
     run,
     table="strips",
+    line="Which boards will move when ripped, what to leave",
+    stage=Stage.RIP,
 )
 
 SECTION = Section(

@@ -3,7 +3,8 @@
 from woodmove.advice.boards import species as advice
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Request
-from woodmove.contract.plan import Section, Stage
+from woodmove.contract.plan import Section
+from woodmove.contract.stage import Stage
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import SPECIES
@@ -29,6 +30,8 @@ LIST = CommandSpec(
     (),
     run_list,
     table="species",
+    line="Woods that are known",
+    stage=Stage.WOOD,
 )
 SHOW = CommandSpec(
     "species show",
@@ -37,6 +40,8 @@ SHOW = CommandSpec(
     (SPECIES.replace(option="KEY"),),
     run_show,
     table="coefficients",
+    line="What the tables know of a wood",
+    stage=Stage.WOOD,
 )
 
 SECTION = Section("wood", "The wood", SHOW, Stage.WOOD, "Wood", decides=False)

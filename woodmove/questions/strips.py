@@ -9,8 +9,9 @@ from woodmove.advice.top import milling
 from woodmove.advice.top import strips as advice
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, Request
-from woodmove.contract.plan import Hand, Section, Stage
+from woodmove.contract.plan import Hand, Section
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.stage import Stage
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.season import Season
 from woodmove.domain.strip import Batch
@@ -152,6 +153,8 @@ STRIPS = CommandSpec(
     PARAMS,
     run,
     table="counts",
+    line="How many strips make the top",
+    stage=Stage.STRIPS,
 )
 
 

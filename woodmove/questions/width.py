@@ -5,7 +5,8 @@ from woodmove.advice.top import width as advice
 from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Request
-from woodmove.contract.plan import Section, Stage
+from woodmove.contract.plan import Section
+from woodmove.contract.stage import Stage
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
     EXPOSURE,
@@ -57,6 +58,8 @@ WIDTH = CommandSpec(
     ),
     ask,
     table="months",
+    line="How wide the top is in each season",
+    stage=Stage.YEAR,
 )
 
 SECTION = Section("width", "The top through the year", WIDTH, Stage.YEAR, "Year", checks=advice.checks)

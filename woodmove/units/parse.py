@@ -199,19 +199,50 @@ def parse_whole(text: str) -> int:
     return int(text)
 
 
-def parse_date(text: str) -> date:
-    """A date as ISO 8601 writes it: ``2027-01-15``, from the year 1900 to 2199.
+_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_DAY_FIRST = re.compile(r"(\d{1,2})\.? ([a-z]{3,9})\.?,? (\d{4})", re.IGNORECASE)
+_MONTH_FIRST = re.compile(r"([a-z]{3,9})\.? (\d{1,2}),? (\d{4})", re.IGNORECASE)
+_NUMBERS = re.compile(r"(\d{1,2})[/.](\d{1,2})[/.](\d{4})")
 
-    :raises ValueError: anything else
+
+def parse_date(text: str) -> date:
+    """A date, from the year 1900 to 2199: ``2027-01-15``, ``15 Jan 2027``, ``Jan 15 2027``.
+
+    :raises ValueError: anything else; of numbers alone both readings are named
     """
+    tidy = " ".join(text.split())
+    found = None
     try:
-        found = date.fromisoformat(text.strip())
-    except ValueError:
-        found = None
+        if numbers := _NUMBERS.fullmatch(tidy):
+            raise ValueError(_two_days(text, *map(int, numbers.groups())))
+        if named := _DAY_FIRST.fullmatch(tidy):
+            found = date(int(named[3]), _month(named[2]), int(named[1]))
+        elif named := _MONTH_FIRST.fullmatch(tidy):
+            found = date(int(named[3]), _month(named[1]), int(named[2]))
+        else:
+            found = date.fromisoformat(tidy)
+    except ValueError as problem:
+        if "reads as" in str(problem):
+            raise
     # Checks are dated months and years later, and the calendar ends with the year 9999.
     if found is None or not 1900 <= found.year < 2200:
-        raise ValueError(f"{text!r} is not a date such as 2027-01-15")
+        raise ValueError(f"{text!r} is not a date such as 2027-01-15 or 15 Jan 2027")
     return found
+
+
+def _month(name: str) -> int:
+    return _MONTHS.index(name[:3].lower()) + 1
+
+
+def _two_days(text: str, one: int, other: int, year: int) -> str:
+    readings = [
+        date(year, month, day).isoformat()
+        for month, day in ((one, other), (other, one))
+        if (1 <= month <= 12 and 1 <= day <= 28) or (1 <= month <= 12 and day <= 31 and month != 2)
+    ]
+    if not readings:
+        return f"{text!r} is not a date such as 2027-01-15"
+    return f"{text!r} reads as {' or '.join(dict.fromkeys(readings))}: write it so"
 
 
 def in_millimetres(text: str) -> str:
