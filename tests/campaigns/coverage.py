@@ -15,8 +15,8 @@ from typing import Any
 from woodmove_fasteners.slots import SLOTS
 
 from woodmove.domain.board import dressed_size
-from woodmove.extend.science import width
 from woodmove.extend.api import Catalogue, Draws, Range, Request, Season, Wood, groups
+from woodmove.extend.science import width
 
 FAMILIES = ("on edge", "strips from a board", "flat panel")
 QUANTITIES = ("change low", "change high", "slot travel")

@@ -7,8 +7,8 @@ import pytest
 from woodmove_species import woodmove_species
 from woodmove_species.loader import KPA_PER_PSI
 
-from woodmove.extend.science import shrinkage
 from woodmove.extend.api import SOURCES, Catalogue, Known, Refusal, Species, Status, slug
+from woodmove.extend.science import shrinkage
 
 ALL: dict[str, Species] = {species.key: species for species in woodmove_species()}
 SINGLE = [species for species in ALL.values() if species.group != "mix"]

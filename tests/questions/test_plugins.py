@@ -57,7 +57,7 @@ def test_plugins_check(cli, user_plugin):
 
 
 def test_the_test_kit_knows_what_woodmove_keeps_for_itself():
-    sections = {section.key for section in jobs._core_sections()}
+    sections = {section.key for section in jobs.core_sections()}
     assert frozenset({*CORE, *sections}) == RESERVED
 
 

@@ -7,8 +7,8 @@ import pytest
 from reference_cases import read_cases
 from woodmove_glue import clock, loader, water
 
-from woodmove.extend.science import density
 from woodmove.extend.api import Catalogue
+from woodmove.extend.science import density
 from woodmove.physics.drying.boards import CellProfile, graded_cells
 from woodmove.physics.warp import part_release_per_m, seam_step_mm, skew_deg
 

@@ -7,9 +7,8 @@ swings: from the driest to the dampest of the year.
 import pytest
 from reference_cases import read_cases
 
-from woodmove.extend.science import width
-from woodmove.extend.science import sorption
 from woodmove.extend.api import Catalogue, Draws, Range, Rings, Room, Season, Top
+from woodmove.extend.science import sorption, width
 
 CASES = read_cases("published-movements.csv", 6)
 TEMP_C = 21.0

@@ -5,12 +5,12 @@ from __future__ import annotations
 import inspect
 import textwrap
 from collections.abc import Callable, Sequence
+from importlib.metadata import version
 from typing import TYPE_CHECKING, Any
 
 import typer
 from typer.core import TyperGroup
 
-from woodmove import __version__
 from woodmove.cli.core import CORE, core_commands
 from woodmove.cli.execute import COMMON, CSV, execute
 from woodmove.cli.reader import units_of_help
@@ -150,7 +150,7 @@ def _grouped(headings: dict[str, list[str]]) -> type[TyperGroup]:
 
 def _version(wanted: bool) -> None:
     if wanted:
-        print(f"woodmove {__version__}")
+        print(f"woodmove {version('woodmove')}")
         raise typer.Exit
 
 

@@ -33,7 +33,7 @@ DRAWS = Param("draws", "--draws", WHOLE, "Draws behind each Range", "8192", low=
               default=8192)  # fmt: skip
 SEED = Param("seed", "--seed", WHOLE, "Seed of the draws", "1", low=0, high=2**32 - 1, default=1)
 JOB_FILE = "woodmove.toml"
-JOB = Param("job_file", "--job", TEXT, "Job file that says what is not typed; woodmove.toml of this folder, if "
+JOB = Param("job_file", "--job", TEXT, "Job file for what is not typed; woodmove.toml of this folder, if "
                                        "there is one", "job.toml")  # fmt: skip
 COMMON = (
     JOB,

@@ -50,7 +50,9 @@ def _brief(reply: Reply, system: System, width: int) -> Iterator[str]:
     head += [_single(single, system, width)] if single else []
     watch = notes_text("Watch", answer.warnings, system, width)
     safety, left_out = _cautions(answer.cautions, system, width)
-    below = [*watch, safety]
+    # How what was typed was understood.
+    read = _wrap(" ".join(sentence(note, system) for note in reply.more), width) if reply.more else ""
+    below = [*watch, safety, read]
     hidden = len(answer.cautions) if left_out else 0
     shown = {f.name for f in (*single, *([table] if table else []))}
     more = _more(reply, [f for f in figures if f.name not in shown], hidden)
@@ -78,7 +80,7 @@ def _more(reply: Reply, figures: Sequence[Figure], cautions: int) -> str:
     """What ``--details`` adds."""
     answer = reply.answer
     counts = (
-        (len(figures), "figure"), (len(reply.assumptions), "assumption"), (cautions, "caution in full"),
+        (len(figures), "figure"), (len(answer.assumptions), "assumption"), (cautions, "caution in full"),
         (len(answer.sources), "source"),
     )  # fmt: skip
     words = [f"{count} {_plural(word, count)}" for count, word in counts if count]

@@ -222,7 +222,7 @@ def parse_date(text: str) -> date:
         else:
             found = date.fromisoformat(tidy)
     except ValueError as problem:
-        if "reads as" in str(problem):
+        if "one reading" in str(problem):
             raise
     # Checks are dated months and years later, and the calendar ends with the year 9999.
     if found is None or not 1900 <= found.year < 2200:
@@ -242,7 +242,7 @@ def _two_days(text: str, one: int, other: int, year: int) -> str:
     ]
     if not readings:
         return f"{text!r} is not a date such as 2027-01-15"
-    return f"{text!r} reads as {' or '.join(dict.fromkeys(readings))}: write it so"
+    return f"{text!r} is not a date with one reading: write {' or '.join(dict.fromkeys(readings))}"
 
 
 def in_millimetres(text: str) -> str:
