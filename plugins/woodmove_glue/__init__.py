@@ -32,8 +32,8 @@ def woodmove_plan_sections() -> list[PlanSection]:
             "glue-up",
             "The glue-up",
             GLUE_UP,
-            ("verdict", "because", "strip_count", "margin_min", "in_time_chance_pct", "clock", "instead",
-             "clamping", "glue_water"),
+            ("because", "strip_count", "margin_min", "in_time_chance_pct", "more_clamps", "glue_to_buy_ml",
+             "glue_ups", "instead", "clamping", "glue_water"),
             29,
             no_glue_up,
         )

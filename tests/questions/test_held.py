@@ -252,7 +252,7 @@ def test_a_section_says_the_same_alone(plan, key):
 
 def test_wet_wood_does_not_fail_the_plan(plan):
     sections, _ = plan(demo_text().replace("[wood]\n", '[wood]\nmc_now = "30"\n'))
-    assert sections["glue-up"]["answer"]["results"]["verdict"] == "no go"
+    assert sections["glue-up"]["answer"]["results"]["because"] == "too wet"
     assert sections["flatten"]["status"] == "done"
 
 

@@ -15,9 +15,10 @@ from woodmove.advice.top import movement
 from woodmove.advice.top import season as season_advice
 from woodmove.advice.top.season import Exposure, YearlyMoisture
 from woodmove.advice.top.width import width
-from woodmove.contract.answer import Answer
+from woodmove.contract import quantity
+from woodmove.contract.answer import Answer, Verdict
 from woodmove.contract.commands import CommandSpec, PlanSection
-from woodmove.contract.notes import Assumption, Caution, Note, Warning
+from woodmove.contract.notes import Assumption, Caution, Note, Warning, assumption, caution, note, warning
 from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
@@ -60,7 +61,8 @@ __all__ = [
     "slug", "parse_length_mm", "length_text",
     "groups",
     # the answer
-    "Answer", "Range", "Note", "Warning", "Caution", "Assumption", "Refusal",
+    "Answer", "Verdict", "Range", "Note", "Warning", "Caution", "Assumption", "Refusal",
+    "note", "warning", "caution", "assumption", "quantity",
     # the nouns
     "Species", "Wood", "Coefficients", "Shrinkage", "SpecificGravity", "AcrossGrain", "StiffnessRatios",
     "Known", "Climate", "Room", "Season", "MONTHS", "Screw", "Washer", "Finish", "Faces",

@@ -4,10 +4,11 @@ import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import is_dataclass
 from functools import cache
+from itertools import repeat
 from numbers import Integral, Real
 from reprlib import repr as short
 from types import NoneType, UnionType
-from typing import Any, NamedTuple, Union, get_args, get_origin, get_type_hints
+from typing import Any, Literal, NamedTuple, Union, get_args, get_origin, get_type_hints
 
 from woodmove.contract.answer import Answer
 from woodmove.domain.air import AirSeries
@@ -62,21 +63,26 @@ def _choices(kind: Any) -> tuple[_Choice, ...]:
 
 
 def _wrong(value: Any, kind: Any, where: str) -> Iterator[str]:
-    fitting = next((choice for choice in _choices(kind) if _is(value, choice.plain)), None)
+    fitting = next((choice for choice in _choices(kind) if _is(value, choice)), None)
     if fitting is None:
         yield f"{where} is {short(value)} (expected: {_words(kind)})"
     elif fitting.has_fields:
         yield from wrong_types(value, fitting.plain, f"{where}.")
     elif fitting.held and isinstance(value, tuple):
-        for number, one in enumerate(value):
-            yield from _wrong(one, fitting.held[0], f"{where}[{number}]")
+        # tuple[X, ...] holds any number of one type, tuple[X, Y] one of each.
+        each = repeat(fitting.held[0]) if fitting.held[-1] is Ellipsis else fitting.held
+        for number, (one, kind_of_it) in enumerate(zip(value, each, strict=False)):
+            yield from _wrong(one, kind_of_it, f"{where}[{number}]")
     elif fitting.held and isinstance(value, Mapping):
         for key, one in value.items():
             yield from _wrong(key, fitting.held[0], f"a key of {where}")
             yield from _wrong(one, fitting.held[1], f"{where}[{short(key)}]")
 
 
-def _is(value: Any, plain: Any) -> bool:
+def _is(value: Any, choice: _Choice) -> bool:
+    plain = choice.plain
+    if plain is Literal:
+        return value in choice.held
     if plain is float:
         # A bool is a number to Python, and a mistake here.
         number = type(value) is float or (isinstance(value, Real) and not isinstance(value, bool))
@@ -89,6 +95,7 @@ def _is(value: Any, plain: Any) -> bool:
 def _words(kind: Any) -> str:
     return " or ".join(
         f"tuple of {_words(choice.held[0])}" if choice.plain is tuple
+        else " or ".join(map(repr, choice.held)) if choice.plain is Literal
         else _WORDS.get(choice.plain) or choice.plain.__name__
         for choice in _choices(kind)
     )  # fmt: skip
