@@ -38,7 +38,7 @@ BUY = 1.5
 GLUE = note("GLUE", "Glue the strips from {day} on. Meter them first.", day=None)
 JOINTS_LEVEL = note(
     "JOINTS_LEVEL",
-    "Plane the glued joints for good from {day} on: glue and its water take {wait_days}.",
+    "Plane the glued joints for good from {day} on: glue and its water take about {wait_days}.",
     day=None, wait_days=quantity.DAYS,
 )  # fmt: skip
 LEVEL_TOO_LATE = warning(
@@ -227,7 +227,7 @@ def _checks(request: Request, wait: Range) -> list[dict[str, Any]]:
         return []
     today, glued = groups.today_of(request), _glued(request)
     day = max(glued + timedelta(days=wait.expected), today)
-    checks: list[tuple[date, Note]] = [(day, JOINTS_LEVEL(day=day.isoformat(), wait_days=wait))]
+    checks: list[tuple[date, Note]] = [(day, JOINTS_LEVEL(day=day.isoformat(), wait_days=wait.expected))]
     if request["glue_date"] is None:
         checks.insert(0, (glued, GLUE(day=glued.isoformat())))
     return [{"date": day, "check": check} for day, check in checks]

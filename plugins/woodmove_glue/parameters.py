@@ -20,6 +20,7 @@ from woodmove.extend.api import (
     density,
     groups,
     length_text,
+    movement,
     strips_for,
 )
 from woodmove_glue.clock import (
@@ -39,8 +40,6 @@ from woodmove_glue.clock import (
 from woodmove_glue.loader import Clamp, clamps, methods
 from woodmove_glue.water import Joint
 
-# A hand feels what stands over its strip by more: 0.003 in (status: common practice).
-FELT_MM = 0.003 * 25.4
 MOST_HANDS = 6
 # What a shop may be colder than a type takes: 55 °F is as good as the 13 °C that it stands for.
 ROUNDED_C = 0.5
@@ -118,7 +117,7 @@ PARAMS = (
           "glue.clamp_time", low=0.02, high=60),
     Param("level_step_mm", "--flat-to", LENGTH,
           "How far a seam may stand up when the joint is planed; a hand feels 0.003 in", "0.001in",
-          "glue.flat_to", default=FELT_MM, low=0.002, high=5),
+          "glue.flat_to", default=movement.FELT_MM, low=0.002, high=5),
     *groups.SERVICE,
     Param("glue_date", "--on", DATE, "Day of the glue-up", "2027-01-05", "glue.on"),
     groups.READY_DATE,

@@ -12,8 +12,8 @@ from woodmove.domain.climate import MONTHS
 from woodmove.domain.job import Job
 
 TOO_SOON, PAST, NEVER = "BUILD_DATE_TOO_SOON", "BUILD_DATE_PAST", "LUMBER_NOT_READY"
-# Codes of the checks that a section counts back from the build.
-_COUNTED_BACK = {"LAST_JOINT", "FLATTEN_ROUGHLY"}
+# Codes of the checks that a section dates from the day on which the lumber is ready.
+_FROM_READY = {"GLUE", "JOINTS_LEVEL", "FLATTEN_ROUGHLY", "FLATTEN"}
 # Days of a job in the order of the work: name of the value, its place in the job file.
 _IN_ORDER = (
     ("from_date", "stock.from"),
@@ -147,12 +147,14 @@ class Calendar:
         another one or today overtakes."""
         found = [check for results in self.results.values() for check in results.get("checks", ())]
         told = {note.code for note in self.warnings()}
-        codes = {"LAST_JOINT"} if self.glued is not None else set()
+        codes: set[str] = set()
         if told & {TOO_SOON, NEVER}:
-            # Nor is the top in its room on the day that its first season is counted from.
-            codes = _COUNTED_BACK | {"MEASURE_WIDTH"}
+            # The top is not in its room on the day that its first season is counted from.
+            codes |= {"MEASURE_WIDTH"}
+        if NEVER in told:
+            codes |= _FROM_READY
         if PAST in told:
-            codes = _COUNTED_BACK | {"READY"}
+            codes |= _FROM_READY | {"READY"}
         kept = []
         dated = [(*due(check, self.built, self.today), check["check"]) for check in found]
         for _, when, day, check in sorted(dated, key=lambda row: row[0]):
@@ -160,8 +162,6 @@ class Calendar:
             code = getattr(check, "code", "")
             if code not in codes and (day is None or day >= self.today):
                 kept.append({"when": when, "date": day, "check": check})
-            if code == "LAST_JOINT":
-                codes.add(code)  # of several the earliest counts
         return kept
 
 

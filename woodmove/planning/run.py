@@ -5,6 +5,7 @@ import re
 from collections.abc import Sequence
 from contextlib import nullcontext
 from dataclasses import replace
+from datetime import date
 from typing import Any
 
 from woodmove.contract.commands import PlanSection
@@ -60,6 +61,10 @@ def _handed_on(job: Job, sections: Sequence[Section]) -> dict[str, Any]:
         handed["mc_now_pct"] = (
             job.values.get("stock_mc_pct") if expected is None else round(expected.expected, 1)
         )
+    checks = results.get("lumber", {}).get("checks", ())
+    ready = (date.fromisoformat(row["date"]) for row in checks if row.get("date"))
+    # On the day of the glue-up the lumber is taken to be ready.
+    handed["ready_date"] = job.values.get("glue_date") or next(ready, None)
     glued = results.get("glue-up", {})
     wait = glued.get("glue_water", {}).get("wait_days")
     if wait is not None:

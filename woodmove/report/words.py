@@ -127,6 +127,7 @@ _LABELS = {
     "plane": "plane",
     "each_face_step_mm": "step on each face",
     "rest_between_days": "rest before the final flattening",
+    "one_face_rest_days": "rest it would take, planed off one face alone",
     "now_cup_mm": "it would cup, planed flat today, by",
     "rested_cup_mm": "it would cup, planed flat then, by",
     "per_point_cup_mm": "cup for each point between its faces",
