@@ -127,3 +127,74 @@ def test_joints_of_a_thin_top_need_no_wait(cli):
             f"--strip-width {case['depth_in']}in --length 48in --mc-now 8"
         )["glue_water"]
         assert least <= found["wait_days"]["expected"] <= most
+
+
+# A rest
+
+
+def test_c12_a_rest_that_gains_nothing_is_not_advised(cli):
+    """0.016 in before and after."""
+    (case,) = [case for case in COUNTS["wait"] if case["id"] == "C12"]
+    assert case["advised"] is False
+    for mc, apart in ((7, 1), (7.5, 1), (8, 1), (8, 0.5), (7, -1)):
+        found = cli.results(
+            "flatten --species douglas-fir-coast --rings on-edge --top-width 32in --top-thickness 3in "
+            f"--mc-now {mc} --core-less-shell {apart} --temp 66F --rh 40 --mc-low 6 --mc-high 10"
+        )
+        now, rested = (found[name]["expected"] for name in ("now_cup_mm", "rested_cup_mm"))
+        if found["rest_between_days"]["expected"] > 1:
+            assert (now - rested) / INCH >= 0.003
+
+
+# Lifting
+
+LIFTED = {
+    "Douglas-fir, coast": "douglas-fir-coast",
+    "Pine, loblolly": "loblolly-pine",
+    "Spruce, red": "red-spruce",
+    # 470 kg/m3, as the wood of the count.
+    "Norway spruce": "sitka-spruce",
+}
+
+
+def lifted(cli, case: dict[str, Any], more: str = "") -> dict[str, Any]:
+    thickness, width, length = (f"{size}{case['units']}" for size in case["size"])
+    line = f"lift --species {LIFTED[case['wood']]} --thickness {thickness} --width {width} --length {length}"
+    return cli.json(f"{line} {more}")
+
+
+@pytest.mark.parametrize("case", cases("lift"))
+def test_weight_people_and_how(cli, case):
+    found = lifted(cli, case)["results"]
+    kg = 0.45359237 if case["units"] == "in" else 1.0
+    assert found["weight_kg"]["expected"] == pytest.approx(case["weight"] * kg, rel=0.06)
+    assert found["weight_kg"]["high"] <= 1.02 * case["weight_plus"] * kg
+    least, most = case["people"]
+    assert least <= found["people"] <= most
+    done = " ".join(row["do"].lower() for row in found["how"])
+    words = {"set down in steps": "set it down in steps"}
+    assert all(words.get(step, step) in done for step in case["how"])
+    assert bool(found["how"]) == bool(case["how"])
+    # A hoist is one way, and only where it is heavy.
+    assert ("hoist" in done) == ("hoist" in case["how"])
+
+
+def test_c15_a_90_lb_top_on_a_bench_of_knee_height(cli):
+    (case,) = [case for case in COUNTS["lift"] if case["id"] == "C15"]
+    posture = "--height 20in --reach 40cm"
+    found = lifted(cli, case, posture)
+    assert found["results"]["one_person_limit_kg"] == pytest.approx(case["equation"]["kg"], abs=0.1)
+    assert found["verdict"]["state"] == "go"
+    assert "hoist" not in " ".join(note["text"] for note in found["verdict"]["says"])
+    said = {people: lifted(cli, case, f"{posture} --people {people}") for people in (1, 2, 3)}
+    shares = [said[people]["results"]["lifting_index"] for people in (1, 2, 3)]
+    assert shares == sorted(shares, reverse=True)
+    assert [bool(said[people]["verdict"]["needs"]) for people in (1, 2, 3)] == [True, False, False]
+    texts = {" ".join(note["text"] for note in each["verdict"]["says"]) for each in said.values()}
+    assert len(texts) == 3
+
+
+def test_two_walk_a_long_top_and_do_not_carry_it(cli):
+    (case,) = [case for case in COUNTS["lift"] if case["id"] == "long-southern-pine-top"]
+    verdict = lifted(cli, case, "--people 2")["verdict"]
+    assert [note["code"] for note in verdict["says"]] == ["DO_NOT_CARRY"]

@@ -112,7 +112,7 @@ _LABELS = {
     "crook_of_the_slab_mm": "crook of the slab",
     "strips_evening_out_mm": "strips evening out",
     "all_mm": "in all",
-    "one_person_limit_kg": "limit for one person",
+    "one_person_limit_kg": "the lifting equation allows each",
     "people": "people that it takes",
     "lifters": "people",
     "lifting_index": "lifting index",
