@@ -25,7 +25,7 @@ from woodmove.extend.api import (
 from woodmove_glue import water
 from woodmove_glue.clock import KG_PER_LITRE
 from woodmove_glue.parameters import PARAMS, GlueUpRequest, plan_of
-from woodmove_glue.tried import Tried, instead
+from woodmove_glue.tried import FAULTS, Tried, instead
 from woodmove_glue.verdict import verdict
 from woodmove_glue.words import CAUTIONS, assumptions, steps, warnings
 
@@ -79,7 +79,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     )
     glue_water, wait = _water(plan, request, draws)
     results: dict[str, Any] = {
-        "because": ", ".join(because) or None,
+        "because": ", ".join(FAULTS[fault] for fault in because) or None,
         "strip_count": plan.work.strips,
         "joint_count": plan.work.joints,
         "glued_m2": plan.work.glued_m2,

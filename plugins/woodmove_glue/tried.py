@@ -19,6 +19,16 @@ MOST_HELP = 3
 # What a shop should be warmer than the adhesive needs: no thermometer is better (status: judgement).
 SPARE_C = 2
 
+# What speaks against a glue-up, and the words for it.
+COLD, WET, SOAKED, SLOW, UNPRESSED = "cold", "wet", "soaked", "slow", "unpressed"
+FAULTS = {
+    COLD: "too cold",
+    WET: "too wet",
+    SOAKED: "soaked",
+    SLOW: "too slow",
+    UNPRESSED: "too little pressure",
+}
+
 
 @dataclass(frozen=True)
 class Tried:
@@ -54,17 +64,17 @@ class Tried:
         plan = self.plan
         wet = plan.shop.mc_pct > plan.adhesive.mc_high_pct
         found = {
-            "too cold": plan.too_cold,
-            "too wet": wet,
-            "soaked": not wet and plan.joint is not None and plan.joint.soaked,
+            COLD: plan.too_cold,
+            WET: wet,
+            SOAKED: not wet and plan.joint is not None and plan.joint.soaked,
         }
-        return tuple(words for words, true in found.items() if true)
+        return tuple(fault for fault, true in found.items() if true)
 
     @property
     def faults(self) -> tuple[str, ...]:
         """Why it is no go as it is; nothing for one that is, be it with a few clamps more."""
-        slow = ("too slow",) if self.slow else ()
-        return (*self.forbids, *slow, *(("too little pressure",) if self.plan.unpressed else ()))
+        slow = (SLOW,) if self.slow else ()
+        return (*self.forbids, *slow, *((UNPRESSED,) if self.plan.unpressed else ()))
 
     @property
     def helped(self) -> "Tried | None":
@@ -77,7 +87,7 @@ class Tried:
     def because(self) -> tuple[str, ...]:
         """Why it stops: the faults that no more hands or a cooler shop mend."""
         mended = self.slow and not self.plan.too_cold and self.helped is not None
-        return tuple(fault for fault in self.faults if not (mended and fault == "too slow"))
+        return tuple(fault for fault in self.faults if not (mended and fault == SLOW))
 
     def of(self, **changes: Any) -> "Tried":
         """The same with another plan."""

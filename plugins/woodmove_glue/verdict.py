@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from woodmove.extend.api import Note, Verdict, note, quantity
+from woodmove_glue import tried as trying
 from woodmove_glue.tried import Tried
 
 _MINUTES = {"takes_min": quantity.MINUTES, "allowed_min": quantity.MINUTES}
@@ -120,18 +121,18 @@ def _in_time(tried: Tried) -> Note:
 def _stops(tried: Tried) -> list[Note]:
     plan, because = tried.plan, tried.because
     said = []
-    if "too cold" in because:
+    if trying.COLD in because:
         said.append(TOO_COLD(temp_c=plan.shop.temp_c, least_c=plan.adhesive.temp_low_c))
-    if "too wet" in because:
+    if trying.WET in because:
         said.append(TOO_WET(mc_pct=plan.shop.mc_pct, high_pct=plan.adhesive.mc_high_pct))
-    if "soaked" in because and plan.joint is not None:
+    if trying.SOAKED in because and plan.joint is not None:
         said.append(SOAKED(strip_mm=plan.strip_mm, rise_points=plan.joint.rise_points))
-    if "too little pressure" in because and plan.pressure_mpa is not None:
+    if trying.UNPRESSED in because and plan.pressure_mpa is not None:
         low = plan.pressure_mpa[0]
         said.append(
             UNPRESSED(clamps=plan.work.clamps, more=plan.more_clamps, gives_mpa=plan.gives_mpa, low_mpa=low)
         )
-    if "too slow" in because:
+    if trying.SLOW in because:
         _, minutes = _minutes(tried)
         what = f"{plan.work.strips} {'sections' if plan.joining else 'strips'}"
         said.append(TOO_SLOW(strips=what, **minutes))

@@ -27,6 +27,9 @@ CARRIES_KG = LOAD_CONSTANT_KG
 MOST_PEOPLE = 6
 # From so many people on a hoist is one of the ways (status: judgement).
 HOIST_FROM = 4
+# What so many people do with a piece, and the words for it.
+CARRIED, TIPPED, LEFT = "carried", "tipped", "left"
+_WORDS = {CARRIED: "carry it", TIPPED: "slide and tip it", LEFT: "leave it"}
 # Width of a board: a nominal 8 in (source: ps-20).
 BOARD_MM = 184.15
 
@@ -157,7 +160,7 @@ def lift(
     needed = int(np.ceil(weight.high / CARRIES_KG - 1e-9))
     lifts = people or min(needed, MOST_PEOPLE)
     each = weight.high / lifts
-    over = limit > 0 and each > limit and _can(weight, lifts) == "carry it"
+    over = limit > 0 and each > limit and _can(weight, lifts) == CARRIED
     return Answer(
         "lift",
         inputs,
@@ -172,7 +175,7 @@ def lift(
                     "lifters": number,
                     "each_kg": weight.high / number,
                     "lifting_index": weight.high / number / limit if limit > 0 else None,
-                    "can": _can(weight, number),
+                    "can": _WORDS[_can(weight, number)],
                 }
                 for number in range(1, max(4, min(needed, MOST_PEOPLE)) + 1)
             ],
@@ -195,8 +198,8 @@ def _can(weight: Range, people: int) -> str:
     """What so many do with it: nobody carries more than his share, and who tips it takes half of it, with the
     other edge down."""
     if weight.high <= people * CARRIES_KG:
-        return "carry it"
-    return "slide and tip it" if weight.expected / 2.0 <= people * CARRIES_KG else "leave it"
+        return CARRIED
+    return TIPPED if weight.expected / 2.0 <= people * CARRIES_KG else LEFT
 
 
 def _verdict(weight: Range, needed: int, people: int | None, limit_kg: float) -> Verdict:
@@ -212,12 +215,12 @@ def _verdict(weight: Range, needed: int, people: int | None, limit_kg: float) ->
         need = PEOPLE(people=needed, weight_kg=middle, each_kg=weight.high / needed)
         return Verdict("go", (HOW(),), (need,))
     can = _can(weight, people)
-    if can == "carry it":
+    if can == CARRIED:
         return Verdict("go", (CARRY(people=people, each_kg=weight.high / people), HOW()))
     more: tuple[Note, ...] = (USE_A_HOIST(),)
     if needed <= MOST_PEOPLE:
         more = (GET_PEOPLE(people=needed),)
-    if can == "leave it" or needed > MOST_PEOPLE:
+    if can == LEFT or needed > MOST_PEOPLE:
         return Verdict("stop", (TOO_HEAVY(weight_kg=middle, people=people), *more))
     return Verdict("go", (DO_NOT_CARRY(),), (MORE_PEOPLE(more=needed - people, weight_kg=middle),))
 
