@@ -297,9 +297,9 @@ def test_what_no_rest_of_weeks_does_both_faces_do(cli):
     assert {"BOTH_FACES", "NO_LONG_REST"} <= {note["code"] for note in found["verdict"]["says"]}
 
 
-def test_a_top_far_from_its_air_comes_nearer_first(cli):
+def test_a_top_far_from_its_room_comes_nearer_first(cli):
     wet = cli.json(SLAB.replace("--mc-now 8", "--mc-now 18"))["verdict"]
-    assert (wet["state"], wet["says"][0]["code"]) == ("wait", "AIR_FIRST")
+    assert (wet["state"], wet["says"][0]["code"]) == ("wait", "ROOM_FIRST")
     assert cli.json(SLAB)["verdict"]["state"] == "go"
 
 

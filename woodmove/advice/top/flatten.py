@@ -57,10 +57,10 @@ BOTH_DAYS = note(
     "BOTH_DAYS", "Flatten it roughly from {rough} on, and finally from {final} on.", rough=None, final=None
 )
 FINAL_DAY = note("FINAL_DAY", "Flatten it finally from {final} on.", final=None)
-AIR_FIRST = note(
-    "AIR_FIRST",
-    "Let it come nearer to its air first: it is at {now_pct}, and this air would bring it to {emc_pct}.",
-    now_pct=quantity.MOISTURE, emc_pct=quantity.MOISTURE,
+ROOM_FIRST = note(
+    "ROOM_FIRST",
+    "Let it come nearer to its room first: it is at {now_pct}, and the room's year is {service_pct}.",
+    now_pct=quantity.MOISTURE, service_pct=quantity.MOISTURE,
 )  # fmt: skip
 BOTH_FACES = note("BOTH_FACES", "Take as much off one face as off the other.")
 NO_LONG_REST = note(
@@ -257,7 +257,9 @@ def flatten(
     results["checks"] = days.checks()
     emc = float(air.at(np.zeros(1))[1][0])
     far = abs(emc - float(now[0])) > movement.FAR_POINTS
-    moistures = {"now_pct": float(now[0]), "emc_pct": emc}
+    # The air of a day passes; the year of the room is where the top goes.
+    unready = abs(season.mean_pct - float(now[0])) > movement.FAR_POINTS
+    room = {"now_pct": float(now[0]), "service_pct": season.mean_pct}
     return Answer(
         "flatten",
         inputs,
@@ -265,7 +267,7 @@ def flatten(
         warnings=(
             *movement.warnings(top, season),
             *((NO_DENSITY(wood=top.wood.species.name),) if top.wood.gravity_12 is None else ()),
-            *((FAR_FROM_AIR(**moistures),) if far else ()),
+            *((FAR_FROM_AIR(now_pct=float(now[0]), emc_pct=emc),) if far else ()),
             *season_advice.outside_diffusivity(model, now[:1].tolist(), top.wood.gravity_12),
             *_rests_in_vain(results, how),
             *days.too_late(),
@@ -277,7 +279,7 @@ def flatten(
             "by_day": ("day", "core_less_shell_points", "planed_cup_mm"),
             "seams": ("when", "mc_pct", "each_face_step_mm"),
         },
-        verdict=_verdict(results, days, moistures if far else None),
+        verdict=_verdict(results, days, room if unready else None),
         headline="rest_between_days" if "rest_between_days" in results else "",
         key=("now_cup_mm", "rested_cup_mm", "per_point_cup_mm", "by_its_rings", "seams"),
     )
@@ -339,10 +341,10 @@ class _Days:
 def _verdict(results: Mapping[str, Any], days: _Days, far: Mapping[str, float] | None) -> Verdict:
     """What to do.
 
-    :param far: moisture of the top, and what its air would bring it to, where these lie far apart
+    :param far: moisture of the top and of the room's year, where these lie far apart
     """
     if far is not None:
-        return Verdict("wait", (AIR_FIRST(**far), BOTH_FACES()))
+        return Verdict("wait", (ROOM_FIRST(**far), BOTH_FACES()))
     says: list[Note] = []
     if days.rough is not None:
         says.append(BOTH_DAYS(rough=days.rough, final=days.final))
