@@ -25,8 +25,10 @@ _HALF_TIME_K = 10.0
 # Cold and damp lengthen the times by no more than this in our reckoning (status: judgement).
 MOST_FACTOR = 2.0
 # One person lays a strip to the last one and lines it up, and sets a clamp, in so long [min] (status:
-# judgement).
-LAY_MIN, CLAMP_MIN = 10.0 / 60.0, 20.0 / 60.0
+# judgement; of a first glue-up: half a minute or so a joint and half a minute a clamp, common practice).
+PACES = {"first": (20.0 / 60.0, 30.0 / 60.0), "practised": (10.0 / 60.0, 20.0 / 60.0)}
+# What a litre of a liquid adhesive weighs [kg] (status: memory).
+KG_PER_LITRE = 1.1
 # Pressure on the joint by the group of the species [MPa], low and high: 100 to 150 psi, and 175 to 250 psi
 # (source: clamp-pressure, a maker of adhesives).
 PRESSURE_MPA = {"softwood": (0.6895, 1.0342), "hardwood": (1.2066, 1.7237)}
@@ -34,7 +36,7 @@ PRESSURE_MPA = {"softwood": (0.6895, 1.0342), "hardwood": (1.2066, 1.7237)}
 CONTACT_SPACING_MM = 200.0
 # Nearer to each other than this clamps do not stand (status: judgement).
 LEAST_SPACING_MM = 40.0
-# Below this part of the low pressure a joint is not pressed (status: judgement; one page tells half of
+# At this part of the low pressure, or less, a joint is not pressed (status: judgement; one page tells half of
 # what the maker of adhesives does).
 LEAST_PRESSED = 0.5
 # The same by specific gravity: 100 psi for light wood to 250 psi for dense (source: fpl-gtr-190 chapter 10,
@@ -70,7 +72,7 @@ class GlueUp:
     spread_min: float
     lay_min: float
     clamps: int
-    clamp_min: float = CLAMP_MIN
+    clamp_min: float = PACES["first"][1]
     hands: int = 1
     first_all: bool = False
 

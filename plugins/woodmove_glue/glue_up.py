@@ -1,15 +1,11 @@
-"""woodmove glue-up: is there time enough, how hard to clamp, and when to plane the joints."""
+"""woodmove glue-up: go, go with what, or stop; how hard to clamp, and when to plane the joints."""
 
-import math
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import date, timedelta
 from typing import Any
 
 import numpy as np
 
 from woodmove.extend.api import (
-    Adhesive,
     Catalogue,
     CommandSpec,
     Draws,
@@ -19,107 +15,83 @@ from woodmove.extend.api import (
     Stage,
     UntypedAnswer,
     Warning,
-    balanced,
     groups,
-    sections_text,
+    note,
+    quantity,
+    warning,
 )
-from woodmove.extend.science import Array, doubt, movement
+from woodmove.extend.science import doubt, movement
 from woodmove_glue import water
-from woodmove_glue.clock import LEAST_PRESSED, allowed_min, margin_min
-from woodmove_glue.loader import clamps
-from woodmove_glue.parameters import MOST_HANDS, PARAMS, GlueUpRequest, plan_of, usual_clamps
-from woodmove_glue.words import CAUTIONS, SURE, against, assumptions, practice, warnings
+from woodmove_glue.clock import KG_PER_LITRE
+from woodmove_glue.parameters import PARAMS, GlueUpRequest, plan_of
+from woodmove_glue.tried import FAULTS, Tried, instead
+from woodmove_glue.verdict import verdict
+from woodmove_glue.words import CAUTIONS, assumptions, steps, warnings
 
 # A week is generally enough for the water of a glue to leave its seams (source: woodweb-joints).
 WEEK_DAYS = 7.0
-# What a shop should be warmer than the adhesive needs: no thermometer is better (status: judgement).
-SPARE_C = 2
+# Glue to buy for what goes onto the joints: what squeezes out, and what stays in bottle and brush (status:
+# judgement).
+BUY = 1.5
 
-
-@dataclass(frozen=True)
-class _Tried:
-    """A glue-up against the clock, in draws: what it takes, what the glue allows, what is left [min]."""
-
-    plan: GlueUpRequest
-    time: Array
-    hands: Array
-
-    @property
-    def allowed(self) -> tuple[float, float]:
-        return allowed_min(self.plan.adhesive, self.plan.shop, self.plan.saturation_pct)
-
-    @property
-    def margin(self) -> Array:
-        return margin_min(self.plan.work, self.allowed, self.time, self.hands)
-
-    @property
-    def chance(self) -> float:
-        """Of being in time."""
-        return float(np.mean(self.margin[1:] > 0))
-
-    @property
-    def because(self) -> list[str]:
-        """Why it is no go, in a few words each; nothing for a go."""
-        reasons = [
-            note.code.replace("_", " ").lower().removesuffix(" to glue") for note in against(self.plan)
-        ]
-        if self.chance < SURE:
-            reasons.append("too slow")
-        pressure = self.plan.pressure_mpa
-        if pressure is not None and self.plan.gives_mpa < LEAST_PRESSED * pressure[0]:
-            reasons.append("too little pressure")
-        return reasons
-
-    def of(self, **changes: Any) -> "_Tried":
-        """The same with another plan."""
-        return replace(self, plan=replace(self.plan, **changes))
+GLUE = note("GLUE", "Glue the strips from {day} on. Meter them first.", day=None)
+JOINTS_LEVEL = note(
+    "JOINTS_LEVEL",
+    "Plane the glued joints for good from {day} on: glue and its water take about {wait_days}.",
+    day=None, wait_days=quantity.DAYS,
+)  # fmt: skip
+LEVEL_TOO_LATE = warning(
+    "LEVEL_TOO_LATE",
+    "Glued on {glued}, the joints may be planed for good from {day} on, and not by {build}.",
+    glued=None, day=None, build=None,
+)  # fmt: skip
 
 
 def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
-    """Go or no go, with its margin; clamps; the water of the glue."""
+    """Go, go with, or stop, with the margin; clamps, glue to buy, and the water of the glue."""
     draws = Draws(request.draws, request.seed)
     plan = plan_of(request, catalogue)
     time, hands = (np.exp(draws.deviation(each)) for each in (doubt.ADHESIVE_TIME, doubt.HANDS))
-    tried = _Tried(plan, time, hands)
-    opened, whole = tried.allowed
+    glue_ups = [(Tried(each, time, hands), times) for each, times in plan.glue_ups]
+    tries = [tried for tried, _ in glue_ups]
+    worst = min(tries, key=lambda each: (not each.because, not each.faults, each.chance))
+    ways = instead(worst, catalogue) if worst.faults else []
+    because = list(dict.fromkeys(fault for each in tries for fault in each.because))
+    helped = worst.helped if worst.slow else None
+    spread = draws.range(
+        sum(times * each.plan.work.glued_m2 for each, times in glue_ups)
+        * plan.adhesive.spread_g_m2
+        * draws.factor(doubt.GLUE_SPREAD)
+    )
+    glue_water, wait = _water(plan, request, draws)
     results: dict[str, Any] = {
-        "verdict": "no go" if tried.because else "go",
-        "because": ", ".join(tried.because) or None,
+        "because": ", ".join(FAULTS[fault] for fault in because) or None,
         "strip_count": plan.work.strips,
         "joint_count": plan.work.joints,
         "glued_m2": plan.work.glued_m2,
-        "margin_min": draws.range(tried.margin),
-        "in_time_chance_pct": 100.0 * tried.chance,
-        "glue_to_spread_g": draws.range(
-            plan.work.glued_m2 * plan.adhesive.spread_g_m2 * draws.factor(doubt.GLUE_SPREAD)
-        ),
-        "clock": [
-            {
-                "time": words,
-                "takes_min": draws.range(takes * hands),
-                "allowed_min": draws.range(allowed * time),
-                "margin_min": draws.range(allowed * time - takes * hands),
-            }
-            for words, takes, allowed in (
-                ("open: a joint from its spreading to its closing", plan.work.open_min, opened),
-                ("in all: from the first spreading to the last clamp", plan.work.whole_min, whole),
-            )
-        ],
+        "margin_min": draws.range(worst.margin),
+        "in_time_chance_pct": 100.0 * worst.chance,
+        "hands": plan.work.hands if helped is None else helped.plan.work.hands,
+        "clamp_count": plan.work.clamps,
+        "more_clamps": plan.more_clamps,
+        "temp_least_c": plan.adhesive.temp_low_c,
+        "glue_to_spread_g": spread,
+        "glue_to_buy_ml": BUY * spread.expected / KG_PER_LITRE,
+        "steps": [{"step": number, "do": words} for number, words in enumerate(steps(plan), start=1)],
+        "glue_ups": [_glue_up(each, times, draws) for each, times in glue_ups],
+        "clock": _clock(tries[0], draws),
         "clamping": _clamping(plan),
         "unstressed_h": plan.hours[1],
-        **_water(plan, request, draws),
-        "instead": _instead(tried, catalogue) if tried.because else [],
-        "before": [{"when": when, "do": what} for when, what in practice(plan)],
+        "glued_on": _glued(request),
+        "glue_water": glue_water,
+        "checks": [] if wait is None else _checks(request, wait),
+        "instead": ways,
     }
     return UntypedAnswer(
         "glue-up",
         _inputs(request, catalogue, plan),
         results,
-        warnings=(
-            *against(plan),
-            *warnings(plan, tried.chance, results["clock"], results["glue_water"]),
-            *_too_late(results["glue_water"], request),
-        ),
+        warnings=(*warnings(plan, glue_water), *_too_late(wait, request)),
         cautions=CAUTIONS,
         assumptions=assumptions(plan, request),
         sources=(
@@ -134,6 +106,9 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
             "instead": ("instead", "margin_min", "in_time_chance_pct"),
             "clock": ("time", "takes_min", "allowed_min", "margin_min"),
         },
+        verdict=verdict(tries, ways, None if wait is None else wait.expected),
+        headline="in_time_chance_pct",
+        key=("more_clamps", "hands", "glue_to_buy_ml", "temp_least_c", "steps"),
     )
 
 
@@ -144,8 +119,37 @@ def _inputs(request: Request, catalogue: Catalogue, plan: GlueUpRequest) -> dict
     return inputs | {"adhesive": plan.adhesive.key}
 
 
+def _clock(tried: Tried, draws: Draws) -> list[dict[str, Any]]:
+    """The two times of a glue-up: what they take, what the glue allows, and what is left."""
+    work, (opened, whole) = tried.plan.work, tried.allowed
+    return [
+        {
+            "time": words,
+            "takes_min": draws.range(takes * tried.hands),
+            "allowed_min": draws.range(allowed * tried.time),
+            "margin_min": draws.range(allowed * tried.time - takes * tried.hands),
+        }
+        for words, takes, allowed in (
+            ("open: a joint from its spreading to its closing", work.open_min, opened),
+            ("in all: from the first spreading to the last clamp", work.whole_min, whole),
+        )
+    ]
+
+
+def _glue_up(tried: Tried, times: int, draws: Draws) -> dict[str, Any]:
+    """One glue-up of the top, as a row: what is glued, how often, and its clock."""
+    work = tried.plan.work
+    return {
+        "what": f"{work.strips} {'sections joined' if tried.plan.joining else 'strips'}",
+        "times": times,
+        "joints": work.joints,
+        "takes_min": draws.range(work.whole_min * tried.hands),
+        "in_time_chance_pct": 100.0 * tried.chance,
+    }
+
+
 def _clamping(plan: GlueUpRequest) -> list[dict[str, Any]]:
-    """Pressure, force and clamps: the least and the most that is told, and what there is."""
+    """Pressure, force and clamps: the least and the most that a maker wants, and what there is."""
 
     def row(words: str, number: int, mpa: float | None) -> dict[str, Any]:
         force = None if mpa is None else mpa * plan.work.joint_m2 * 1000.0
@@ -160,16 +164,17 @@ def _clamping(plan: GlueUpRequest) -> list[dict[str, Any]]:
 
     if plan.pressure_mpa is None:
         return [row("until the joint closes", plan.work.clamps, None)]
-    told = zip(("least told", "most told"), plan.pressure_mpa, strict=True)
-    rows = [row(words, plan.clamps_for(mpa, plan.clamp), mpa) for words, mpa in told]
-    have = "with what there is" if plan.told_clamps else "reckoned with"
+    wanted = zip(("maker wants at least", "maker wants at most"), plan.pressure_mpa, strict=True)
+    rows = [row(words, plan.clamps_for(mpa, plan.clamp), mpa) for words, mpa in wanted]
+    have = "your clamps give" if plan.told_clamps else "as many as usual give"
     return [*rows, row(have, plan.work.clamps, plan.gives_mpa)]
 
 
-def _water(plan: GlueUpRequest, request: Request, draws: Draws) -> dict[str, Any]:
-    """What the water of the glue does, and how long the joints wait: for it, and for the glue itself."""
+def _water(plan: GlueUpRequest, request: Request, draws: Draws) -> tuple[dict[str, Any], Range | None]:
+    """What the water of the glue does, and how long the joints wait for it and for the glue itself; None
+    where they never lie level. The joints between sections wait by the same rule, and are the last."""
     cured = plan.hours[1] / 24.0
-    wait, found, by_joint = np.full(draws.draws + 1, cured), {}, []
+    wait, found = np.full(draws.draws + 1, cured), {}
     joint = plan.joint
     if plan.adhesive.water_pct == 0.0:
         nothing = Range(0.0, 0.0, 0.0)
@@ -177,155 +182,51 @@ def _water(plan: GlueUpRequest, request: Request, draws: Draws) -> dict[str, Any
     elif joint is not None:
         adds = joint.rise_points * plan.work.joints / plan.work.strips * draws.factor(doubt.GLUE_SPREAD)
         if joint.soaked:
-            return {"glue_water": {"adds_points": draws.range(adds)}, "checks": []}
+            return {"adds_points": draws.range(adds)}, None
         moves = movement.movement(plan.top, draws)
-        # A seam stands up by half of what the wood beside it swells through the whole top.
-        by_joint = [
-            0.5 * plan.deep_mm * moves.thickness[:, None] * water.seam_points(each, draws)
-            for each in (joint, plan.section_joint)
-            if each is not None
-        ]
-        steps = by_joint[0]
-        wait = np.maximum(water.wait_days(steps, request["level_step_mm"]), cured)
         found = {
             "adds_points": draws.range(adds),
             "wider_mm": draws.range(plan.top.width_mm * moves.width * adds),
-            "after_a_day_step_mm": draws.range(water.on_day(steps, 1.0)),
-            "after_a_week_step_mm": draws.range(water.on_day(steps, WEEK_DAYS)),
         }
+        for glue_up, _ in plan.glue_ups:
+            assert glue_up.joint is not None
+            # A seam stands up by half of what the wood beside it swells through the whole top.
+            steps_mm = 0.5 * plan.deep_mm * moves.thickness[:, None] * water.seam_points(glue_up.joint, draws)
+            wait = np.maximum(wait, water.wait_days(steps_mm, request["level_step_mm"]))
+            # Those of the last glue-up count.
+            found["after_a_day_step_mm"] = draws.range(water.on_day(steps_mm, 1.0))
+            found["after_a_week_step_mm"] = draws.range(water.on_day(steps_mm, WEEK_DAYS))
     waits = draws.range(np.ceil(wait))
     if waits.expected >= water.DAYS[-1]:
-        return {"glue_water": found, "checks": []}
-    found["wait_days"] = waits
-    if len(by_joint) > 1:
-        found["sections_step_mm"] = draws.range(water.on_day(by_joint[1], waits.expected))
-    return {"glue_water": found, "checks": _checks(request, waits)}
+        return found, None
+    return found | {"wait_days": waits}, waits
+
+
+def _glued(request: Request) -> date:
+    """The day of the glue-up: as told, else the first on which the strips may be glued."""
+    today = groups.today_of(request)
+    return request["glue_date"] or max(request["ready_date"] or today, today)
 
 
 def _checks(request: Request, wait: Range) -> list[dict[str, Any]]:
-    """When to plane the joints; where only the build is dated, by when to glue the last one. Nothing that is
-    too late by now."""
-    days, today = timedelta(days=wait.expected), groups.today_of(request)
-    if request["glue_date"] is not None:
-        day, code = max(request["glue_date"] + days, today), "JOINTS_LEVEL"
-        words = "Plane the glued joints for good from {day} on"
-    elif request["build_date"] is not None and request["build_date"] - days >= today:
-        day, code = request["build_date"] - days, "LAST_JOINT"
-        words = "Glue the last joint by {day}"
-    else:
+    """When to glue and to plane the joints, from today on; nothing where no day is known."""
+    if not any(request[name] for name in ("glue_date", "ready_date", "build_date")):
         return []
-    text = words + ": glue and its water take {wait_days} before the joints may be planed for good."
-    return [{"date": day, "check": Note(code, text, {"day": day.isoformat(), "wait_days": wait})}]
+    today, glued = groups.today_of(request), _glued(request)
+    day = max(glued + timedelta(days=wait.expected), today)
+    checks: list[tuple[date, Note]] = [(day, JOINTS_LEVEL(day=day.isoformat(), wait_days=wait.expected))]
+    if request["glue_date"] is None:
+        checks.insert(0, (glued, GLUE(day=glued.isoformat())))
+    return [{"date": day, "check": check} for day, check in checks]
 
 
-def _too_late(glue_water: Mapping[str, Any], request: Request) -> tuple[Warning, ...]:
-    build, glued, wait = request["build_date"], request["glue_date"], glue_water.get("wait_days")
+def _too_late(wait: Range | None, request: Request) -> tuple[Warning, ...]:
+    build = request["build_date"]
     if build is None or wait is None:
         return ()
-    today = groups.today_of(request)
-    day = max((glued or today) + timedelta(days=wait.expected), today)
-    if day <= build:
-        return ()
-    words = "Glued today, {today}" if glued is None else "Glued on {glued}"
-    text = words + ", the joints may be planed for good from {day} on, and not by {build}."
-    values = {"glued": glued, "today": today, "day": day, "build": build}
-    return (Warning("LEVEL_TOO_LATE", text, values),)
-
-
-def _instead(tried: _Tried, catalogue: Catalogue) -> list[dict[str, Any]]:
-    """What would make it a go, each with its margin; two things together where no one of them does, but for
-    another adhesive."""
-    others = [_with(tried, adhesive) for adhesive in _adhesives(tried, catalogue)]
-    laid = [("each strip laid as soon as it is spread", _worked(tried, first_all=False))]
-    clamped, warmer = list(_clamps(tried)), _temperatures(tried)
-    first = [
-        laid if tried.plan.work.first_all else [],
-        _smaller(tried),
-        _more_hands(tried),
-        *([way] for way in clamped),
-    ]
-    before, swapped, after = (
-        [row for way in ways for row in _first_go(way)]
-        for ways in (first, [[way] for way in others], [warmer])
-    )
-    found = [*before, *swapped, *after]
-    if before or after:
-        return found
-    # Two things together, another adhesive among them only where none helps alone. Of the temperatures only
-    # what warms a shop that is too cold: cooler by a degree helps little.
-    pairs = [*clamped, *([] if swapped else others), *(warmer if tried.plan.too_cold else [])]
-    both = [
-        [(f"{name}, {words}", more) for words, more in changed(other)]
-        for name, other in pairs
-        for changed in (_more_hands, _smaller, _clamps)
-    ]
-    return [*(row for way in both for row in _first_go(way)), *found]
-
-
-_Ways = Sequence[tuple[str, _Tried]]
-
-
-def _first_go(ways: _Ways) -> Iterator[dict[str, Any]]:
-    for words, other in ways:
-        if not other.because:
-            chance = 100.0 * other.chance
-            yield {"instead": words, "margin_min": float(other.margin[0]), "in_time_chance_pct": chance}
-            return
-
-
-def _worked(tried: _Tried, **changes: Any) -> _Tried:
-    return tried.of(work=replace(tried.plan.work, **changes))
-
-
-def _smaller(tried: _Tried) -> _Ways:
-    strips = tried.plan.work.strips
-    return [
-        (f"sections of {sections_text(balanced(strips, count))} strips", _worked(tried, strips=count))
-        for count in range(strips - 1, 1, -1)
-    ]
-
-
-def _more_hands(tried: _Tried) -> _Ways:
-    return [
-        (f"{people} people", _worked(tried, hands=people))
-        for people in range(tried.plan.work.hands + 1, MOST_HANDS + 1)
-    ]
-
-
-def _clamps(tried: _Tried) -> Iterator[tuple[str, _Tried]]:
-    """The least pressure by each kind of clamp, where so many fit."""
-    plan = tried.plan
-    if plan.pressure_mpa is None:
-        return
-    for clamp in clamps().values():
-        number = plan.clamps_for(plan.pressure_mpa[0], clamp)
-        if number <= plan.room_for_clamps:
-            yield f"{number} × {clamp.name}", _worked(tried, clamps=number).of(clamp=clamp)
-
-
-def _adhesives(tried: _Tried, catalogue: Catalogue) -> list[Adhesive]:
-    """All other types, the fastest first."""
-    others = [adhesive for _, adhesive in catalogue.adhesives if adhesive.key != tried.plan.adhesive.key]
-    return sorted(others, key=lambda adhesive: adhesive.assembly_min)
-
-
-def _with(tried: _Tried, adhesive: Adhesive) -> tuple[str, _Tried]:
-    other = tried.of(adhesive=adhesive)
-    return adhesive.name, other if tried.plan.told_clamps else _worked(other, clamps=usual_clamps(other.plan))
-
-
-def _temperatures(tried: _Tried) -> _Ways:
-    """Cooler by whole degrees down to a little above the least that the glue bears; up to there where the
-    shop is too cold."""
-    shop, least = tried.plan.shop, math.ceil(tried.plan.adhesive.temp_low_c) + SPARE_C
-    cooler = range(math.ceil(shop.temp_c) - 1, least - 1, -1)
-    return [
-        (
-            f"the shop at {temp} °C ({temp * 1.8 + 32:.0f} °F)",
-            tried.of(shop=replace(shop, temp_c=float(temp))),
-        )
-        for temp in ([least] if tried.plan.too_cold else cooler)
-    ]
+    glued = _glued(request)
+    day = max(glued + timedelta(days=wait.expected), groups.today_of(request))
+    return () if day <= build else (LEVEL_TOO_LATE(glued=glued, day=day, build=build),)
 
 
 GLUE_UP = CommandSpec(

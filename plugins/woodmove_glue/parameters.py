@@ -13,6 +13,7 @@ from woodmove.extend.api import (
     Adhesive,
     Catalogue,
     Param,
+    ParamType,
     Refusal,
     Request,
     Top,
@@ -20,13 +21,13 @@ from woodmove.extend.api import (
     length_text,
     strips_for,
 )
-from woodmove.extend.science import density
+from woodmove.extend.science import density, movement
 from woodmove_glue.clock import (
-    CLAMP_MIN,
     CONTACT_SPACING_MM,
-    LAY_MIN,
+    LEAST_PRESSED,
     LEAST_SPACING_MM,
     MC_PCT,
+    PACES,
     RH_PCT,
     TEMP_C,
     GlueUp,
@@ -38,11 +39,33 @@ from woodmove_glue.clock import (
 from woodmove_glue.loader import Clamp, clamps, methods
 from woodmove_glue.water import Joint
 
-# What stands over its strip by more is felt and shows under a finish (status: judgement).
-LEVEL_MM = 0.025
 MOST_HANDS = 6
 # What a shop may be colder than a type takes: 55 °F is as good as the 13 °C that it stands for.
 ROUNDED_C = 0.5
+# A hair less than the least pressure is the same pressure (status: judgement).
+AS_GOOD_AS = 0.99
+MOST_CLAMPS = 1000
+
+
+def _counted(text: str) -> int | str:
+    """A number of clamps, or numbers of several kinds: ``12 pipe, 6 bar``.
+
+    :raises ValueError: no number, or a kind that there is not
+    """
+    parts = [part.split() for part in text.split(",")]
+    for part in parts:
+        if not part or not part[0].isdigit() or not 1 <= int(part[0]) <= MOST_CLAMPS or len(part) > 2:
+            raise ValueError(f"{text} is no number of clamps from 1 to {MOST_CLAMPS}")
+        if len(part) == 2 and part[1] not in clamps():
+            raise ValueError(f"{part[1]} is no kind of clamp; there are {', '.join(clamps())}")
+    if len(parts) == 1 and len(parts[0]) == 1:
+        return int(text)
+    if any(len(part) == 1 for part in parts):
+        raise ValueError(f"{text} does not give the kind of every clamp")
+    return ", ".join(" ".join(part) for part in parts)
+
+
+CLAMP_COUNT = ParamType("NUMBER[ KIND],...", _counted)
 
 GLUE_DATE = Param("glue_date", "--on", DATE, "Day of the glue-up", "2027-01-05", "glue.on")
 STRIPS = Param("glue_strips", "--strips", WHOLE, "Strips that are glued at once; else as many as make the "
@@ -86,18 +109,22 @@ PARAMS = (
           high=MOST_HANDS),
     Param("clamp", "--clamp", TEXT, "Kind of clamp", "pipe", "glue.clamp", choices=tuple(clamps()),
           default="pipe"),
-    Param("clamps", "--clamps", WHOLE, "How many clamps there are; else as many as the pressure takes", "8",
-          "glue.clamps", low=1, high=1000),
+    Param("clamps", "--clamps", CLAMP_COUNT,
+          "How many clamps there are, or of each kind: '12 pipe, 6 bar'; else as many as it takes",
+          "8", "glue.clamps"),
+    Param("pace", "--pace", TEXT, "How quick the hands are: of a first glue-up, or practised", "first",
+          "glue.pace", choices=tuple(PACES), default="first"),
     Param("strip_time_min", "--strip-time", TIME, "Time in which one person spreads and lays a strip, "
                                                   "as timed in a dry run", "30s",
           "glue.strip_time", low=0.02, high=60),
     Param("clamp_time_min", "--clamp-time", TIME, "Time to set one clamp, as timed in a dry run", "20s",
-          "glue.clamp_time", default=CLAMP_MIN, low=0.02, high=60),
-    Param("level_step_mm", "--level", LENGTH, "How far a seam may stand up when the joint is "
-                                              "planed", "0.001in",
-          "glue.level", default=LEVEL_MM, low=0.002, high=5),
+          "glue.clamp_time", low=0.02, high=60),
+    Param("level_step_mm", "--flat-to", LENGTH,
+          "How far a seam may stand up when the joint is planed; a hand feels 0.003 in", "0.001in",
+          "glue.flat_to", default=movement.FELT_MM, low=0.002, high=5),
     *groups.SERVICE,
     GLUE_DATE,
+    groups.READY_DATE,
     groups.BUILD_DATE.replace(help="Day by which the joints must be planed"),
     groups.TODAY,
 )  # fmt: skip
@@ -111,10 +138,12 @@ class GlueUpRequest:
     :param strip_mm: thickness of a strip
     :param deep_mm: width of a joint
     :param length_mm: of the strips
-    :param clamp: kind of clamp
+    :param clamp: kind of clamp, of the first of several kinds
     :param told_clamps: True where their number was told
     :param service_pct: mean moisture content in service, None where nobody said so
     :param sections: of so many strips that are joined afterwards, 1 for a top that is glued at once
+    :param other_clamps: of further kinds, counted in `work` too
+    :param joining: True where what is glued are such sections
     """
 
     top: Top
@@ -129,6 +158,8 @@ class GlueUpRequest:
     told_clamps: bool
     service_pct: float | None
     sections: int = 1
+    other_clamps: tuple[tuple[Clamp, int], ...] = ()
+    joining: bool = False
 
     @property
     def too_cold(self) -> bool:
@@ -147,26 +178,63 @@ class GlueUpRequest:
 
     @property
     def gives_mpa(self) -> float:
-        """Pressure that the clamps give [MPa]."""
-        return self.work.clamps * self.clamp.force_kn / (self.work.joint_m2 * 1000.0)
+        """Pressure that the clamps give [MPa]. They press all joints one behind the other, so that one joint
+        is what counts."""
+        return self.clamps_kn / (self.work.joint_m2 * 1000.0)
+
+    @property
+    def clamps_kn(self) -> float:
+        """Force of all clamps."""
+        other = sum(number for _, number in self.other_clamps)
+        of_others = sum(clamp.force_kn * number for clamp, number in self.other_clamps)
+        return (self.work.clamps - other) * self.clamp.force_kn + of_others
+
+    @property
+    def weak(self) -> bool:
+        """True if the clamps give less than the least pressure."""
+        return self.pressure_mpa is not None and self.gives_mpa < AS_GOOD_AS * self.pressure_mpa[0]
+
+    @property
+    def unpressed(self) -> bool:
+        """True if they give so little that the joint is not pressed at all."""
+        return self.pressure_mpa is not None and self.gives_mpa <= LEAST_PRESSED * self.pressure_mpa[0]
+
+    @property
+    def more_clamps(self) -> int:
+        """How many more of their kind the least pressure takes."""
+        if self.pressure_mpa is None or not self.weak:
+            return 0
+        missing_kn = self.pressure_mpa[0] * self.work.joint_m2 * 1000.0 - self.clamps_kn
+        return math.ceil(missing_kn / self.clamp.force_kn - 1e-9)
+
+    @property
+    def joined(self) -> "GlueUpRequest | None":
+        """The glue-up that joins the sections; None where there are none."""
+        if self.sections < 2:
+            return None
+        return replace(
+            self,
+            work=replace(self.work, strips=self.sections),
+            strip_mm=self.work.strips * self.strip_mm,
+            sections=1,
+            joining=True,
+        )
+
+    @property
+    def glue_ups(self) -> "tuple[tuple[GlueUpRequest, int], ...]":
+        """All glue-ups of the top, and how often each is done."""
+        joined = self.joined
+        return ((self, 1),) if joined is None else ((self, self.sections), (joined, 1))
 
     @property
     def joint(self) -> Joint | None:
         """A strip and the water of its joints; None without water, or where no table gives the density."""
-        return self._joint(self.strip_mm)
-
-    @property
-    def section_joint(self) -> Joint | None:
-        """The same of a section between two others; None where there is none."""
-        return None if self.sections < 2 else self._joint(self.work.strips * self.strip_mm)
-
-    def _joint(self, wide_mm: float) -> Joint | None:
         gravity, mc = self.top.wood.gravity_12, self.shop.mc_pct
         water_kg_m2 = self.adhesive.spread_g_m2 * self.adhesive.water_pct / 100.0 / 1000.0
         if gravity is None or water_kg_m2 == 0.0:
             return None
         dry = float(density.density_kg_m3(gravity, mc, self.saturation_pct)) / (1.0 + mc / 100.0)
-        return Joint(wide_mm, dry, gravity, mc, water_kg_m2, self.shop.temp_c)
+        return Joint(self.strip_mm, dry, gravity, mc, water_kg_m2, self.shop.temp_c)
 
     @property
     def room_for_clamps(self) -> int:
@@ -210,13 +278,15 @@ def plan_of(request: Request, catalogue: Catalogue) -> GlueUpRequest:
     saturation = min(member.fibre_saturation_pct for member in top.wood.candidates)
     joint_m2 = deep * length * 1e-6
     faces = 2 if request["both_faces"] else 1
+    lay_min, clamp_min = PACES[request["pace"]]
     if request["strip_time_min"] is not None:
         spread, lay = request["strip_time_min"], 0.0
     else:
-        spread, lay = faces * joint_m2 / methods()[request["spread_with"]].m2_per_min, LAY_MIN
-    work = GlueUp(
-        count, joint_m2, spread, lay, 2, request["clamp_time_min"], request["hands"], request["all_first"]
-    )
+        spread, lay = faces * joint_m2 / methods()[request["spread_with"]].m2_per_min, lay_min
+    if request["clamp_time_min"] is not None:
+        clamp_min = request["clamp_time_min"]
+    work = GlueUp(count, joint_m2, spread, lay, 2, clamp_min, request["hands"], request["all_first"])
+    kind, number, others = _clamps_of(request)
     plan = GlueUpRequest(
         top,
         work,
@@ -226,12 +296,22 @@ def plan_of(request: Request, catalogue: Catalogue) -> GlueUpRequest:
         deep,
         length,
         saturation,
-        clamps()[request["clamp"]],
-        request["clamps"] is not None,
+        kind,
+        number is not None,
         groups.season_of(request, catalogue).mean_pct if groups.has_season(request) else None,
         request["joined_sections"] or request["section_count"] or 1,
+        others,
     )
-    return replace(plan, work=replace(work, clamps=request["clamps"] or usual_clamps(plan)))
+    return replace(plan, work=replace(work, clamps=number or usual_clamps(plan)))
+
+
+def _clamps_of(request: Request) -> tuple[Clamp, int | None, tuple[tuple[Clamp, int], ...]]:
+    """The kind of clamp, how many there are in all, and those of further kinds."""
+    told = request["clamps"]
+    if not isinstance(told, str):
+        return clamps()[request["clamp"]], told, ()
+    kinds = [(clamps()[kind], int(number)) for number, kind in (part.split() for part in told.split(", "))]
+    return kinds[0][0], sum(number for _, number in kinds), tuple(kinds[1:])
 
 
 def usual_clamps(plan: GlueUpRequest) -> int:

@@ -37,7 +37,11 @@ SECTION = Section(
         (groups.STRIP_WIDTH, groups.TOP_THICKNESS),
         (groups.SECTION_STRIPS, STRIPS, groups.TOP_WIDTH),
     ),
-    hands=(Hand(groups.JOINT_WAIT, _wait_days), Hand(groups.JOINT_SET, _set_days)),
+    hands=(
+        Hand(groups.JOINT_WAIT, _wait_days),
+        Hand(groups.JOINT_SET, _set_days),
+        Hand(groups.READY_DATE, lambda found: date.fromisoformat(found["glued_on"])),
+    ),
     day=GLUE_DATE,
     ends=_ends,
 )

@@ -186,6 +186,10 @@ TODAY = Param(
     "today", "--today", DATE, "Day that counts as today, before which none is advised; else the computer's",
     "2026-11-27",
 )  # fmt: skip
+READY_DATE = Param(
+    "ready_date", "--ready", DATE, "Day from which the strips may be glued; today if not told", "2027-01-04",
+    "stock.ready",
+)  # fmt: skip
 EXPOSURE = (
     Param(
         "finish", "--finish", TEXT, "Finish on the top", "polyurethane-varnish-2", "top.finish",

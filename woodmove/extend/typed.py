@@ -70,14 +70,12 @@ def _choices(kind: Any) -> tuple[_Choice, ...]:
 def _of_one(kind: Any) -> Iterator[_Choice]:
     if isinstance(kind, TypeVar):  # of any type
         yield _Choice(Any, (), False)
-    elif get_origin(kind) is Literal:
-        yield from (_Choice(of, (), False) for of in {type(word) for word in get_args(kind)})
     else:
         yield _Choice(get_origin(kind) or kind, get_args(kind), is_dataclass(get_origin(kind) or kind))
 
 
 def _wrong(value: Any, kind: Any, where: str) -> Iterator[str]:
-    fitting = next((choice for choice in _choices(kind) if _is(value, choice.plain)), None)
+    fitting = next((choice for choice in _choices(kind) if _is(value, choice)), None)
     if fitting is None:
         yield f"{where} is {short(value)} (expected: {_words(kind)})"
     elif fitting.has_fields:
@@ -93,7 +91,10 @@ def _wrong(value: Any, kind: Any, where: str) -> Iterator[str]:
             yield from _wrong(one, fitting.held[1], f"{where}[{short(key)}]")
 
 
-def _is(value: Any, plain: Any) -> bool:
+def _is(value: Any, choice: _Choice) -> bool:
+    plain = choice.plain
+    if plain is Literal:
+        return value in choice.held
     if plain is float:
         # A bool is a number to Python, and a mistake here.
         number = type(value) is float or (isinstance(value, Real) and not isinstance(value, bool))
@@ -106,6 +107,7 @@ def _is(value: Any, plain: Any) -> bool:
 def _words(kind: Any) -> str:
     return " or ".join(
         f"tuple of {_words(choice.held[0])}" if choice.plain is tuple
+        else " or ".join(map(repr, choice.held)) if choice.plain is Literal
         else _WORDS.get(choice.plain) or choice.plain.__name__
         for choice in _choices(kind)
     )  # fmt: skip

@@ -10,7 +10,7 @@ from woodmove.contract.plan import Hand, Section
 from woodmove.contract.stage import Stage
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.groups import MC_NOW, STOCK_MC
+from woodmove.extend.groups import MC_NOW, READY_DATE, STOCK_MC
 from woodmove.extend.params import TEXT
 from woodmove.questions.acclimate import ACCLIMATE
 from woodmove.questions.readings import FORECAST, METER, SETTING
@@ -62,7 +62,10 @@ LUMBER = Section(
     Stage.SETTLE,
     "Lumber",
     needs=((FROM_DATE, STOCK_TEMP),),
-    hands=(Hand(MC_NOW, _moisture_pct, span=lambda found: found.get("mc_at_build_pct")),),
+    hands=(
+        Hand(MC_NOW, _moisture_pct, span=lambda found: found.get("mc_at_build_pct")),
+        Hand(READY_DATE, lambda found: _ready(found, date.min)),
+    ),
     day=FROM_DATE,
     ends=_ready,
 )

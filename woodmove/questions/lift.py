@@ -18,7 +18,7 @@ from woodmove.extend.groups import (
     TOP_WIDTH,
     wood_of,
 )
-from woodmove.extend.params import LENGTH, TEXT
+from woodmove.extend.params import LENGTH, TEXT, WHOLE
 from woodmove.physics.lifting import GRIPS, KNUCKLES_MM
 from woodmove.units.parse import parse_angle_deg
 
@@ -42,6 +42,7 @@ PARAMS = (
           low=0, high=180),
     Param("grip", "--grip", TEXT, "How well the hands hold it", "fair", "lift.grip", choices=GRIPS,
           default="fair"),
+    Param("lifters", "--people", WHOLE, "How many people are there", "2", "lift.people", low=1, high=20),
 )  # fmt: skip
 
 
@@ -58,12 +59,13 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         posture,
         Draws(request.draws, request.seed),
         inputs,
+        request["lifters"],
     )
 
 
 LIFT = CommandSpec(
     "lift",
-    "What a top, a section or a board weighs today, and whether one person should lift it.",
+    "What a top, a section or a board weighs today, how many people move it, and how.",
     (
         "woodmove lift --species douglas-fir-coast --width 32in --thickness 3in --length 46in --mc-now 8",
         "woodmove lift --species northern-red-oak --width 36in --thickness 1in --length 72in --mc-now 8 "

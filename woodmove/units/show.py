@@ -62,7 +62,7 @@ def _minutes(minutes: float) -> str:
     return _fixed(2 if abs(minutes) < 1 else 1)(minutes).removesuffix(".0")
 
 
-_PSI_PER_MPA, _LBF_PER_KN, _KG_PER_LB = 145.0377, 224.8089, 0.45359237
+_PSI_PER_MPA, _LBF_PER_KN, _KG_PER_LB, _ML_PER_FL_OZ = 145.0377, 224.8089, 0.45359237, 29.5735
 
 # Suffix of a field name -> unit as printed and how, by system. The longest matching suffix counts.
 _SHOWN: dict[str, dict[str, tuple[str, Callable[[float], str]]]] = {
@@ -99,6 +99,7 @@ _SHOWN: dict[str, dict[str, tuple[str, Callable[[float], str]]]] = {
     "_h": {system: ("h", lambda hours: f"{hours:.3g}") for system in ("in", "mm")},
     "_spread_g": {"in": ("oz", lambda g: _fixed(0)(g / GRAMS_PER["oz"])), "mm": ("g", _fixed(0))},
     "_g": {"in": ("g", _fixed(1)), "mm": ("g", _fixed(1))},
+    "_ml": {"in": ("fl oz", lambda ml: _fixed(0)(ml / _ML_PER_FL_OZ)), "mm": ("ml", _fixed(0))},
     "_per_h": {"in": ("per hour", _fixed(2)), "mm": ("per hour", _fixed(2))},
     "_per_pct": {"in": ("per % MC", _fixed(5)), "mm": ("per % MC", _fixed(5))},
 }

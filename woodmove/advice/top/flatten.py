@@ -14,7 +14,9 @@ from woodmove.advice.doubt.response import at_time, interpolate, nodes, settled_
 from woodmove.advice.drying.air import Air
 from woodmove.advice.top import movement, seams
 from woodmove.advice.top import season as season_advice
-from woodmove.contract.notes import Assumption, Caution, Note, Warning
+from woodmove.contract import quantity
+from woodmove.contract.answer import Verdict
+from woodmove.contract.notes import Assumption, Note, Warning, assumption, caution, note, warning
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.untyped import UntypedAnswer
@@ -31,9 +33,8 @@ from woodmove.physics.warp import arc_height_mm, part_release_per_m, ring_slope_
 FLAT_MM = 25.4 / 64
 # A night at least: what springs when the clamps come off shows by then (status: common practice).
 LEAST_DAYS, MOST_DAYS = 1.0, 365.0
-# A cup that is over what is wanted by no more than this is let pass: no rest for what nobody feels, 0.003 in
-# over 1/64 in (status: common practice).
-AS_GOOD_AS_FLAT = 1.2
+# Nobody waits longer than this for what as much off both faces does at once (status: judgement).
+PATIENCE_DAYS = 28.0
 SHOWN_DAYS = (0, 1, 3, 7, 14, 28, 56, 112, 224)
 CELLS = 24
 # What the final flattening takes, unless told otherwise (status: common practice).
@@ -47,6 +48,122 @@ _DIFFUSIVITY_NODES = np.array([-2.4, -1.2, 0.0, 1.2, 2.4])
 _EMISSION_NODES = np.array([-2.0, 0.0, 2.0])
 _DAYS = np.concatenate(([0.0], np.geomspace(0.1, MOST_DAYS, 32)))
 SOURCES = ("siau-transport", "nordic-creep", "fpl-gtr-282")
+
+REST = note(
+    "REST", "Rest it {rest_days} on stickers between the rough and the final flattening.",
+    rest_days=quantity.DAYS,
+)  # fmt: skip
+OVERNIGHT = note("OVERNIGHT", "Flatten it roughly, leave it overnight, then flatten it finally.")
+BOTH_DAYS = note(
+    "BOTH_DAYS", "Flatten it roughly from {rough} on, and finally from {final} on.", rough=None, final=None
+)
+FINAL_DAY = note("FINAL_DAY", "Flatten it finally from {final} on.", final=None)
+ROOM_FIRST = note(
+    "ROOM_FIRST",
+    "Let it come nearer to its room first: it is at {now_pct}, and the room's year is {service_pct}.",
+    now_pct=quantity.MOISTURE, service_pct=quantity.MOISTURE,
+)  # fmt: skip
+BOTH_FACES = note("BOTH_FACES", "Take as much off one face as off the other.")
+NO_LONG_REST = note(
+    "NO_LONG_REST", "Off one face alone it would stay flat only after {one_face_days}.",
+    one_face_days=quantity.DAYS,
+)  # fmt: skip
+NEVER_BY_ONE_FACE = note("NEVER_BY_ONE_FACE", "Off one face alone it would not stay flat within a year.")
+NOT_BY = note("NOT_BY", "That is after {build}.", build=None)
+
+FLATTEN_ROUGHLY = note(
+    "FLATTEN_ROUGHLY",
+    "Flatten the top roughly from {day} on, as much off one face as off the other.",
+    day=None,
+)
+FLATTEN = note(
+    "FLATTEN", "Flatten the top finally from {day} on: {rest_days} after the rough flattening.",
+    day=None, rest_days=quantity.DAYS,
+)  # fmt: skip
+
+FLAT_TOO_LATE = warning(
+    "FLAT_TOO_LATE",
+    "Flattened roughly on {start}, the top may be flattened finally from {day} on, and not by {build}.",
+    start=None, day=None, build=None,
+)  # fmt: skip
+RESTS_IN_VAIN = warning(
+    "RESTS_IN_VAIN",
+    "Planed then off one face alone, the top cups by {rested_cup_mm}: more than the {flat_cup_mm} that you "
+    "allow. Take as much off both faces.",
+    rested_cup_mm=quantity.STEP, flat_cup_mm=quantity.STEP,
+)  # fmt: skip
+NO_DENSITY = warning(
+    "NO_DENSITY",
+    "No table gives the density of {wood}, which decides how fast it evens out: how long to rest is unknown.",
+    wood=None,
+)
+FAR_FROM_AIR = warning(
+    "FAR_FROM_AIR",
+    "The top is at {now_pct} and this air would bring it to {emc_pct}: on the way its faces run ahead of its "
+    "core, and what is flat today does not stay so.",
+    now_pct=quantity.MOISTURE, emc_pct=quantity.MOISTURE,
+)  # fmt: skip
+
+REST_MEANS = assumption(
+    "REST_MEANS",
+    "Rested: planed then, {plane_mm} off one face alone, it cups by no more than {flat_cup_mm} over its "
+    "width when its moisture evens out. A night at least (common practice). A longer rest is advised only "
+    "where it gains 0.003 in, which a hand feels (common practice), and for four weeks at most (judgement).",
+    plane_mm=quantity.GAP, flat_cup_mm=quantity.STEP,
+)  # fmt: skip
+JOINTS_COUNTED = assumption(
+    "GLUE_WATER_WAITS",
+    "The water of the glue needs {joint_days} to leave the seams, {set_days} of them before the rough "
+    "flattening, while the last joint sets.",
+    joint_days=quantity.DAYS, set_days=quantity.DAYS,
+)  # fmt: skip
+JOINTS_NOT_COUNTED = assumption(
+    "GLUE_WATER_WAITS",
+    "The water of the glue is not counted: woodmove glue-up says how long its seams need before the final "
+    "flattening (--joint-wait).",
+)
+WETTER_CORE = assumption(
+    "CORE_AND_SHELL",
+    "At the rough flattening the core is {apart_points} wetter than the shell, the same toward both faces.",
+    apart_points=quantity.POINTS,
+)
+DRIER_CORE = assumption(
+    "CORE_AND_SHELL",
+    "At the rough flattening the core is {apart_points} drier than the shell, the same toward both faces.",
+    apart_points=quantity.POINTS,
+)
+RESTS_IN = assumption(
+    "RESTS_IN", "It rests on stickers in {air}, both faces open; diffusivity {model} ({remark}).",
+    air=None, model=None, remark=None,
+)  # fmt: skip
+FACES_ALIKE = assumption(
+    "FACES_ALIKE",
+    "Both faces meet the same air: finish them alike, and let none lie on a bench or under a sheet. A point "
+    "between them cups the top by {per_point_cup_mm}.",
+    per_point_cup_mm=quantity.STEP,
+)
+STEPS_FREE = assumption(
+    "STEPS_FREE",
+    "Steps are of neighbors that are flush now and move as if neither held the other: the most they can be. "
+    "Half of the seams stay under the first figure.",
+)
+NO_WIND = assumption(
+    "NO_WIND",
+    "Turning a strip end for end does not undo its twist, so strips leave some wind in a top. It is not "
+    "counted here: sight it across two straight sticks before the final flattening.",
+)
+NO_RINGS = assumption(
+    "NO_RINGS",
+    "Boards of a panel cup as their rings stretch: laid all one way up their cups add, by turns they make a "
+    "washboard. Neither is counted here.",
+)
+FLATTENING = caution(
+    "FLATTENING",
+    "Planing and routing throw chips and fine dust: wear eye and ear protection and a mask that fits, "
+    "collect the dust, and clamp the top before you work on it. The manual of the machine and local rules "
+    "come first.",
+)
+CAUTIONS = (FLATTENING(),)
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +229,7 @@ def flatten(
     *,
     today: date,
     start: date | None = None,
+    ready: date | None = None,
     build: date | None = None,
     model: str = "synthesis",
 ) -> UntypedAnswer:
@@ -121,6 +239,7 @@ def flatten(
     :param air: that it rests in
     :param today: before which nothing is advised any more
     :param start: day of the rough flattening, None where nobody said so
+    :param ready: day on which the last joint is glued, or may be from then on; None for today
     :param build: day by which it must be flat, None where nobody said so
     :param model: name of the diffusivity
     :raises Refusal: moisture content not known
@@ -135,21 +254,24 @@ def flatten(
         **_by_rings(top, season, now, coefficient, draws),
         "seams": seams.by_season(top, season, draws, now),
     }
-    never = "rest_between_days" in results and results["rest_between_days"].expected >= MOST_DAYS
-    if never:
-        for name in ("rest_between_days", "rested_cup_mm"):
-            del results[name]
-    wait = results.get("rest_between_days")
-    results["checks"] = [] if wait is None else _checks(wait, how, start, build, today)
+    days = _Days.of(results.get("rest_between_days"), how, today, start, ready, build)
+    results["checks"] = days.checks()
+    emc = float(air.at(np.zeros(1))[1][0])
+    far = abs(emc - float(now[0])) > movement.FAR_POINTS
+    # The air of a day passes; the year of the room is where the top goes.
+    unready = abs(season.mean_pct - float(now[0])) > movement.FAR_POINTS
+    room = {"now_pct": float(now[0]), "service_pct": season.mean_pct}
     return UntypedAnswer(
         "flatten",
         inputs,
         results,
         warnings=(
             *movement.warnings(top, season),
-            *_warnings(top, never, air, now, model),
+            *((NO_DENSITY(wood=top.wood.species.name),) if top.wood.gravity_12 is None else ()),
+            *((FAR_FROM_AIR(now_pct=float(now[0]), emc_pct=emc),) if far else ()),
+            *season_advice.outside_diffusivity(model, now[:1].tolist(), top.wood.gravity_12),
             *_rests_in_vain(results, how),
-            *(() if wait is None else _too_late(wait, how, start, build, today)),
+            *days.too_late(),
         ),
         cautions=CAUTIONS,
         assumptions=_assumptions(top, how, air, model, results["per_point_cup_mm"]),
@@ -158,83 +280,97 @@ def flatten(
             "by_day": ("day", "core_less_shell_points", "planed_cup_mm"),
             "seams": ("when", "mc_pct", "each_face_step_mm"),
         },
+        verdict=_verdict(results, days, room if unready else None),
+        headline="rest_between_days" if "rest_between_days" in results else "",
+        key=("now_cup_mm", "rested_cup_mm", "per_point_cup_mm", "by_its_rings", "seams"),
     )
 
 
-def _checks(
-    wait: Range, how: Flattening, start: date | None, build: date | None, today: date
-) -> list[dict[str, Any]]:
-    """When to flatten finally; where only the day is known by which it must be flat, when to flatten
-    roughly, and by when the last joint must be glued for that. Nothing that is too late by now."""
-    before = []
-    if start is not None:
-        day, code = max(start + timedelta(days=wait.expected), today), "FLATTEN"
-        words = "Flatten the top finally, from {day} on"
-    elif build is not None:
-        day, code = build - timedelta(days=wait.expected), "FLATTEN_ROUGHLY"
-        if day < today:
+@dataclass(frozen=True, slots=True)
+class _Days:
+    """The days of the two flattenings, from today on; none where nobody says a day.
+
+    :param rough: None where it is done
+    """
+
+    rest: Range
+    start: date
+    rough: date | None
+    final: date | None
+    build: date | None
+
+    @classmethod
+    def of(
+        cls,
+        rest: Range | None,
+        how: Flattening,
+        today: date,
+        start: date | None,
+        ready: date | None,
+        build: date | None,
+    ) -> "_Days":
+        rest = Range(LEAST_DAYS, LEAST_DAYS, LEAST_DAYS) if rest is None else rest
+        rough = None
+        if start is None:
+            sets = timedelta(days=0 if how.joint_days is None else how.joint_set_days)
+            start = rough = max((ready or today) + sets, today)
+            if ready is None and build is None:
+                return cls(rest, start, None, None, None)
+        return cls(rest, start, rough, max(start + timedelta(days=rest.expected), today), build)
+
+    def checks(self) -> list[dict[str, Any]]:
+        """The days as dated checks."""
+        if self.final is None:
             return []
-        words = "Flatten the top roughly, by {day}"
-        glued = day - timedelta(days=how.joint_set_days)
-        if how.joint_days is not None and glued >= today:
-            values = {
-                "day": glued.isoformat(),
-                "set_days": how.joint_set_days,
-                "joint_days": how.joint_days,
-                "build": build.isoformat(),
-            }
-            text = (
-                "Glue the last joint by {day}: it takes {set_days} to set before it is machined, and "
-                "{joint_days}, with the water of the glue, before it is planed for good, by {build}."
-            )
-            before = [{"date": glued, "check": Note("LAST_JOINT", text, values)}]
-    else:
-        return []
-    text = words + ": {rest_days} between the two flattenings. As much off one face as off the other."
-    note = Note(code, text, {"day": day.isoformat(), "rest_days": wait})
-    return [*before, {"date": day, "check": note}]
+        found = [
+            {"date": self.final, "check": FLATTEN(day=self.final.isoformat(), rest_days=self.rest.expected)}
+        ]
+        if self.rough is not None:
+            found.insert(0, {"date": self.rough, "check": FLATTEN_ROUGHLY(day=self.rough.isoformat())})
+        return found
+
+    @property
+    def late(self) -> bool:
+        """True if the top is not flat by the build."""
+        return self.build is not None and self.final is not None and self.final > self.build
+
+    def too_late(self) -> tuple[Warning, ...]:
+        """The day on which the top may be flattened finally, where that comes after the build."""
+        return (FLAT_TOO_LATE(start=self.start, day=self.final, build=self.build),) if self.late else ()
 
 
-def _too_late(
-    wait: Range, how: Flattening, start: date | None, build: date | None, today: date
-) -> tuple[Warning, ...]:
-    """The day on which the top may be flattened finally, where that comes after the build."""
-    rest, sets = timedelta(days=wait.expected), timedelta(days=how.joint_set_days)
-    if build is None:
-        return ()
-    if start is not None:
-        words, day = "Flattened roughly on {start}", max(start + rest, today)
-    elif today + rest > build:
-        words, day = "Flattened roughly today, {today}", today + rest
-    elif how.joint_days is not None:
-        words, day = "With its last joint glued today, {today}", today + sets + rest
+def _verdict(results: Mapping[str, Any], days: _Days, far: Mapping[str, float] | None) -> Verdict:
+    """What to do.
+
+    :param far: moisture of the top and of the room's year, where these lie far apart
+    """
+    if far is not None:
+        return Verdict("wait", (ROOM_FIRST(**far), BOTH_FACES()))
+    says: list[Note] = []
+    if days.rough is not None:
+        says.append(BOTH_DAYS(rough=days.rough, final=days.final))
+    elif days.final is not None:
+        says.append(FINAL_DAY(final=days.final))
+    elif days.rest.expected > LEAST_DAYS:
+        says.append(REST(rest_days=days.rest.expected))
     else:
-        return ()
-    if day <= build:
-        return ()
-    values = {"start": start, "today": today, "day": day, "build": build}
-    text = words + ", the top may be flattened finally from {day} on, and not by {build}."
-    return (Warning("FLAT_TOO_LATE", text, values),)
+        says.append(OVERNIGHT())
+    if days.late:
+        says.append(NOT_BY(build=days.build))
+    says.append(BOTH_FACES())
+    alone = results.get("one_face_rest_days")
+    if alone is not None and alone.expected > days.rest.expected:
+        never = alone.expected >= MOST_DAYS
+        says.append(NEVER_BY_ONE_FACE() if never else NO_LONG_REST(one_face_days=alone.expected))
+    return Verdict("wait" if days.late else "go", tuple(says[:3]))
 
 
 def _rests_in_vain(results: Mapping[str, Any], how: Flattening) -> tuple[Warning, ...]:
-    """Where the top cups by more than is wanted after its rest, and by less if it were planed at once."""
+    """Where the top cups by more than is wanted after its rest, planed off one face."""
     rested = results.get("rested_cup_mm")
-    if rested is None or rested.expected <= AS_GOOD_AS_FLAT * how.flat_mm:
+    if rested is None or rested.expected < how.flat_mm + movement.FELT_MM:
         return ()
-    return (
-        Warning(
-            "RESTS_IN_VAIN",
-            "Planed after that rest, off one face alone, the top cups by {rested_cup_mm}: more than the "
-            "{flat_cup_mm} that is wanted, and more than planed today ({now_cup_mm}). Take as much off both "
-            "faces.",
-            {
-                "rested_cup_mm": rested,
-                "flat_cup_mm": how.flat_mm,
-                "now_cup_mm": results["now_cup_mm"],
-            },
-        ),
-    )
+    return (RESTS_IN_VAIN(rested_cup_mm=rested, flat_cup_mm=how.flat_mm),)
 
 
 def _resting(
@@ -260,11 +396,14 @@ def _resting(
     cups = np.asarray(arc_height_mm(drawn, top.width_mm))
     # From the gluing; the joints have set when the top is flattened roughly.
     joints = 0.0 if how.joint_days is None else how.joint_days - how.joint_set_days
-    wait = draws.range(np.ceil(_rest_days(np.abs(cups) / how.flat_mm, max(LEAST_DAYS, joints))))
+    least = max(LEAST_DAYS, joints)
+    alone = draws.range(np.ceil(_rest_days(np.abs(cups), how.flat_mm, least)))
+    wait = alone if alone.expected <= max(PATIENCE_DAYS, least) else Range(least, least, least)
     central = len(unit) // 2
     difference = history.core_pct[central] - history.shell_pct[central]
     return {
         "rest_between_days": wait,
+        "one_face_rest_days": alone,
         "now_cup_mm": draws.range(np.abs(cups[:, 0])),
         "planed_face_gets": "round" if cups[0, 0] > 0 else "hollow",
         "rested_cup_mm": draws.range(at_time(cups, _DAYS, wait.expected)),
@@ -279,16 +418,16 @@ def _resting(
     }
 
 
-def _rest_days(cups: Array, least: float) -> Array:
-    """Days until a top that is planed then cups no more than is wanted, shape (draws,): `least` where that is
-    so on the first day or on `least` already, or so nearly that a longer rest would make nothing better.
+def _rest_days(cups_mm: Array, flat_mm: float, least: float) -> Array:
+    """Days until a top that is planed then, off one face, cups no more than is wanted, shape (draws,);
+    `least` where a longer rest would gain less than a hand feels.
 
-    :param cups: on :data:`_DAYS`, as a part of what is wanted, shape (draws, days)
+    :param cups_mm: on :data:`_DAYS`, shape (draws, days)
     :param least: days that it rests anyhow
     """
-    at_once = np.minimum(cups[:, 0], at_time(cups, _DAYS, least))
-    settled = np.clip(settled_after(cups, _DAYS), least, MOST_DAYS)
-    return np.where(at_once > AS_GOOD_AS_FLAT, settled, least)
+    at_once = np.minimum(cups_mm[:, 0], at_time(cups_mm, _DAYS, least))
+    settled = np.clip(settled_after(cups_mm / flat_mm, _DAYS), least, MOST_DAYS)
+    return np.where(at_once - flat_mm >= movement.FELT_MM, settled, least)
 
 
 def _by_rings(top: Top, season: Season, now: Array, coefficient: Array, draws: Draws) -> dict[str, Any]:
@@ -347,106 +486,19 @@ def _rest(top: Top, how: Flattening, air: Air, deep_mm: float, gravity: float, m
     return simulate(boards, start, _DAYS, temp, emc, cells=CELLS, profiles=True)
 
 
-def _warnings(top: Top, never: bool, air: Air, now: Array, model: str) -> tuple[Warning, ...]:
-    notes = []
-    gravity = top.wood.gravity_12
-    if gravity is None:
-        return (
-            Warning(
-                "NO_DENSITY",
-                "No table gives the density of {wood}, which decides how fast it evens out: how long to rest "
-                "is not told.",
-                {"wood": top.wood.species.name},
-            ),
-        )
-    if never:
-        notes.append(
-            Warning(
-                "NEVER_FLAT",
-                "Within a year the top does not even out so far that one pass off one face leaves it flat: "
-                "take as much off both faces, or allow more.",
-            )
-        )
-    emc = float(air.at(np.zeros(1))[1][0])
-    if abs(emc - float(now[0])) > movement.FAR_POINTS:
-        notes.append(
-            Warning(
-                "FAR_FROM_AIR",
-                "The top is at {now_pct} and its air makes for {emc_pct}: while it goes there its faces run "
-                "ahead of its core, and what is flat today will not stay so.",
-                {"now_pct": float(now[0]), "emc_pct": emc},
-            )
-        )
-    notes += season_advice.outside_diffusivity(model, now[:1].tolist(), gravity)
-    return tuple(notes)
-
-
 def _assumptions(top: Top, how: Flattening, air: Air, model: str, per_point: Range) -> tuple[Assumption, ...]:
     used = DIFFUSIVITIES[model]
     assert how.core_less_shell is not None
-    wetter = "wetter" if how.core_less_shell >= 0 else "drier"
-    notes = [
-        Assumption(
-            "REST_MEANS",
-            "Rested: were the top planed flat then, {plane_mm} off one face alone, it would cup by no more "
-            "than {flat_cup_mm} over its width when its moisture evens out; a night at least (common "
-            "practice), and no longer where a rest would make it little flatter than today. As much off both "
-            "faces cups it by nothing.",
-            {"plane_mm": how.plane_mm, "flat_cup_mm": how.flat_mm},
-        ),
-        Assumption(
-            "GLUE_WATER_WAITS",
-            "The water of the glue is taken to need {joint_days} to leave the seams, {set_days} of them "
-            "before the rough flattening, while the last joint sets."
-            if how.joint_days is not None
-            else "The water of the glue is not counted here: woodmove glue-up tells how long its seams need "
-            "before the final flattening, about a week (--joint-wait).",
-            {} if how.joint_days is None else {"joint_days": how.joint_days, "set_days": how.joint_set_days},
-        ),
-        Assumption(
-            "CORE_AND_SHELL",
-            f"On the day of the rough flattening the core is {{apart_points}} {wetter} than the shell, the "
-            "same toward both faces.",
-            {"apart_points": abs(how.core_less_shell)},
-        ),
-        Assumption(
-            "RESTS_IN",
-            "It rests on stickers in {air}, both faces open; diffusivity {model} ({remark}).",
-            {"air": air.words, "model": used.name, "remark": used.remark},
-        ),
-        Assumption(
-            "FACES_ALIKE",
-            "Both faces meet the same air for good: finish them alike, and let none lie on a bench or under "
-            "a sheet. A point between them cups the top by {per_point_cup_mm}.",
-            {"per_point_cup_mm": per_point},
-        ),
-        Assumption(
-            "STEPS_FREE",
-            "Steps are those of neighbours that are flush now and then move as if neither held the other: "
-            "the most they can be. Half of the seams stay under the first figure.",
-        ),
-        Assumption(
-            "NO_WIND",
-            "Twist keeps its hand however a strip is turned, so strips leave some wind in a top; that is not "
-            "reckoned here. Sight it across two straight sticks before the final flattening.",
-        ),
-    ]
-    if not isinstance(top.grain, EdgeStrips):
-        notes.append(
-            Assumption(
-                "NO_RINGS",
-                "Boards of a panel cup as their rings stretch (woodmove rip tells of one board); laid all "
-                "one way up their cups add, by turns they make a washboard. Neither is reckoned here.",
-            )
-        )
-    return tuple(notes)
-
-
-CAUTIONS = (
-    Caution(
-        "FLATTENING",
-        "Planing and routing throw chips and fine dust: wear eye and ear protection and a mask that fits, "
-        "collect the dust, and clamp the top before you work on it. The manual of the machine and local "
-        "rules come first.",
-    ),
-)
+    apart = WETTER_CORE if how.core_less_shell >= 0 else DRIER_CORE
+    return (
+        REST_MEANS(plane_mm=how.plane_mm, flat_cup_mm=how.flat_mm),
+        JOINTS_NOT_COUNTED()
+        if how.joint_days is None
+        else JOINTS_COUNTED(joint_days=how.joint_days, set_days=how.joint_set_days),
+        apart(apart_points=abs(how.core_less_shell)),
+        RESTS_IN(air=air.words, model=used.name, remark=used.remark),
+        FACES_ALIKE(per_point_cup_mm=per_point),
+        STEPS_FREE(),
+        NO_WIND(),
+        *(() if isinstance(top.grain, EdgeStrips) else (NO_RINGS(),)),
+    )

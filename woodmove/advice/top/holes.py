@@ -10,7 +10,9 @@ import numpy as np
 from woodmove.advice.boards.warp import LENGTHWISE_PER_PCT
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import movement
-from woodmove.contract.notes import Assumption, Warning
+from woodmove.contract import quantity
+from woodmove.contract.answer import Verdict
+from woodmove.contract.notes import Assumption, Warning, assumption, note, warning
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.board import in_both
@@ -23,6 +25,48 @@ from woodmove.physics.warp import skew_deg
 SOURCES = ("fpl-gtr-282", "fpl-gtr-190")
 # Of a line through the holes, as one to the side and one along.
 DIAGONAL_DEG = 45.0
+# A dog that stays free so often is free [%] (status: judgement).
+FREE_PCT = 95.0
+
+BORE = note(
+    "BORE", "Bore {bore_mm} for a dog of {dog_mm}: it stays free all year.",
+    bore_mm=quantity.BORE, dog_mm=quantity.BORE,
+)  # fmt: skip
+BORE_WIDER = note(
+    "BORE_WIDER", "Bore {bore_mm}, not {hole_mm}: a dog of {dog_mm} sticks in the dry season.",
+    bore_mm=quantity.BORE, hole_mm=quantity.BORE, dog_mm=quantity.BORE,
+)  # fmt: skip
+KEEP_OFF = note("KEEP_OFF", "Keep holes off the rails and the screws, and off the seams where you can.")
+
+DOG_MAY_STICK = warning(
+    "DOG_MAY_STICK",
+    "A hole of {hole_mm} may hold a dog of {dog_mm} fast in the dry season (chance {chance_pct}). Where it "
+    "is bored already, ream it across the grain.",
+    hole_mm=quantity.BORE, dog_mm=quantity.BORE, chance_pct=quantity.CHANCE,
+)  # fmt: skip
+ROUND_METAL = assumption(
+    "ROUND_METAL",
+    "Dogs, squares and templates are of metal and do not move. A hole bored today moves as the wood about it "
+    "does, and gets oval.",
+)
+SQUARE_STAYS = assumption(
+    "SQUARE_STAYS",
+    "Lines of holes along and square to the grain stay square to each other. The diagonal, one hole to the "
+    "side for one along, turns: toward across the grain where its angle is positive.",
+)
+TEMPLATE_FLOATS = assumption(
+    "TEMPLATE_FLOATS",
+    "The play of a template is what its pins need together over all rows, {across_mm}, where it may float to "
+    "the middle. Set by a pin at one end it needs twice as much at the other. Slot its holes across the "
+    "grain rather than bore them wider.",
+    across_mm=quantity.LENGTH,
+)
+ALONG_THE_GRAIN = assumption(
+    "ALONG_THE_GRAIN",
+    "Along the grain normal wood moves by {along} of its length for each point of moisture; wood from near "
+    "the pith more.",
+    along=None,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,10 +145,13 @@ def holes(
             "template_play_mm": draws.range(template),
             "seasons": rows,
         },
-        warnings=(*movement.warnings(top, season), *_warnings(free, grid, bored, one.high)),
+        warnings=(*movement.warnings(top, season), *_warnings(free, grid)),
         assumptions=(*movement.assumptions(top, season), *_assumptions(grid)),
         sources=(*SOURCES, *(c.known.source for c in top.wood.coefficients), *season.sources),
         columns={"seasons": ("when", "mc_pct", "pitch_drift_mm", "across_drift_mm", "diagonal_deg")},
+        verdict=_verdict(free, grid, grid.dog_mm + one.high),
+        headline="one_dog_bore_mm",
+        key=("stays_free_chance_pct", "template_play_mm", "seasons"),
     )
 
 
@@ -180,50 +227,33 @@ def _refuse(top: Top, grid: Grid, length_mm: float | None) -> None:
         )
 
 
-def _warnings(free: float, grid: Grid, bored_mm: float, play_mm: float) -> tuple[Warning, ...]:
-    if grid.hole_mm is None or free >= 0.95:
+def _sticks(free: float, grid: Grid) -> bool:
+    """True if a hole that somebody asked for holds the dog fast too often."""
+    return grid.hole_mm is not None and 100.0 * free < FREE_PCT
+
+
+def _verdict(free: float, grid: Grid, bore_mm: float) -> Verdict:
+    """What to bore, and where not."""
+    if _sticks(free, grid):
+        bore = BORE_WIDER(bore_mm=bore_mm, hole_mm=grid.hole_mm, dog_mm=grid.dog_mm)
+        return Verdict("stop", (bore, KEEP_OFF()))
+    bored = bore_mm if grid.hole_mm is None else grid.hole_mm
+    return Verdict("go", (BORE(bore_mm=bored, dog_mm=grid.dog_mm), KEEP_OFF()))
+
+
+def _warnings(free: float, grid: Grid) -> tuple[Warning, ...]:
+    if not _sticks(free, grid):
         return ()
-    return (
-        Warning(
-            "DOG_MAY_STICK",
-            "A hole of {hole_diameter_mm} may hold a dog of {dog_diameter_mm} fast in the dry season (chance "
-            "{chance}): bore {told_bore_mm}, or ream the holes across the grain when they are tight.",
-            {
-                "hole_diameter_mm": bored_mm,
-                "dog_diameter_mm": grid.dog_mm,
-                "told_bore_mm": grid.dog_mm + play_mm,
-                "chance": f"{100 * (1 - free):.0f} %",
-            },
-        ),
-    )
+    chance = 100.0 * (1.0 - free)
+    return (DOG_MAY_STICK(hole_mm=grid.hole_mm, dog_mm=grid.dog_mm, chance_pct=chance),)
 
 
 def _assumptions(grid: Grid) -> tuple[Assumption, ...]:
     return (
-        Assumption(
-            "ROUND_METAL",
-            "Dogs, squares and templates are of metal and do not move; a hole bored today moves as the wood "
-            "about it does, and gets oval.",
-        ),
-        Assumption(
-            "SQUARE_STAYS",
-            "Lines of holes along and square to the grain stay square to each other; the diagonal, one hole "
-            "to the side for one along, turns by the angle that is told, toward across the grain where it is "
-            "positive.",
-        ),
-        Assumption(
-            "TEMPLATE_FLOATS",
-            "The play of a template is what its pins need together over all rows, {across_mm}, where it may "
-            "float to the middle; set by a pin at one end it needs twice as much at the other. Slot its "
-            "holes across the grain rather than bore them wider.",
-            {"across_mm": grid.across_mm},
-        ),
-        Assumption(
-            "ALONG_THE_GRAIN",
-            "Along the grain normal wood moves by {along} of its length for each point of moisture; wood "
-            "from near the pith more.",
-            {"along": f"{100 * LENGTHWISE_PER_PCT:g} %"},
-        ),
+        ROUND_METAL(),
+        SQUARE_STAYS(),
+        TEMPLATE_FLOATS(across_mm=grid.across_mm),
+        ALONG_THE_GRAIN(along=f"{100 * LENGTHWISE_PER_PCT:g} %"),
     )
 
 

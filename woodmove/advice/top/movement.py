@@ -23,6 +23,8 @@ TWO_BY_MM = 38.1
 # Wood this far from the moisture that it is going to is far from settled: glued or flattened so, it will move
 # more than its joints and its faces should (status: derived from the 2 points that neighbours may differ).
 FAR_POINTS = 2.0
+# What a hand feels at a seam or under a straightedge: 0.003 in (status: common practice).
+FELT_MM = 0.003 * 25.4
 
 
 def far_from_service(mc_pct: float, service_pct: float, which: str = "") -> tuple[Warning, ...]:
