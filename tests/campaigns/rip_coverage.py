@@ -152,7 +152,7 @@ def twist_per_m(board: Grown, y: float, z: float, own: float, mc: float) -> floa
     fall = math.exp(-((radius / 90.0) ** 2))
     angle = board.outer_deg + (board.core_deg - board.outer_deg) * fall
     gradient = (board.core_deg - board.outer_deg) * fall * -2 * radius / 90.0**2
-    closed = min(max(2 / 3 + own / radius**2 / 3 + board.closure, 0.0), 1.0)
+    closed = min(max(1 / 3 + own / radius**2 * 2 / 3 + board.closure, 0.0), 1.0)
     extra = board.juvenile * math.exp(-radius / 40.0)
     now, dressed = (min(max(each, 0.0), board.saturation) for each in (board.mc, board.dressed))
 

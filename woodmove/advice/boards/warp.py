@@ -29,7 +29,7 @@ MC_BOUGHT_PCT = 14.5
 MC_DRESSED_PCT = 15.0
 CORE_LESS_SHELL_POINTS = 1.0
 # Closed rings count fully in a piece about the pith, and this much of the way in one far from it.
-CLOSURE = 2.0 / 3.0
+CLOSURE = 1.0 / 3.0
 # Of the twist of free wood, what comes of shrinking under the stack of the kiln.
 HELD = 0.5
 # Compression wood along one side: so many times the one-sided strain and the uneven shrinkage of other wood. It

@@ -298,7 +298,7 @@ RING_CLOSURE = Distribution(
     "how closed the rings act",
     0.15,
     "of the way",
-    "between the pith-free and the closed-ring twist: two thirds of the way, all of it about the pith",
+    "between the pith-free and the closed-ring twist: a third of the way, all of it about the pith",
     Status.JUDGEMENT,
     "straze-2011",
 )
