@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import dataclass, field
+from functools import cache
 
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.board import BoardSize, in_both
@@ -198,53 +199,58 @@ class Cut:
 
         :raises Refusal: strips that are wider than the board, or more than fit
         """
-        width, thickness = size.width_mm, size.thickness_mm
-        if self.into == "resaw":
-            half = (thickness - self.kerf_mm) / 2.0
-            if half <= 0:
-                raise _too_many(
-                    f"a resaw of a {size}", "The kerf takes all of the thickness.", "Do not resaw it."
-                )
-            ends = ((0.0, half), (thickness - half, thickness))
-            return (tuple(Piece(-width / 2, width / 2, low, high) for low, high in ends),)
-        if self.whole:
-            return ((Piece(-width / 2, width / 2, 0.0, thickness),),)
-        trim = ROUNDED_EDGE_MM + self.kerf_mm if self.edges == "rip" else 0.0
-        room = width - 2.0 * trim
-        strip = self.strip_width_mm
-        count = 2 if self.into == "halves" else self.into
-        if strip is not None and strip > room:
-            raise Refusal(
-                "STRIP_WIDER_THAN_BOARD",
-                f"Strips of {in_both(strip)} are wider than a {size}, which offers {in_both(room)}.",
-                "A strip is at most as wide as the board, less its rounded edges where they are ripped off.",
-                "Choose a wider board or narrower strips.",
-                fields=("strip_width_mm",),
-            )
-        if strip is None:
-            assert isinstance(count, int)
-            strip = (room - (count - 1) * self.kerf_mm) / count
-            if strip <= self.kerf_mm:
-                raise _too_many(
-                    f"{count} strips of a {size}",
-                    "The kerfs take most of it.",
-                    "Ask for fewer strips, such as --into 2.",
-                )
-        fit = math.floor((room + self.kerf_mm) / (strip + self.kerf_mm) + 1e-9)
-        if count is None:
-            count = fit
-        if not isinstance(count, int) or count > fit:
+        return _layouts(self, size)
+
+
+@cache
+def _layouts(cut: Cut, size: BoardSize) -> tuple[tuple[Piece, ...], ...]:
+    width, thickness = size.width_mm, size.thickness_mm
+    if cut.into == "resaw":
+        half = (thickness - cut.kerf_mm) / 2.0
+        if half <= 0:
             raise _too_many(
-                f"{count} strips of {in_both(strip)} with a kerf of {in_both(self.kerf_mm)} between",
-                f"A {size} yields {fit} of them.",
-                f"Type --into {fit}, or narrower strips.",
+                f"a resaw of a {size}", "The kerf takes all of the thickness.", "Do not resaw it."
             )
-        waste = room - count * (strip + self.kerf_mm)
-        starts = [-width / 2 + trim + number * (strip + self.kerf_mm) for number in range(count)]
-        near = [Piece(start, start + strip, 0.0, thickness) for start in starts]
-        far = [Piece(-piece.right_mm, -piece.left_mm, 0.0, thickness) for piece in near]
-        splits = range(count, -1, -1) if waste > 0 else (count,)
-        return tuple((*near[:first], *far[: count - first]) for first in splits)
+        ends = ((0.0, half), (thickness - half, thickness))
+        return (tuple(Piece(-width / 2, width / 2, low, high) for low, high in ends),)
+    if cut.whole:
+        return ((Piece(-width / 2, width / 2, 0.0, thickness),),)
+    trim = ROUNDED_EDGE_MM + cut.kerf_mm if cut.edges == "rip" else 0.0
+    room = width - 2.0 * trim
+    strip = cut.strip_width_mm
+    count = 2 if cut.into == "halves" else cut.into
+    if strip is not None and strip > room:
+        raise Refusal(
+            "STRIP_WIDER_THAN_BOARD",
+            f"Strips of {in_both(strip)} are wider than a {size}, which offers {in_both(room)}.",
+            "A strip is at most as wide as the board, less its rounded edges where they are ripped off.",
+            "Choose a wider board or narrower strips.",
+            fields=("strip_width_mm",),
+        )
+    if strip is None:
+        assert isinstance(count, int)
+        strip = (room - (count - 1) * cut.kerf_mm) / count
+        if strip <= cut.kerf_mm:
+            raise _too_many(
+                f"{count} strips of a {size}",
+                "The kerfs take most of it.",
+                "Ask for fewer strips, such as --into 2.",
+            )
+    fit = math.floor((room + cut.kerf_mm) / (strip + cut.kerf_mm) + 1e-9)
+    if count is None:
+        count = fit
+    if not isinstance(count, int) or count > fit:
+        raise _too_many(
+            f"{count} strips of {in_both(strip)} with a kerf of {in_both(cut.kerf_mm)} between",
+            f"A {size} yields {fit} of them.",
+            f"Type --into {fit}, or narrower strips.",
+        )
+    waste = room - count * (strip + cut.kerf_mm)
+    starts = [-width / 2 + trim + number * (strip + cut.kerf_mm) for number in range(count)]
+    near = [Piece(start, start + strip, 0.0, thickness) for start in starts]
+    far = [Piece(-piece.right_mm, -piece.left_mm, 0.0, thickness) for piece in near]
+    splits = range(count, -1, -1) if waste > 0 else (count,)
+    return tuple((*near[:first], *far[: count - first]) for first in splits)
 
 
 def _too_many(what: str, allowed: str, instead: str) -> Refusal:

@@ -72,8 +72,12 @@ JUST_TOO_LONG = warning(
     lengths=None, more=None, shorter_mm=LENGTH,
 )  # fmt: skip
 CHOSEN = assumption("CHOSEN", "You choose by the list: what it says to leave stays in the yard.")
-NO_MORE_SPARES = assumption("NO_MORE_SPARES", "Spares are counted in: ask for as many strips as the top takes.")
-LEAST_WOOD = assumption("LEAST_WOOD", "Of what the yard has, the purchase with the least wood: no prices are given.")
+NO_MORE_SPARES = assumption(
+    "NO_MORE_SPARES", "Spares are counted in: ask for as many strips as the top takes."
+)
+LEAST_WOOD = assumption(
+    "LEAST_WOOD", "Of what the yard has, the purchase with the least wood: no prices are given."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +125,8 @@ class Yield:
 
     :param across: strips over the width
     :param lengths: over the length
-    :param reject: part of the strips that warp too much
+    :param reject: part of the strips that warp too much, of boards that were chosen
+    :param reject_unsorted: the same of boards as they come
     """
 
     stock: Stock
@@ -131,6 +136,7 @@ class Yield:
     sd: float
     shared: float
     reject: float = 0.0
+    reject_unsorted: float = 0.0
 
     @property
     def per_board(self) -> int:
@@ -172,17 +178,18 @@ def cheapest(
 ) -> tuple[float, Purchase] | None:
     """Price and boards of the cheapest purchase that is enough, of one kind or of two that have a price."""
     priced = [(y, price) for y in yields if (price := y.stock.price) is not None and y.mean > 0]
+    pairs = [(main, other) for main in priced for other in priced]
     best: tuple[float, Purchase] | None = None
-    for main, price in priced:
-        for other, other_price in priced:
-            for more in range(MOST_MIXED + 1 if other is not main else 1):
-                cost = more * other_price
-                if best is not None and cost >= best[0]:
-                    break
-                count = boards_needed(main, wanted, ((more, other), *home))
-                if count is not None and (best is None or cost + count * price < best[0] - 1e-9):
-                    taken = ((count, main), (more, other))
-                    best = (cost + count * price, tuple((n, y) for n, y in taken if n))
+    # One kind is tried before two: of two purchases at one price the plainer is told.
+    for (main, price), (other, other_price) in sorted(pairs, key=lambda pair: pair[0] is not pair[1]):
+        for more in range(1, MOST_MIXED + 1) if other is not main else (0,):
+            cost = more * other_price
+            if best is not None and cost >= best[0]:
+                break
+            count = boards_needed(main, wanted, ((more, other), *home))
+            if count is not None and (best is None or cost + count * price < best[0] - 1e-9):
+                taken = sorted(((count, main), (more, other)), key=lambda pair: -pair[0])
+                best = (cost + count * price, tuple((n, y) for n, y in taken if n))
     return best
 
 
@@ -382,7 +389,8 @@ def _yield(stock: Stock, drawn: _Drawn, wanted: Wanted, cut: Cut, draws: Draws, 
     shared = min(sum(cause.share for cause in draws.causes(strips) if cause.input in SHARED), 1.0)
     across = len(drawn.good)
     reject = 1.0 - mean / ((1.0 - lost) * lengths * across)
-    return Yield(stock, across, lengths, mean, sd, shared * alike / sd**2 if sd else 0.0, reject)
+    unsorted = 1.0 - float(drawn.good.mean())
+    return Yield(stock, across, lengths, mean, sd, shared * alike / sd**2 if sd else 0.0, reject, unsorted)
 
 
 def _home(
@@ -418,6 +426,7 @@ def _row(one: Yield, wanted: Wanted, home: Sequence[tuple[int, Yield]]) -> dict[
         "strips_per_board": one.per_board,
         "good_strips_per_board": one.mean,
         "reject_pct": 100.0 * one.reject,
+        "reject_unsorted_pct": 100.0 * one.reject_unsorted,
         "boards": boards,
         "spare_strips": None if boards is None else boards * one.per_board - wanted.strips,
         "price": None if boards is None or price is None else boards * price,

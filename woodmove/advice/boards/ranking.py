@@ -12,6 +12,7 @@ from woodmove.advice.boards import words as rip_words
 from woodmove.advice.boards.arrays import BoardArrays
 from woodmove.advice.boards.rip import SOURCES, STUD_LIMITS_MM, Service, stud_twist_deg_per_m
 from woodmove.advice.boards.warp import MODES, Pile, bounds
+from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.contract.answer import Answer, Verdict
 from woodmove.contract.notes import Assumption, Warning, note, warning
@@ -106,7 +107,9 @@ def rank(
         )
     pile = Pile(draws, BoardArrays.of(mates, cut) if mates else None)
     lot = BoardArrays.of([board for board, _ in uncut], cut)
-    found = _found(lot, wood, service, draws, pile, asked, cut, strip_length_mm)
+    # A kerf has a figure where a first cut told of the pile, or compression wood is seen.
+    told = bool(mates) or bool(lot.reaction.any())
+    found = _found(lot, wood, service, draws, pile, asked, cut, strip_length_mm, told)
     seen = np.array([board.seen for board, _ in uncut])
     wet = np.array([rip_words.is_wet(board) for board, _ in uncut])
     fails = 1.0 - found.clean
@@ -114,7 +117,6 @@ def rank(
     ranges = {
         mode: [Range(*each) for each in np.transpose(sizes).tolist()] for mode, sizes in found.sizes.items()
     }
-    told = bool(mates)
     rows = [
         {
             "rank": place if seen[i] else None,
@@ -129,7 +131,7 @@ def rank(
             **{mode: each[i] for mode, each in ranges.items()},
             **(
                 {"kerf_closes_chance_pct": 100.0 * float(found.closes[i])}
-                if found.closes is not None and (told or lot.reaction[i])
+                if found.closes is not None and (mates or lot.reaction[i])
                 else {}
             ),
         }
@@ -228,6 +230,7 @@ def _found(
     asked: budget.Asked,
     cut: Cut,
     strip_length_mm: float | None,
+    told: bool,
 ) -> _Found:
     """All boards, some at a time, so that their draws stay in the cache."""
     from concurrent.futures import ThreadPoolExecutor  # loads logging, which few commands need
@@ -236,7 +239,7 @@ def _found(
     blocks = [lot.part(slice(start, start + block)) for start in range(0, lot.boards, block)]
     with ThreadPoolExecutor(THREADS) as pool:  # NumPy lets the others work meanwhile
         parts = list(
-            pool.map(lambda part: _part(part, wood, service, pile, asked, cut, strip_length_mm), blocks)
+            pool.map(lambda part: _part(part, wood, service, pile, asked, cut, strip_length_mm, told), blocks)
         )
 
     def joined(name: str) -> Array:
@@ -264,11 +267,12 @@ def _part(
     asked: budget.Asked,
     cut: Cut,
     strip_length_mm: float | None,
+    told: bool,
 ) -> _Found:
     length = lot.length_mm if strip_length_mm is None else np.minimum(lot.length_mm, strip_length_mm)
     warps = warping.warps(lot, wood, service.drawn(pile.draws), pile, length, ("in_service",))
     closes = None
-    if np.isfinite(lot.first).all():
+    if told and np.isfinite(lot.first).all():
         where = np.asarray(kerf_closure_mm(lot.kerf_mm, warps.closing_per_m[:, 1:]))
         closes = (where < lot.length_mm[:, None]).mean(axis=1)
     modes = {mode: warps.modes[mode]["in_service"] for mode in MODES}
@@ -289,9 +293,11 @@ def _part(
 
 
 def _holds_pith(lot: BoardArrays) -> Array:
-    left, right = lot.left_mm.min(axis=1), lot.right_mm.max(axis=1)
-    beside = (lot.pith_offset_mm < left) | (lot.pith_offset_mm > right)  # not where nobody read it
-    return np.logical_or(lot.pith_inside, lot.pith_depth_mm < 0) & ~beside
+    """True where the pith lies in the board and in a strip, or nearer to one than it is read; or where nobody
+    read how far to the side it lies."""
+    aside, near = lot.pith_offset_mm[:, None], doubt.PITH_OFFSET.sd
+    in_a_strip = ((lot.left_mm - near <= aside) & (aside <= lot.right_mm + near)).any(axis=1)
+    return np.logical_or(lot.pith_inside, lot.pith_depth_mm < 0) & (in_a_strip | np.isnan(aside[:, 0]))
 
 
 def good_for(asked: budget.Asked, warped: budget.Warped, sawn: budget.Sawn, good: Array) -> Array:
