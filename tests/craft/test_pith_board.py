@@ -35,8 +35,8 @@ def test_the_demo_ranks_its_pith_board_last(cli):
 
 
 def test_the_cut_leaves_the_pith_in_the_waste_where_it_can(cli):
-    """A 2x12 of 11-1/4 in, two strips of 3-1/4 in: 4-1/2 in of waste. The pith goes out 4 in off the middle, on
-    either side, and in the middle. Of a 2x8 two strips leave 1/2 in: there it stays."""
+    """A 2x12 of 11-1/4 in, two strips of 3-1/4 in: 4-1/2 in of waste. The pith goes out 4 in off the
+    middle, on either side, and in the middle. Of a 2x8 two strips leave 1/2 in: there it stays."""
     places = ("4in", "-4in", "0in")
     boards = ", ".join(
         f"name={number} pith_depth=-3/4in pith_offset={place} nominal={size}"

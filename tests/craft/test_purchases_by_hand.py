@@ -1,5 +1,5 @@
-"""The hand counts of what to buy, asked of woodmove: between what is enough where only one strip in ten is lost
-and what an experienced buyer carries home at the most."""
+"""The hand counts of what to buy, asked of woodmove: between what is enough where only one strip in ten is
+lost and what an experienced buyer carries home at the most."""
 
 import tomllib
 from pathlib import Path

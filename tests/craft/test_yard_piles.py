@@ -1,8 +1,9 @@
 """C4: four piles of 500 yard boards, made of logs and a cull, not of anything that woodmove believes.
 
-Logs of 11 to 14 in across (near pith) or of 16 to 22 in (far pith) are sawn through from the pith outward, a board
-as likely at one depth as at another, as far out as its width fits. Of those that hold the pith the graders and
-the customers before us took every second one away. Sighted crook has a standard deviation of 1/8 in.
+Logs of 11 to 14 in across (near pith) or of 16 to 22 in (far pith) are sawn through from the pith outward,
+a board
+as likely at one depth as at another, as far out as its width fits. Of those that hold the pith the graders
+and the customers before us took every second one away. Sighted crook has a standard deviation of 1/8 in.
 """
 
 import math
@@ -26,7 +27,8 @@ def pile(size: str, logs: str, *, crook: bool) -> list[str]:
             continue
         sighted = f"{dice.gauss(0.0, 3.2):.1f}mm" if crook else ""
         rows.append(
-            f"b{len(rows)},{size},8ft,{dice.gauss(13.5, 1.5):.1f},{depth:.1f}mm,{dice.uniform(-12, 12):.1f}mm,{sighted}"
+            f"b{len(rows)},{size},8ft,{dice.gauss(13.5, 1.5):.1f},{depth:.1f}mm,"
+            f"{dice.uniform(-12, 12):.1f}mm,{sighted}"
         )
     return rows
 

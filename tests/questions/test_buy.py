@@ -82,7 +82,8 @@ def test_the_purchase_in_numbers(cli):
     assert line["boards"] == results["boards_to_buy"] >= results["boards_even"] > 0
     assert line["size"] == "2x6"
     assert found["verdict"]["state"] == "go"
-    # 12 ft: 143 in take four of 32 in and three kerfs (128-3/8); 8 ft: 95 take two (64-1/8), not three (96-1/4).
+    # 12 ft: 143 in take four of 32 in and three kerfs (128-3/8); 8 ft: 95 take two (64-1/8), not three
+    # (96-1/4).
     assert [(row["length_mm"], row["lengths"]) for row in results["sizes"]] == [
         (pytest.approx(2438.4), 2), (pytest.approx(3657.6), 4),
     ]  # fmt: skip
@@ -178,7 +179,8 @@ def test_boards_to_meter(boards, meter):
 def test_the_yard_checklist(cli):
     rows = {row["look_at"]: row["take_or_leave"] for row in cli.results(BUY)["checklist"]}
     assert list(rows) == [
-        "stamp", "moisture", "ends", "split ends", "edge", "face", "twist", "compression wood", "slope of grain",
+        "stamp", "moisture", "ends", "split ends", "edge", "face", "twist", "compression wood",
+        "slope of grain",
         "knots", "wane",
     ]  # fmt: skip
     for word in ("KD-HT", "S-DRY", "19 %", "S-GRN"):

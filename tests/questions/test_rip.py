@@ -133,7 +133,7 @@ def test_the_band_covers_the_published_twist_at_seventy_millimetres(exact_pith):
     low, high = band(70.0)
     # Seen: under 4 °/m, either hand.
     assert low <= 0.5, low
-    assert 3.5 <= high <= 5.0, high
+    assert 2.0 <= high <= 4.0, high
     assert high - low <= 12.0
 
 
@@ -198,12 +198,12 @@ def test_wood_that_nothing_held_twists_more():
 
 def test_compression_wood_moves_what_is_ripped_from_it():
     """Hardly seen on the board, strongly on what is ripped from it (spruce: |r| under 0.3, and 0.79)."""
-    board = SawnBoard("", dressed_size("2x6"), 1778.0, 13.0, pith=Pith.in_words("well off"))
+    board = SawnBoard("", dressed_size("2x6"), 1778.0, 8.0, pith=Pith.in_words("well off"), crook_mm=0.0)
     plain, dark = (
         whole(each, cut=Cut(2)).modes["crook_mm"]["at_cut"][0, :, 1:]
         for each in (board, replace(board, reaction=True))
     )
-    assert np.std(dark) > 1.5 * np.std(plain)
+    assert np.std(dark) > 1.4 * np.std(plain)
     uncut = [
         np.std(whole(each).modes["crook_mm"]["at_cut"]) for each in (board, replace(board, reaction=True))
     ]
@@ -243,10 +243,10 @@ def test_a_board_at_its_service_moisture_changes_nothing():
     size = dressed_size("2x8")
     found = whole(SawnBoard("", size, 2438.4, 30.0, pith=Pith(60.0)), service=30.0, cut=Cut(2))
     # Green wood has not begun to twist or cup; what the rip releases is there at once.
-    for mode in ("twist_deg", "lift_mm"):
-        assert np.abs(found.modes[mode]["at_cut"]).max() < 1e-9
-    later, cut = (found.modes["crook_mm"][state][0, 0] for state in ("in_service", "at_cut"))
     dry = np.isclose(found.mc_now_pct[0, 0], 30.0)
+    for mode in ("twist_deg", "lift_mm"):
+        assert np.abs(found.modes[mode]["at_cut"][..., dry]).max() < 1e-9
+    later, cut = (found.modes["crook_mm"][state][0, 0] for state in ("in_service", "at_cut"))
     assert np.allclose(later[dry], cut[dry])
 
 
@@ -407,7 +407,7 @@ def test_a_twisted_face_lies_within_half_of_its_corner_lift():
 
 
 def test_crosscut_first_gains_by_the_square(cli):
-    rows = cli.results(f"{THREE} --pith-depth 5in")["crosscut_first"]
+    rows = cli.results(f"{THREE} --pith-depth 5in --use free")["crosscut_first"]
     assert [row["lengths"] for row in rows] == [1, 2, 3, 4]
     gains = [row["gains_thickness_mm"] for row in rows]
     assert gains[0] == 0

@@ -101,6 +101,17 @@ def test_a_row_whose_board_is_too_narrow_is_a_bad_row(cli):
     assert "wider than a 2x4" in found["bad_rows"][0]["wrong"]
 
 
+def test_a_board_from_which_nothing_can_be_cut_is_named_and_left_out(cli):
+    write("board,nominal,length,pith\na,2x8,8ft,well off\nshort,2x8,4ft,\nA,2x8,8ft,in it\n")
+    answer = cli.json(f"{RANK} --into 2 --strip-length 5ft")
+    assert [row["board"] for row in answer["results"]["boards"]] == ["a"]
+    texts = " ".join(note["text"] for note in answer["warnings"] if note["code"] == "BAD_ROW")
+    assert "Line 3" in texts
+    assert "48 in" in texts
+    assert "Line 4" in texts
+    assert "listed already" in texts
+
+
 @pytest.mark.parametrize(
     ("text", "words"),
     [

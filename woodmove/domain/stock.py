@@ -12,8 +12,8 @@ from woodmove.domain.top import KERF_MM
 ROUNDED_EDGE_MM = 3.175
 # Edges of the board that the strips are cut from: how the rounded factory edges are dealt with.
 EDGES = ("plane", "rip", "keep")
-# Where the pith is, in words: depth below the nearer face, and its standard deviation [mm] (status: judgement;
-# "well off" is beyond the 75 mm within which severe twist is found, source: spruce-studs).
+# Where the pith is, in words: depth below the nearer face, and its standard deviation [mm] (status:
+# judgement; "well off" is beyond the 75 mm within which severe twist is found, source: spruce-studs).
 PITH_WORDS = {"in it": None, "under the face": (12.0, 8.0), "well off": (110.0, 20.0)}
 # What became of the wood in the kiln: held by the stack above it, or free to twist.
 DRIED = ("stack", "free")
@@ -112,7 +112,8 @@ class SawnBoard:
         if self.twist_mm is not None and self.twist_mm >= self.size.width_mm:
             raise Refusal(
                 "TWIST_OVER_WIDTH",
-                f"A corner cannot lift {in_both(self.twist_mm)} on a board {in_both(self.size.width_mm)} wide.",
+                f"A corner cannot lift {in_both(self.twist_mm)}: the board is {in_both(self.size.width_mm)} "
+                "wide.",
                 "Twist is the lift of one corner while the other three touch a flat table.",
                 "Measure it again, and type --twist 3/16in, say.",
                 fields=("twist_mm",),

@@ -56,8 +56,8 @@ PARAMS = (
     MC_CORE,
     MC_SHELL,
     *BOARD_SERVICE,
-    Param("pith_place", "--pith", PITH, "Where the pith lies, by a look at the ends: in it, under the face, or "
-                                        "well off (over 3 in)", "well off", "pile.pith"),
+    Param("pith_place", "--pith", PITH, "Where the pith lies: in it, under the face, or well off (over 3 in)",
+          "well off", "pile.pith"),
     GRAIN[2],
     Param("pith_offset_mm", "--pith-offset", LENGTH,
           "Pith from mid-width, toward the edge that is cut last; minus for the other", "1in",
@@ -77,8 +77,8 @@ PARAMS = (
     Param("bow_mm", "--bow", LENGTH, "Bow already there, over the length: plus if the pith side is the "
                                      "hollow one",
           "1/4in", "pile.bow", low=-500, high=500),
-    Param("twist_mm", "--twist", LENGTH, "Twist already there: lift of a corner on a flat table, or by winding "
-                                         "sticks", "3/16in", "pile.twist", low=0, high=500),
+    Param("twist_mm", "--twist", LENGTH, "Twist already there: lift of a corner on a flat table",
+          "3/16in", "pile.twist", low=0, high=500),
     Param("reaction", "--reaction", FLAG, "Compression wood along one edge or face: dark, dull and hard", "",
           "pile.reaction"),
     Param("dried", "--dried", TEXT, "How it was held in the kiln: by the stack above it, or free to twist",
@@ -112,11 +112,13 @@ def run(request: Request, catalogue: Catalogue) -> Answer:
     pile = one_of(request, "pile_file", "pile_boards", PILE_TABLE)
     if pile is not None:
         boards, lines, faults = [], [], list(pile.faults)
+        names: set[str] = set()
         for row in pile.rows:
             try:
                 board = board_of(row.over(request.values, PILE_TABLE))
                 cut.pieces(board.size)
                 _long_enough(board, strip_length)
+                _new(board, names)
             except Refusal as fault:
                 faults.append(bad_row(pile.source, row.line, fault.text))
             else:
@@ -150,6 +152,19 @@ def _idle(name: str, request: Request) -> bool:
     if name in ("kerf_mm", "edges"):
         return request["into"] is None and request["strip_width_mm"] is None
     return name == "measured_on" and request["kerf_closed_mm"] is None and request["strip_crook_mm"] is None
+
+
+def _new(board: SawnBoard, names: set[str]) -> None:
+    """Board A is board a."""
+    if board.name.casefold() in names:
+        raise Refusal(
+            "BOARD_TWICE",
+            f"Board {board.name} is listed already.",
+            "Each board of a pile has a name of its own; A and a are one.",
+            "Rename one of them, or take it out.",
+            fields=("pile_file",),
+        )
+    names.add(board.name.casefold())
 
 
 def _long_enough(board: SawnBoard, strip_length_mm: float | None) -> None:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, fields, replace
 from typing import Any, TypeVar
 
 import numpy as np
+from numpy.typing import NDArray
 
 from woodmove.advice.boards.arrays import BoardArrays
 from woodmove.advice.doubt import inputs as doubt
@@ -59,7 +60,8 @@ USES = ("lamination", "free")
 # (status: judgement): 50 lbf spread over its length, 3 degrees from end to end, 3/16 in under cauls.
 CLOSING_KN, CLOSING_TWIST_DEG, CAUL_CROOK_MM, JOINTED_CROOK_MM = 0.2224, 3.0, 4.7625, 4.7625
 MOST_CROOK_MM = CAUL_CROOK_MM + JOINTED_CROOK_MM
-# What a strip may lose of its width and of its thickness where nobody says how it is finished (status: judgement).
+# What a strip may lose of its width and of its thickness where nobody says how it is finished (status:
+# judgement).
 SPARE_MM = 6.4
 
 
@@ -146,7 +148,7 @@ class Asked:
             bow = np.maximum(bow - self._closes_mm(sawn), 0.0)
         return thickness_loss_mm(bow, warped.cup_mm, lift) + 2.0 * CLEAN_UP_MM
 
-    def cleans_up(self, warped: Warped, sawn: Sawn) -> Array:
+    def cleans_up(self, warped: Warped, sawn: Sawn) -> NDArray[np.bool_]:
         """Whether pieces do, true or false."""
         width, thick = (
             SPARE_MM if finished is None else whole - finished

@@ -6,6 +6,7 @@ from dataclasses import dataclass, fields, replace
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.domain.stock import Cut, Piece, SawnBoard
@@ -43,10 +44,10 @@ class BoardArrays:
     first_strip_per_m: Array
     twist_deg: Array
     twist_sd_deg: Array
-    reaction: Array
-    dried_free: Array
+    reaction: NDArray[np.bool_]
+    dried_free: NDArray[np.bool_]
     # Number of the way to cut, of those of `Cut.layouts`.
-    layout: Array
+    layout: NDArray[np.intp]
     left_mm: Array
     right_mm: Array
     low_mm: Array
@@ -148,8 +149,8 @@ _ENDS = ("left_mm", "right_mm", "low_mm", "high_mm")
 
 
 def calmest(board: SawnBoard, layouts: Sequence[Sequence[Piece]]) -> int:
-    """Number of the way to cut that keeps the strip nearest to the pith farthest from it, by where the pith is
-    read or else by where it is taken to lie; the first way where none is near, or none gains."""
+    """Number of the way to cut that keeps the strip nearest to the pith farthest from it, by where the
+    pith is read or else by where it is taken to lie; the first way where none is near, or none gains."""
     # What a first cut did is told of a strip off the near edge.
     ways = layouts[:-1] if board.first_cut is not None and len(layouts) > 1 else layouts
     if len(ways) == 1:

@@ -79,7 +79,8 @@ def about_pith(lot: BoardArrays, draws: Draws) -> AboutPith:
 
 
 def _weigh_by_slope(lot: BoardArrays, draws: Draws, depth: Array, offset: Array) -> None:
-    """Let a slope of grain tell of the pith too: steep left-handed grain is near it more often than far out."""
+    """Let a slope of grain tell of the pith too: steep left-handed grain is near it more often than far
+    out."""
     rows = np.flatnonzero(np.isfinite(lot.slope_deg))
     if not len(rows):
         return
@@ -179,13 +180,13 @@ def shares(radius: Array) -> tuple[tuple[Array, Array], tuple[Array, Array]]:
 
 def spiral_grain(lot: BoardArrays, draws: Draws, reach: Array) -> Spiral:
     """Spiral grain of boards, with a slope read on the bark face taken in."""
-    variances = (np.array(each.sd**2) for each in (doubt.SPIRAL_CORE, doubt.SPIRAL_OUTER))
     spiral = Spiral(
         SPIRAL_CORE_DEG + draws.deviation(doubt.SPIRAL_CORE),
         SPIRAL_OUTER_DEG + draws.deviation(doubt.SPIRAL_OUTER),
         np.array(SPIRAL_CORE_DEG),
         np.array(SPIRAL_OUTER_DEG),
-        *variances,
+        np.array(doubt.SPIRAL_CORE.sd**2),
+        np.array(doubt.SPIRAL_OUTER.sd**2),
         np.array(0.0),
     )
     if not np.isfinite(lot.slope_deg).any():

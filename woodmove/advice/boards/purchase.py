@@ -2,11 +2,12 @@
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from statistics import NormalDist
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from woodmove.advice.boards import warp as warping
 from woodmove.advice.boards import words as rip_words
@@ -24,7 +25,6 @@ from woodmove.contract.refusal import Refusal
 from woodmove.domain.board import BoardSize
 from woodmove.domain.species import Wood
 from woodmove.domain.stock import Cut, SawnBoard
-from woodmove.physics.arrays import Array
 
 # What the stamp says of moisture when surfaced: highest [%] (source: ps-20).
 STAMPS: dict[str, float | None] = {
@@ -67,8 +67,8 @@ LOST = assumption(
 ENDS_TRIMMED = assumption("ENDS_TRIMMED", "{trim_mm} goes of each end of a board.", trim_mm=LENGTH)
 JUST_TOO_LONG = warning(
     "JUST_TOO_LONG",
-    "A board gives {lengths} to its length, and {more} if the strips are {shorter_mm} shorter. Boards are often a "
-    "little over their length: measure.",
+    "A board gives {lengths} to its length, and {more} if the strips are {shorter_mm} shorter. Boards are "
+    "often a little over their length: measure.",
     lengths=None, more=None, shorter_mm=LENGTH,
 )  # fmt: skip
 CHOSEN = assumption("CHOSEN", "You choose by the list: what it says to leave stays in the yard.")
@@ -94,7 +94,7 @@ class Wanted:
 
     strips: int
     strip_length_mm: float
-    asked: Asked = Asked()
+    asked: Asked = field(default_factory=Asked)
     sure: float = 0.9
     lost: float = DEFECTS
     end_trim_mm: float = END_TRIM_MM
@@ -353,13 +353,13 @@ class _Drawn:
     :param taken: whether a buyer takes such a board home, (draws,)
     """
 
-    good: Array
-    taken: Array
+    good: NDArray[np.bool_]
+    taken: NDArray[np.bool_]
 
 
 def _drawn(board: SawnBoard, wanted: Wanted, cut: Cut, wood: Wood, service: Service, pile: Pile) -> _Drawn:
-    """Strips of a board, and whether it passes in the yard: by the rule for a strip, as the board stands, and with
-    no pith left in a strip.
+    """Strips of a board, and whether it passes in the yard: by the rule for a strip, as the board stands,
+    and with no pith left in a strip.
 
     :raises Refusal: a board that is narrower than a strip
     """

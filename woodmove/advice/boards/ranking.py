@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from woodmove.advice.boards import allowance as budget
 from woodmove.advice.boards import warp as warping
@@ -43,7 +44,8 @@ BAD_ROW = warning("BAD_ROW", "Line {line} is left out: {wrong}", line=None, wron
 MORE_BAD_ROWS = warning("MORE_BAD_ROWS", "{count} more rows are left out.", count=None)
 PITH_INSIDE = warning(
     "PITH_INSIDE",
-    "The pith is in {boards}, and no cut leaves it in the waste. Severe twist is found within 3 in (75 mm) of it.",
+    "The pith is in {boards}, and no cut leaves it in the waste. Severe twist is found within 3 in (75 mm) "
+    "of it.",
     boards=None,
 )
 WET_BOARD = warning(
@@ -73,8 +75,8 @@ def rank(
     asked: budget.Asked,
     strip_length_mm: float | None = None,
 ) -> Answer:
-    """The boards of a pile, the calmest first; those whose strips hold the pith last, and wet ones behind them.
-    A board of which nothing but moisture was seen gets no word and no rank.
+    """The boards of a pile, the calmest first; those whose strips hold the pith last, and wet ones behind
+    them. A board of which nothing but moisture was seen gets no word and no rank.
 
     Boards whose first cut was measured tell of the whole pile.
 
@@ -123,7 +125,7 @@ def rank(
             "board": uncut[i][0].name,
             "line": uncut[i][1],
             "risk": rip_words.risk_word(float(fails[i])) if seen[i] else None,
-            "clean_up_chance_pct": 100.0 * float(found.clean[i]) if seen[i] else None,
+            "all_clean_up_chance_pct": 100.0 * float(found.clean[i]) if seen[i] else None,
             "cut": rip_words.cut_words(uncut[i][0], cut, int(lot.layout[i])),
             "do": _do(uncut[i][0], float(fails[i])),
             "good_for": rip_words.GOOD_FOR[int(found.lengths[i])] if seen[i] else None,
@@ -218,7 +220,7 @@ class _Found:
     closes: Array | None
     sizes: Mapping[str, tuple[Array, Array, Array]]
     lengths: Array
-    holds_pith: Array
+    holds_pith: NDArray[np.bool_]
 
 
 def _found(
@@ -292,17 +294,17 @@ def _part(
     )
 
 
-def _holds_pith(lot: BoardArrays) -> Array:
+def _holds_pith(lot: BoardArrays) -> NDArray[np.bool_]:
     """True where the pith lies in the board and in a strip, or nearer to one than it is read; or where nobody
     read how far to the side it lies."""
-    aside, near = lot.pith_offset_mm[:, None], doubt.PITH_OFFSET.sd
+    aside, near = lot.pith_offset_mm[:, None], doubt.BOUND_90 * doubt.PITH_OFFSET.sd
     in_a_strip = ((lot.left_mm - near <= aside) & (aside <= lot.right_mm + near)).any(axis=1)
     return np.logical_or(lot.pith_inside, lot.pith_depth_mm < 0) & (in_a_strip | np.isnan(aside[:, 0]))
 
 
-def good_for(asked: budget.Asked, warped: budget.Warped, sawn: budget.Sawn, good: Array) -> Array:
-    """Number in :data:`rip_words.GOOD_FOR` of the longest of equal lengths whose strips will likely all clean up,
-    shape (boards,).
+def good_for(asked: budget.Asked, warped: budget.Warped, sawn: budget.Sawn, good: NDArray[np.bool_]) -> Array:
+    """Number in :data:`rip_words.GOOD_FOR` of the longest of equal lengths whose strips will likely all
+    clean up, shape (boards,).
 
     :param good: whether strips of the full length do
     """
@@ -355,7 +357,7 @@ def _assumptions(
         Assumption("SERVICE", "In service: {words}.", {"words": service.words}),
         Assumption(
             "WORST_STRIP",
-            "The Ranges are those of each board's worst strip over its length in service; {count} draws each.",
+            "The Ranges are those of each board's worst strip in service; {count} draws each.",
             {"count": draws.draws},
         ),
         rip_words.JUDGEMENT,

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from woodmove.advice.boards import allowance as budget
 from woodmove.advice.boards import warp as warping
@@ -138,7 +139,7 @@ def rip(
     verdict = _verdict(board, clean, milled, kerf, cut)
     results: dict[str, Any] = {
         "risk": rip_words.risk_word(1.0 - clean) if board.seen else None,
-        "clean_up_chance_pct": 100.0 * clean if board.seen else None,
+        "all_clean_up_chance_pct": 100.0 * clean if board.seen else None,
         "cut": rip_words.cut_words(board, cut, int(lot.layout[0])),
         "leave": {
             "width_mm": size_range(np.max(milled.across, axis=0), draws),
@@ -182,7 +183,7 @@ def rip(
             ),
         },
         verdict=verdict,
-        headline="clean_up_chance_pct" if board.seen else "",
+        headline="all_clean_up_chance_pct" if board.seen else "",
         key=tuple(name for name in ("cut", "leave", table) if results[name] is not None),
     )  # fmt: skip
 
@@ -198,7 +199,7 @@ class _Milled:
 
     across: Array
     through: Array
-    good: Array
+    good: NDArray[np.bool_]
     warped: budget.Warped
 
     @classmethod

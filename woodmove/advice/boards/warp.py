@@ -32,8 +32,9 @@ CORE_LESS_SHELL_POINTS = 1.0
 CLOSURE = 1.0 / 3.0
 # Of the twist of free wood, what comes of shrinking under the stack of the kiln.
 HELD = 0.5
-# Compression wood along one side: so many times the one-sided strain and the uneven shrinkage of other wood. It
-# is straight as a board, and moves when it is ripped (source of that: compression-wood; the factor: judgement).
+# Compression wood along one side: so many times the one-sided strain and the uneven shrinkage of other
+# wood. It is straight as a board, and moves when it is ripped (source of that: compression-wood; the factor:
+# judgement).
 REACTION_TIMES = 4.0
 # Lengthwise shrinkage [per % MC]: normal wood 0.15 % over 30 points (fpl-gtr-190), and juvenile wood more,
 # falling outward; together near the mean of 0.011 % per point that is published for spruce (spruce-sticks).
@@ -283,11 +284,13 @@ class _Twisting:
 def _with_seen_twist(
     lot: BoardArrays, draws: Draws, place: AboutPith, drying: _Drying, now: Array
 ) -> tuple[AboutPith, Spiral]:
-    """Where the pith is and how the grain spirals, after somebody saw how much the whole board twists already.
+    """Where the pith is and how the grain spirals, after somebody saw how much the whole board twists
+    already.
 
-    Where the pith is given, the twist is a weighted sum of the spiral grain by the pith and of that far out, and
-    the reading updates both exactly. How well each place of the pith goes with it decides which stay. Which hand
-    the twist has was not seen: each draw takes one, by how well either goes with it.
+    Where the pith is given, the twist is a weighted sum of the spiral grain by the pith and of that far
+    out, and
+    the reading updates both exactly. How well each place of the pith goes with it decides which stay.
+    Which hand the twist has was not seen: each draw takes one, by how well either goes with it.
     """
     read = np.isfinite(lot.twist_deg)[:, None, None]
     per_m = 1e3 / lot.length_mm[:, None, None]

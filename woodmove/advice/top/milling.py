@@ -189,7 +189,8 @@ class _Strips:
         return self._asked(finished_mm).takes_thickness_mm(self.warped, self.sawn)
 
     def clean_up_chance(self, finished_mm: float) -> float:
-        """Of a strip: by the one rule for it. What its width leaves to flatten the top is another question."""
+        """Of a strip: by the one rule for it. What its width leaves to flatten the top is another
+        question."""
         return float(np.mean(self._asked(finished_mm).cleans_up(self.warped, self.sawn)[:, 1:]))
 
     def _asked(self, finished_mm: float) -> budget.Asked:
