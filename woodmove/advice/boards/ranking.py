@@ -244,7 +244,7 @@ def _found(
             pool.map(lambda part: _part(part, wood, service, pile, asked, cut, strip_length_mm, told), blocks)
         )
 
-    def joined(name: str) -> Array:
+    def joined(name: str) -> Any:
         return np.concatenate([getattr(part, name) for part in parts])
 
     def sizes(mode: str) -> tuple[Array, Array, Array]:

@@ -73,7 +73,7 @@ def milled(
         }
     }
     warnings, assumptions = [], []
-    if chance < SURE:
+    if float(np.mean(needed[:, 1:] <= spare)) < SURE:  # planed thicker, more of them clean up
         warnings.append(_thin_allowance(batch, needed, chance, sum(sections)))
     if closing is not None:
         assumptions.append(
