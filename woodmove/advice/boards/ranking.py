@@ -31,6 +31,12 @@ BLOCK = 120_000  # of them at a time, in each of so many threads
 THREADS = 4
 MOST_FAULTS = 20
 
+DO = {
+    "rip": "rip, wedges ready",
+    "leave": "leave",
+    "dry": "let it dry",
+    "look": "look at the end grain",
+}
 RIP_FIRST = note("RIP_FIRST", "Rip {boards} first.", boards=None)
 KEEP_FOR_LAST = note("KEEP_FOR_LAST", "Keep {boards} for last: the pith stays in a strip.", boards=None)
 LEAVE = note("LEAVE", "Leave {boards}: a strip of each will hardly clean up.", boards=None)
@@ -119,6 +125,7 @@ def rank(
     ranges = {
         mode: [Range(*each) for each in np.transpose(sizes).tolist()] for mode, sizes in found.sizes.items()
     }
+    doing = [_do(board, float(chance)) for (board, _), chance in zip(uncut, fails, strict=True)]
     rows = [
         {
             "rank": place if seen[i] else None,
@@ -127,7 +134,7 @@ def rank(
             "risk": rip_words.risk_word(float(fails[i])) if seen[i] else None,
             "all_clean_up_chance_pct": 100.0 * float(found.clean[i]) if seen[i] else None,
             "cut": rip_words.cut_words(uncut[i][0], cut, int(lot.layout[i])),
-            "do": _do(uncut[i][0], float(fails[i])),
+            "do": DO[doing[i]],
             "good_for": rip_words.GOOD_FOR[int(found.lengths[i])] if seen[i] else None,
             "pith_stays": bool(found.holds_pith[i]),
             **{mode: each[i] for mode, each in ranges.items()},
@@ -156,27 +163,27 @@ def rank(
         assumptions=_assumptions(service, draws, mates, asked),
         sources=(*SOURCES, *(c.known.source for c in wood.coefficients)),
         columns={"boards": ("rank", "board", "risk", "do", "cut", "good_for")},
-        verdict=_verdict(rows, cut),
+        verdict=_verdict([(rows[place], doing[i]) for place, i in enumerate(order)], cut),
         headline="likely_boards",
         key=("strips_expected", "boards"),
     )
 
 
 def _do(board: SawnBoard, fails: float) -> str:
-    """What becomes of a board, in words."""
+    """What becomes of a board: a key of :data:`DO`."""
     if rip_words.is_wet(board):
-        return "let it dry"
+        return "dry"
     if not board.seen:
-        return "look at the end grain"
-    return "leave" if fails >= rip_words.VERY_HIGH else "rip, wedges ready"
+        return "look"
+    return "leave" if fails >= rip_words.VERY_HIGH else "rip"
 
 
-def _verdict(rows: Sequence[Mapping[str, Any]], cut: Cut) -> Verdict:
+def _verdict(rows: Sequence[tuple[Mapping[str, Any], str]], cut: Cut) -> Verdict:
     def named(do: str, pith: bool | None = None) -> list[str]:
-        return [row["board"] for row in rows if row["do"] == do and pith in (None, row["pith_stays"])]
+        return [row["board"] for row, its in rows if its == do and pith in (None, row["pith_stays"])]
 
-    first, last = named("rip, wedges ready", False), named("rip, wedges ready", True)
-    leave, unseen = named("leave"), named("look at the end grain")
+    first, last = named("rip", False), named("rip", True)
+    leave, unseen = named("leave"), named("look")
     if not (first or last):
         if unseen:
             return Verdict("wait", (UNSEEN(), LOOK()))
