@@ -56,6 +56,8 @@ class Grown:
     pith_z: float
     core_deg: float
     outer_deg: float
+    free: float
+    by_itself: float
     closure: float
     tangential: float
     radial: float
@@ -90,16 +92,18 @@ def grown(random: Random, world: World, pile: tuple[float, float]) -> Grown:
     return Grown(
         pith_y=random.gauss(0.0, WIDTH / 6),
         pith_z=-random.gauss(50.0, 35.0),
-        core_deg=random.gauss(4.3, 0.6),
+        core_deg=random.gauss(3.6, 1.5),
         outer_deg=random.gauss(0.0, world.spiral_outer_sd),
+        free=min(0.5 * math.exp(random.gauss(0.0, 0.49 / world.within_90)), 1.0),
+        by_itself=random.gauss(0.0, 0.205),
         closure=random.gauss(0.0, 0.15),
         radial=total[0],
         tangential=total[1],
         saturation=saturation,
         mc=random.gauss(14.5, 3.0),
         dressed=random.gauss(15.0, 3.0),
-        crook=random.gauss(0.0, 0.00854 / world.within_90),
-        bow=random.gauss(0.0, 0.0256 / world.within_90),
+        crook=random.gauss(0.0, 0.00854 / 1.96),
+        bow=random.gauss(0.0, 0.0256 / 1.96),
         even=pile[0] + random.gauss(0.0, world.locked_sd),
         skew=pile[1] + random.gauss(0.0, world.locked_sd),
         even_through=random.gauss(-1e-4, 2e-4),
@@ -142,6 +146,23 @@ def strips(cut: Cut) -> list[tuple[float, float, float, float]]:
     ]
 
 
+def twist_per_m(board: Grown, y: float, z: float, own: float, mc: float) -> float:
+    """Twist [°/m] of a piece about (y, z) from the pith; what the stack of the kiln held is left out."""
+    radius = math.sqrt(y * y + z * z + own)
+    fall = math.exp(-((radius / 90.0) ** 2))
+    angle = board.outer_deg + (board.core_deg - board.outer_deg) * fall
+    gradient = (board.core_deg - board.outer_deg) * fall * -2 * radius / 90.0**2
+    closed = min(max(1 / 3 + own / radius**2 * 2 / 3 + board.closure, 0.0), 1.0)
+    extra = board.juvenile * math.exp(-radius / 40.0)
+    now, dressed = (min(max(each, 0.0), board.saturation) for each in (board.mc, board.dressed))
+
+    def strain(at: float) -> float:
+        return board.tangential * (1 - at / board.saturation) - (5e-5 + extra) * (board.saturation - at)
+
+    left = strain(mc) - (1 - board.free) * strain(max(now, dressed))
+    return left * (closed * 2 * angle * 1e3 / radius + (1 - closed) * (angle * 1e3 / radius + gradient * 1e3))
+
+
 def truth(board: Grown, cut: Cut) -> list[dict[tuple[str, str], float]]:
     """What each piece really does, as sizes."""
     found = []
@@ -150,20 +171,13 @@ def truth(board: Grown, cut: Cut) -> list[dict[tuple[str, str], float]]:
         y, z = (left + right) / 2 - board.pith_y, (low + high) / 2 - board.pith_z
         own = (width**2 + deep**2) / 12
         radius = math.sqrt(y * y + z * z + own)
-        fall = math.exp(-((radius / 90.0) ** 2))
-        angle = board.outer_deg + (board.core_deg - board.outer_deg) * fall
-        gradient = (board.core_deg - board.outer_deg) * fall * -2 * radius / 90.0**2
-        closed = min(max(2 / 3 + own / radius**2 / 3 + board.closure, 0.0), 1.0)
         extra = board.juvenile * math.exp(-radius / 40.0)
         piece: dict[tuple[str, str], float] = {}
         now, later = min(max(board.mc, 0.0), board.saturation), SERVICE_PCT
         dressed = min(max(board.dressed, 0.0), board.saturation)
         for state, mc in (("at_cut", now), ("in_service", later)):
-            strain = board.tangential * (1 - mc / board.saturation) - (5e-5 + extra) * (board.saturation - mc)
-            per_m = strain * (
-                closed * 2 * angle * 1e3 / radius + (1 - closed) * (angle * 1e3 / radius + gradient * 1e3)
-            )
-            twist = per_m * LENGTH / 1e3
+            per_m = twist_per_m(board, y, z, own, mc)
+            twist = (per_m + (board.by_itself if state == "in_service" else 0.0)) * LENGTH / 1e3
             dried = now - mc
             across = board.crook + dried * (board.grain_y - extra / 0.040 * y / radius)
             through = board.bow + dried * (board.grain_z - extra / 0.040 * z / radius)
@@ -252,6 +266,13 @@ def _mc(board: Grown, seen: SawnBoard, random: Random, world: World):
     return replace(board, mc=truth), replace(seen, mc_now_pct=stated)
 
 
+def _twist(board: Grown, seen: SawnBoard, random: Random, world: World):
+    now = min(max(board.mc, 0.0), board.saturation)
+    whole = twist_per_m(board, -board.pith_y, THICK / 2 - board.pith_z, (WIDTH**2 + THICK**2) / 12, now)
+    lift = WIDTH * math.sin(math.radians(abs(whole) * LENGTH / 1e3)) + random.gauss(0, 0.8)
+    return board, replace(seen, twist_mm=max(lift, 0.0))
+
+
 def _slope(board: Grown, seen: SawnBoard, random: Random, world: World):
     radius = math.hypot(board.pith_y, THICK - board.pith_z)
     fall = math.exp(-((radius / 90.0) ** 2))
@@ -310,12 +331,14 @@ READINGS: dict[str, tuple[Cut, Read]] = {
     "rip, ring": (RIP, _ring),
     "rip, moisture": (RIP, _mc),
     "rip, slope": (RIP, _slope),
+    "rip, twist": (RIP, _twist),
+    "rip, pith and twist": (RIP, _all(_pith, _twist)),
     "rip, pith and slope": (RIP, _all(_pith, _slope)),
     "rip, crook": (RIP, _crook),
     "rip, bow": (RIP, _bow),
     "rip, kerf": (RIP, _kerf),
     "rip, first strip": (RIP, _strip),
-    "rip, everything": (RIP, _all(_pith, _mc, _slope, _crook, _bow, _kerf)),
+    "rip, everything": (RIP, _all(_pith, _mc, _slope, _crook, _bow, _kerf, _twist)),
     "resaw, nothing read": (RESAW, _nothing),
     "resaw, prong": (RESAW, _prong),
     "resaw, core and shell": (RESAW, _shell),

@@ -6,7 +6,7 @@ thermometer in °F is read in °F, and a number of the one is never taken for th
 
 import pytest
 
-from woodmove.cli import build as app
+from woodmove.cli import execute as app
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.manager import PluginManager, installed

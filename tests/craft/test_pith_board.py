@@ -30,17 +30,22 @@ def test_one_board_with_the_pith_in_it_and_two_without(cli, size, depth):
 def test_the_demo_ranks_its_pith_board_last(cli):
     (pile,) = [row for row in cli.results("plan --demo --draws 256")["sections"] if row["key"] == "pile"]
     rows = pile["answer"]["results"]["boards"]
-    assert [row["board"] for row in rows] == ["A", "D", "B", "C"]
-    assert "pith in it" in rows[-1]["good_for"]
+    assert rows[-1]["pith_stays"]
+    assert not any(row["pith_stays"] for row in rows[:-1])
 
 
-def test_a_pith_that_falls_into_the_waste_does_not_count(cli):
-    """A 2x12 of 11-1/4 in, two strips of 3-1/4 in off one edge, 6-5/8 in with the kerfs. The pith lies 4 in
-    past the middle, in what is left; in the other board it lies in the first strip."""
-    boards = (
-        "name=strip pith_depth=-3/4in pith_offset=-4in, name=waste pith_depth=-3/4in pith_offset=4in, "
-        "name=wet mc_now=18 pith_depth=1in"
+def test_the_cut_leaves_the_pith_in_the_waste_where_it_can(cli):
+    """A 2x12 of 11-1/4 in, two strips of 3-1/4 in: 4-1/2 in of waste. The pith goes out 4 in off the
+    middle, on either side, and in the middle. Of a 2x8 two strips leave 1/2 in: there it stays."""
+    places = ("4in", "-4in", "0in")
+    boards = ", ".join(
+        f"name={number} pith_depth=-3/4in pith_offset={place} nominal={size}"
+        for number, (size, place) in enumerate([*(("2x12", p) for p in places), ("2x8", "0in")])
     )
-    line = "rip --species douglas-fir-coast --nominal 2x12 --into 2 --strip-width 3-1/4in --draws 512"
-    assert ranked(cli, f"{line} --boards '{boards}'")[0] == "waste"
-    assert ranked(cli, f"{line} --boards '{boards}'")[-1] == "strip"
+    line = "rip --species douglas-fir-coast --into 2 --strip-width 3-1/4in --draws 512"
+    rows = {row["board"]: row for row in cli.results(f"{line} --boards '{boards}'")["boards"]}
+    assert [rows[name]["pith_stays"] for name in "0123"] == [False, False, False, True]
+    assert "away from the pith" in rows["0"]["cut"]
+    assert "away from the pith" in rows["1"]["cut"]
+    assert "off each edge" in rows["2"]["cut"]
+    assert list(rows)[-1] == "3"

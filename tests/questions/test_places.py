@@ -190,8 +190,7 @@ def test_add_twelve_numbers(cli):
     rows = {row["key"]: row["provider"] for row in cli.results("climate list")["places"]}
     assert rows["my-shop"] == "your own places"
     assert (
-        cli("width --species teak --rings flat --width 30in --mc-now 8 --place my-shop --draws 128").code
-        == 0
+        cli("width --species teak --rings flat --width 30in --mc-now 8 --place my-shop --draws 128").code == 0
     )
 
 
@@ -201,9 +200,7 @@ def test_a_place_is_never_replaced_unasked(cli):
     assert again.code == 1
     assert "--replace" in again.err
     assert cli(f"climate add shop {TWELVE.replace('64F', '60F')} --replace").code == 0
-    assert cli.results("climate show shop")["indoor"][0]["temp_c"] == pytest.approx(
-        (60 - 32) / 1.8, abs=1e-4
-    )
+    assert cli.results("climate show shop")["indoor"][0]["temp_c"] == pytest.approx((60 - 32) / 1.8, abs=1e-4)
     assert [path.name for path in places_folder().iterdir()] == ["shop.toml"]
 
 

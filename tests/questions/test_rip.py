@@ -11,7 +11,8 @@ from campaigns import rip_coverage
 from woodmove.advice.boards import allowance as budget
 from woodmove.advice.boards import warp as warping
 from woodmove.advice.boards.arrays import BoardArrays
-from woodmove.advice.boards.rip import STUD_LENGTH_MM, risk_word, stud_twist_deg_per_m
+from woodmove.advice.boards.rip import STUD_LENGTH_MM, stud_twist_deg_per_m
+from woodmove.advice.boards.words import risk_word
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.doubt.normal import JointNormal
@@ -82,7 +83,7 @@ def test_lift_is_that_of_the_wide_face_of_the_strip(cli):
 def test_near_the_pith_the_hand_is_left(cli):
     (whole,) = cli.results(f"{BOARD} --length 4ft --pith-depth -3/4in --pith-offset 0in")["strips"]
     assert whole["hand"] == "left"
-    assert whole["hand_chance_pct"] > 99
+    assert whole["hand_chance_pct"] > 95
 
 
 def test_a_strong_right_hand_slope_turns_the_hand(cli):
@@ -110,7 +111,7 @@ def exact_pith(monkeypatch):
 def band(from_pith_mm: float) -> tuple[float, float]:
     """Twist per metre of a spruce 2x4 dried from green to 8 %, its middle so far from the pith."""
     size = dressed_size("2x4")
-    seen = SawnBoard("", size, 1000.0, pith=Pith(from_pith_mm - size.thickness_mm / 2, 0.0))
+    seen = SawnBoard("", size, 1000.0, pith=Pith(from_pith_mm - size.thickness_mm / 2, 0.0), dried="free")
     twist = whole(seen).modes["twist_deg"]["in_service"][0, 0, 1:]
     low, high = np.quantile(twist, (0.05, 0.95))
     return float(low), float(high)
@@ -122,18 +123,91 @@ def test_the_shrinkage_of_the_published_planks():
     assert float(total_shrinkage_pct(c)) * 22 / 30 == pytest.approx(5.7, abs=0.05)
 
 
-def test_the_spiral_grain_band_covers_the_published_twist_near_the_pith(exact_pith):
+def test_the_band_covers_the_published_twist_near_the_pith(exact_pith):
     low, high = band(0.0)
     assert low <= 10.0 < 20.0 <= high, (low, high)
-    assert high - low <= 12.0
+    assert high - low <= 25.0
 
 
-def test_the_spiral_grain_band_covers_the_published_twist_at_seventy_millimetres(exact_pith):
+def test_the_band_covers_the_published_twist_at_seventy_millimetres(exact_pith):
     low, high = band(70.0)
-    # Seen: under 4 °/m. The whole of it is in the band, and little else.
+    # Seen: under 4 °/m, either hand.
     assert low <= 0.5, low
-    assert 4.0 <= high <= 5.0, high
+    assert 2.0 <= high <= 4.0, high
     assert high - low <= 12.0
+
+
+@pytest.mark.parametrize("mc", [14.0, 9.0])
+def test_most_spruce_studs_are_within_the_stud_limits(mc):
+    """96 Norway spruce studs 45 x 70 x 2500 mm: 60 % within the limits dried slowly, 80 % dried hot."""
+    share, _ = studs(mc)
+    assert 0.60 <= share <= 0.80
+
+
+def test_mean_warp_at_grading_is_below_sixty_percent_of_the_limits():
+    """Means well below the limits in southern pine 2x6 and in spruce studs, as graders see them."""
+    _, means = studs(14.0)
+    assert all(mean < 0.6 for mean in means.values()), means
+
+
+def studs(mc: float) -> tuple[float, dict[str, float]]:
+    """Share of studs within the Stud grade, and mean of each warp over its limit."""
+    size, length = BoardSize("stud", 45.0, 70.0), 2500.0
+    modes = whole(SawnBoard("", size, length), service=mc).modes
+    sizes = {mode: np.abs(states["in_service"][0, 0, 1:]) for mode, states in modes.items()}
+    parts = {
+        "twist": sizes["twist_deg"] / (stud_twist_deg_per_m() * length / 1e3),
+        "crook": sizes["crook_mm"] / (6.35 * (length / STUD_LENGTH_MM) ** 2),
+        "bow": sizes["bow_mm"] / (19.05 * (length / STUD_LENGTH_MM) ** 2),
+    }
+    inside = np.all([part <= 1.0 for part in parts.values()], axis=0)
+    return float(inside.mean()), {name: float(part.mean()) for name, part in parts.items()}
+
+
+@pytest.mark.parametrize("lift_in", [0.0, 3 / 16, 3 / 8])
+@pytest.mark.parametrize("pith", [Pith(), Pith(76.0), Pith.in_words("under the face")])
+def test_a_seen_twist_narrows_the_band_in_service(lift_in, pith):
+    """8 ft of 2x8, metered: within 1.5 degrees either way of what is expected (judgement of what a reading
+    with winding sticks is worth)."""
+    seen = SawnBoard("", dressed_size("2x8"), 2438.4, 13.0, pith=pith, twist_mm=lift_in * INCH)
+    blind = replace(seen, twist_mm=None)
+    bands = []
+    for board in (seen, blind):
+        expected, low, high = warping.bounds(whole(board, draws=4000).modes["twist_deg"]["in_service"])
+        bands.append((float(expected[0, 0]), float(low[0, 0]), float(high[0, 0])))
+    assert bands[0][2] - bands[0][1] <= 3.0
+    assert bands[0][2] - bands[0][1] < bands[1][2] - bands[1][1]
+
+
+def test_at_one_moisture_twist_still_comes_and_goes():
+    """Most studs changed in two weeks at the same moisture: half a degree in 8 ft."""
+    size = dressed_size("2x8")
+    found = whole(SawnBoard("", size, 2438.4, 8.0, pith=Pith(120.0)), service=8.0).modes["twist_deg"]
+    change = (found["in_service"] - found["at_cut"])[0, 0, 1:]
+    assert 0.3 <= float(np.std(change)) <= 0.8
+
+
+def test_wood_that_nothing_held_twists_more():
+    board = SawnBoard("", dressed_size("2x8"), 2438.4, 13.0, pith=Pith(20.0))
+    held, free = (
+        np.abs(whole(each).modes["twist_deg"]["at_cut"][0, 0, 1:]).mean()
+        for each in (board, replace(board, dried="free"))
+    )
+    assert 0.3 <= held / free <= 0.8
+
+
+def test_compression_wood_moves_what_is_ripped_from_it():
+    """Hardly seen on the board, strongly on what is ripped from it (spruce: |r| under 0.3, and 0.79)."""
+    board = SawnBoard("", dressed_size("2x6"), 1778.0, 8.0, pith=Pith.in_words("well off"), crook_mm=0.0)
+    plain, dark = (
+        whole(each, cut=Cut(2)).modes["crook_mm"]["at_cut"][0, :, 1:]
+        for each in (board, replace(board, reaction=True))
+    )
+    assert np.std(dark) > 1.4 * np.std(plain)
+    uncut = [
+        np.std(whole(each).modes["crook_mm"]["at_cut"]) for each in (board, replace(board, reaction=True))
+    ]
+    assert uncut[0] == pytest.approx(uncut[1])
 
 
 @pytest.mark.parametrize("log_mm", [100.0, 125.0, 150.0])
@@ -169,10 +243,10 @@ def test_a_board_at_its_service_moisture_changes_nothing():
     size = dressed_size("2x8")
     found = whole(SawnBoard("", size, 2438.4, 30.0, pith=Pith(60.0)), service=30.0, cut=Cut(2))
     # Green wood has not begun to twist or cup; what the rip releases is there at once.
-    for mode in ("twist_deg", "lift_mm"):
-        assert np.abs(found.modes[mode]["in_service"]).max() < 1e-9
-    later, cut = (found.modes["crook_mm"][state][0, 0] for state in ("in_service", "at_cut"))
     dry = np.isclose(found.mc_now_pct[0, 0], 30.0)
+    for mode in ("twist_deg", "lift_mm"):
+        assert np.abs(found.modes[mode]["at_cut"][..., dry]).max() < 1e-9
+    later, cut = (found.modes["crook_mm"][state][0, 0] for state in ("in_service", "at_cut"))
     assert np.allclose(later[dry], cut[dry])
 
 
@@ -205,7 +279,16 @@ BOARDS, FEW_DRAWS = 300, 300
 
 
 @pytest.mark.parametrize(
-    "name", ["rip, nothing read", "rip, pith and slope", "rip, kerf", "rip, everything", "resaw, prong"]
+    "name",
+    [
+        "rip, nothing read",
+        "rip, pith and slope",
+        "rip, kerf",
+        "rip, twist",
+        "rip, pith and twist",
+        "rip, everything",
+        "resaw, prong",
+    ],
 )
 def test_ninety_per_cent_of_the_truths_lie_in_the_ranges(name):
     found = rip_coverage.campaign(name, BOARDS, FEW_DRAWS)
@@ -219,8 +302,8 @@ def test_truths_with_more_locked_in_stress_than_assumed_are_found_out():
 
 NARROWS = {
     "rip, pith": "twist_deg",
-    "rip, ring": "twist_deg",
     "rip, slope": "twist_deg",
+    "rip, twist": "twist_deg",
     "rip, crook": "crook_mm",
     "rip, bow": "bow_mm",
     "rip, first strip": "crook_mm",
@@ -263,8 +346,10 @@ def test_the_first_cut_tells_of_this_board_and_of_its_pile(cli):
         for r in (before, this, another)
     ]
     assert widths[1] < widths[2]
-    chances = [r["kerf"]["closes_chance_pct"] for r in (before, this, another)]
-    assert chances[1] > chances[2] > chances[0]
+    assert "kerf" not in before
+    assert any("unknown until the first rip" in row["reason"] for row in before["reasons"])
+    chances = [r["kerf"]["closes_chance_pct"] for r in (this, another)]
+    assert chances[0] > chances[1]
 
 
 def test_a_first_cut_needs_to_say_how_it_was_cut(cli):
@@ -322,13 +407,13 @@ def test_a_twisted_face_lies_within_half_of_its_corner_lift():
 
 
 def test_crosscut_first_gains_by_the_square(cli):
-    rows = cli.results(f"{THREE} --pith-depth 5in")["crosscut_first"]
+    rows = cli.results(f"{THREE} --pith-depth 5in --use free")["crosscut_first"]
     assert [row["lengths"] for row in rows] == [1, 2, 3, 4]
     gains = [row["gains_thickness_mm"] for row in rows]
     assert gains[0] == 0
     assert gains == sorted(gains)
-    shape = budget.Shape(4.0, 8.0, 1.0, 6.0)
-    assert shape.crosscut(2) == budget.Shape(1.0, 2.0, 1.0, 3.0)
+    half = budget.Warped(*(np.array(size) for size in (6.0, 4.0, 8.0, 1.0))).crosscut(2)
+    assert [float(size) for size in (half.twist_deg, half.crook_mm, half.bow_mm, half.cup_mm)] == [3, 1, 2, 1]
 
 
 def test_nothing_left_is_refused(cli):
@@ -440,6 +525,9 @@ def test_wet_wood_is_outside_the_range_of_cup(cli):
         ("--kerf-closed 1/8in --into 2", 2, "--kerf-at"),
         ("--kerf-closed 1/4in --kerf-at 4ft --into 2", 1, "at most its width"),
         ("--size 2in", 2, "thickness and a width"),
+        ("--pith beside", 2, "well off"),
+        ("--twist 12in", 1, "cannot lift"),
+        ("--finished-width 3in --strip-width 2-1/2in", 1, "wider than the sawn"),
     ],
 )
 def test_bad_input_is_told(cli, more, code, words):

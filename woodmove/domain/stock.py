@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import dataclass, field
+from functools import cache
 
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.board import BoardSize, in_both
@@ -11,6 +12,11 @@ from woodmove.domain.top import KERF_MM
 ROUNDED_EDGE_MM = 3.175
 # Edges of the board that the strips are cut from: how the rounded factory edges are dealt with.
 EDGES = ("plane", "rip", "keep")
+# Where the pith is, in words: depth below the nearer face, and its standard deviation [mm] (status:
+# judgement; "well off" is beyond the 75 mm within which severe twist is found, source: spruce-studs).
+PITH_WORDS = {"in it": None, "under the face": (12.0, 8.0), "well off": (110.0, 20.0)}
+# What became of the wood in the kiln: held by the stack above it, or free to twist.
+DRIED = ("stack", "free")
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,12 +27,25 @@ class Pith:
     :param offset_mm: from mid-width toward the far edge, away from the edge that strips are cut from
     :param inside: True where it is seen in the board, wherever that is
     :param ring_radius_mm: radius of the ring through the middle of the end grain
+    :param depth_sd_mm: how far off the depth may be, None for that of a reading
     """
 
     depth_mm: float | None = None
     offset_mm: float | None = None
     inside: bool = False
     ring_radius_mm: float | None = None
+    depth_sd_mm: float | None = None
+
+    @classmethod
+    def in_words(cls, word: str, offset_mm: float | None = None) -> "Pith":
+        """As a maker says it without a rule.
+
+        :param word: of :data:`PITH_WORDS`
+        """
+        depth = PITH_WORDS[word]
+        if depth is None:
+            return cls(None, offset_mm, True)
+        return cls(depth[0], offset_mm, depth_sd_mm=depth[1])
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +80,9 @@ class SawnBoard:
     :param slope_deg: slope of grain on the wide face, left-handed positive
     :param crook_mm: already there; positive where the edge that strips are cut from is the round one
     :param bow_mm: already there; positive where the pith side is the hollow one
+    :param twist_mm: already there: lift of a corner over the board's width and length, either way
+    :param reaction: True where compression wood is seen along one edge or face
+    :param dried: how it was held in the kiln, of :data:`DRIED`
     :raises Refusal: a pith beyond the far face, or in the board and below it; a slope steeper than 1 in 1
     """
 
@@ -75,9 +97,27 @@ class SawnBoard:
     bow_mm: float | None = None
     prong: Prong | None = None
     first_cut: FirstCut | None = None
+    twist_mm: float | None = None
+    reaction: bool | None = None
+    dried: str = "stack"
+
+    @property
+    def seen(self) -> bool:
+        """True where more is known of it than its size and moisture."""
+        readings = (self.slope_deg, self.crook_mm, self.bow_mm, self.prong, self.first_cut, self.twist_mm)
+        return self.pith != Pith() or bool(self.reaction) or any(each is not None for each in readings)
 
     def __post_init__(self) -> None:
         depth = self.pith.depth_mm
+        if self.twist_mm is not None and self.twist_mm >= self.size.width_mm:
+            raise Refusal(
+                "TWIST_OVER_WIDTH",
+                f"A corner cannot lift {in_both(self.twist_mm)}: the board is {in_both(self.size.width_mm)} "
+                "wide.",
+                "Twist is the lift of one corner while the other three touch a flat table.",
+                "Measure it again, and type --twist 3/16in, say.",
+                fields=("twist_mm",),
+            )
         if depth is not None and depth < -self.size.thickness_mm:
             raise Refusal(
                 "PITH_BEYOND_BOARD",
@@ -147,54 +187,71 @@ class Cut:
         return self.into in (None, 1) and self.strip_width_mm is None
 
     def pieces(self, size: BoardSize) -> tuple[Piece, ...]:
-        """The pieces of a board, the edge that strips are cut from first; for a resaw the half nearer the
+        """The pieces of a board, all off the edge that strips are cut from; for a resaw the half nearer the
         pith first.
 
         :raises Refusal: strips that are wider than the board, or more than fit
         """
-        width, thickness = size.width_mm, size.thickness_mm
-        if self.into == "resaw":
-            half = (thickness - self.kerf_mm) / 2.0
-            if half <= 0:
-                raise _too_many(
-                    f"a resaw of a {size}", "The kerf takes all of the thickness.", "Do not resaw it."
-                )
-            ends = ((0.0, half), (thickness - half, thickness))
-            return tuple(Piece(-width / 2, width / 2, low, high) for low, high in ends)
-        if self.whole:
-            return (Piece(-width / 2, width / 2, 0.0, thickness),)
-        trim = ROUNDED_EDGE_MM + self.kerf_mm if self.edges == "rip" else 0.0
-        room = width - 2.0 * trim
-        strip = self.strip_width_mm
-        count = 2 if self.into == "halves" else self.into
-        if strip is not None and strip > room:
-            raise Refusal(
-                "STRIP_WIDER_THAN_BOARD",
-                f"Strips of {in_both(strip)} are wider than a {size}, which offers {in_both(room)}.",
-                "A strip is at most as wide as the board, less its rounded edges where they are ripped off.",
-                "Choose a wider board or narrower strips.",
-                fields=("strip_width_mm",),
-            )
-        if strip is None:
-            assert isinstance(count, int)
-            strip = (room - (count - 1) * self.kerf_mm) / count
-            if strip <= self.kerf_mm:
-                raise _too_many(
-                    f"{count} strips of a {size}",
-                    "The kerfs take most of it.",
-                    "Ask for fewer strips, such as --into 2.",
-                )
-        fit = math.floor((room + self.kerf_mm) / (strip + self.kerf_mm) + 1e-9)
-        if count is None:
-            count = fit
-        if not isinstance(count, int) or count > fit:
+        return self.layouts(size)[0]
+
+    def layouts(self, size: BoardSize) -> tuple[tuple[Piece, ...], ...]:
+        """The pieces of a board by where its waste is left, in the order in which they are cut: at the far
+        edge, then after fewer strips, and last at the near edge. One way only where a kerf is all the waste.
+
+        :raises Refusal: strips that are wider than the board, or more than fit
+        """
+        return _layouts(self, size)
+
+
+@cache
+def _layouts(cut: Cut, size: BoardSize) -> tuple[tuple[Piece, ...], ...]:
+    width, thickness = size.width_mm, size.thickness_mm
+    if cut.into == "resaw":
+        half = (thickness - cut.kerf_mm) / 2.0
+        if half <= 0:
             raise _too_many(
-                f"{count} strips of {in_both(strip)} with a kerf of {in_both(self.kerf_mm)} between",
-                f"A {size} yields {fit} of them.",
-                f"Type --into {fit}, or narrower strips.",
+                f"a resaw of a {size}", "The kerf takes all of the thickness.", "Do not resaw it."
             )
-        starts = [-width / 2 + trim + number * (strip + self.kerf_mm) for number in range(count)]
-        return tuple(Piece(start, start + strip, 0.0, thickness) for start in starts)
+        ends = ((0.0, half), (thickness - half, thickness))
+        return (tuple(Piece(-width / 2, width / 2, low, high) for low, high in ends),)
+    if cut.whole:
+        return ((Piece(-width / 2, width / 2, 0.0, thickness),),)
+    trim = ROUNDED_EDGE_MM + cut.kerf_mm if cut.edges == "rip" else 0.0
+    room = width - 2.0 * trim
+    strip = cut.strip_width_mm
+    count = 2 if cut.into == "halves" else cut.into
+    if strip is not None and strip > room:
+        raise Refusal(
+            "STRIP_WIDER_THAN_BOARD",
+            f"Strips of {in_both(strip)} are wider than a {size}, which offers {in_both(room)}.",
+            "A strip is at most as wide as the board, less its rounded edges where they are ripped off.",
+            "Choose a wider board or narrower strips.",
+            fields=("strip_width_mm",),
+        )
+    if strip is None:
+        assert isinstance(count, int)
+        strip = (room - (count - 1) * cut.kerf_mm) / count
+        if strip <= cut.kerf_mm:
+            raise _too_many(
+                f"{count} strips of a {size}",
+                "The kerfs take most of it.",
+                "Ask for fewer strips, such as --into 2.",
+            )
+    fit = math.floor((room + cut.kerf_mm) / (strip + cut.kerf_mm) + 1e-9)
+    if count is None:
+        count = fit
+    if not isinstance(count, int) or count > fit:
+        raise _too_many(
+            f"{count} strips of {in_both(strip)} with a kerf of {in_both(cut.kerf_mm)} between",
+            f"A {size} yields {fit} of them.",
+            f"Type --into {fit}, or narrower strips.",
+        )
+    waste = room - count * (strip + cut.kerf_mm)
+    starts = [-width / 2 + trim + number * (strip + cut.kerf_mm) for number in range(count)]
+    near = [Piece(start, start + strip, 0.0, thickness) for start in starts]
+    far = [Piece(-piece.right_mm, -piece.left_mm, 0.0, thickness) for piece in near]
+    splits = range(count, -1, -1) if waste > 0 else (count,)
+    return tuple((*near[:first], *far[: count - first]) for first in splits)
 
 
 def _too_many(what: str, allowed: str, instead: str) -> Refusal:

@@ -9,41 +9,40 @@ from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.stage import Stage
 from woodmove.contract.untyped import UntypedAnswer
-from woodmove.domain.board import BoardSize, dressed_size
-from woodmove.domain.stock import Cut
+from woodmove.domain.board import BoardSize
+from woodmove.domain.stock import Cut, SawnBoard
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import EDITION, SPECIES, inputs_of, wood_of
-from woodmove.extend.params import LENGTH, PERCENT, TEXT, WHOLE
-from woodmove.questions.shared.boards import BOARD_SERVICE, CUT, service_of
-from woodmove.units.parse import parse_number
+from woodmove.extend.params import LENGTH, LENGTHS, PERCENT, TEXT, WHOLE
+from woodmove.files.pieces.pile import PILE_TABLE, parse_section
+from woodmove.files.pieces.table import bad_row, read_pieces
+from woodmove.questions.shared.boards import BOARD_SERVICE, CUT, FINISH, asked_of, board_of, service_of
+from woodmove.units.parse import parse_length_mm, parse_number
 
 
 def _sizes(text: str) -> tuple[BoardSize, ...]:
-    sizes = []
-    for name in text.split(","):
-        try:
-            sizes.append(dressed_size(name.strip()))
-        except Refusal as unknown:
-            raise ValueError(f"{unknown.wrong.rstrip('.')}. {unknown.allowed.rstrip('.')}") from None
+    sizes = tuple(parse_section(name.strip()) for name in text.split(","))
     if len({size.name for size in sizes}) < len(sizes):
         raise ValueError(f"{text!r} names a size twice")
-    return tuple(sizes)
+    return sizes
 
 
-def _prices(text: str) -> tuple[tuple[str, float], ...]:
+# A size, and its length where prices differ by length, with its price.
+Price = tuple[str, float | None, float]
+
+
+def _prices(text: str) -> tuple[Price, ...]:
     prices = []
     for part in text.split(","):
         name, _, price = part.partition("=")
+        size, _, length = name.partition("@")
         try:
             value = parse_number(re.sub(r"[$€£\s]", "", price))
         except ValueError:
-            raise ValueError(f"{part.strip()!r} is not SIZE=PRICE, such as 2x8=9.50") from None
+            raise ValueError(f"{part.strip()!r} is not SIZE=PRICE, such as 2x8=9.50 or 2x8@12ft=14") from None
         if value <= 0:
             raise ValueError(f"the price of {name.strip()!r} is not above 0")
-        try:
-            prices.append((dressed_size(name.strip()).name, value))
-        except Refusal as unknown:
-            raise ValueError(unknown.wrong.rstrip(".")) from None
+        prices.append((parse_section(size.strip()).name, parse_length_mm(length) if length else None, value))
     return tuple(prices)
 
 
@@ -57,15 +56,21 @@ PARAMS = (
     CUT[1].replace(required=True, job=""),
     Param("strip_length_mm", "--strip-length", LENGTH, "Length of a strip", "4ft", required=True,
           low=10, high=10_000),
-    Param("finished_width_mm", "--finished-width", LENGTH,
-          "Width that a strip must keep, where its edges are jointed straight", "2-1/4in", low=1, high=1000),
-    Param("finished_thickness_mm", "--finished-thickness", LENGTH, "Thickness that a strip must keep",
-          "1-1/4in", low=1, high=500),
-    Param("sizes", "--sizes", SIZES, "Nominal sizes that the yard has", "2x8,2x10",
+    *(param.replace(job="") for param in FINISH),
+    Param("sizes", "--sizes", SIZES, "Sizes that the yard has, as sold or as measured", "2x8,2x10",
           default=_sizes("2x4,2x6,2x8,2x10,2x12")),
-    Param("prices", "--prices", PRICES, "Price of a board of each size", "2x8=9.50,2x10=14"),
+    Param("prices", "--prices", PRICES, "Price of a board of each size, and of each length where they differ",
+          "2x8=9.50,2x10@12ft=14"),
     Param("board_length_mm", "--board-length", LENGTH, "Length of the boards", "8ft", low=10, high=10_000,
           default=2438.4),
+    Param("lengths_mm", "--lengths", LENGTHS, "Lengths that the yard has, where there are several",
+          "8ft,12ft"),
+    Param("home_file", "--have", TEXT, "Boards that you have already, as CSV, as for woodmove rip",
+          "pile.csv"),
+    Param("defects_pct", "--defects", PERCENT, "Strips that wane, edge knots and splits spoil", "10", low=0,
+          high=90, default=100.0 * advice.DEFECTS),
+    Param("end_trim_mm", "--end-trim", LENGTH, "Trimmed off each end of a board", "1/2in", low=0, high=500,
+          default=advice.END_TRIM_MM),
     Param("stamp", "--stamp", TEXT, "What the grade stamp says of moisture", "KD-HT",
           choices=tuple(advice.STAMPS)),
     Param("sure_pct", "--sure", PERCENT, "Chance with which the purchase should be enough", "90", low=50,
@@ -80,37 +85,69 @@ PARAMS = (
 def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """What to buy for a number of strips."""
     draws = Draws(request.draws, request.seed)
-    finished = request["finished_width_mm"]
-    if finished is not None and finished > request["strip_width_mm"]:
-        raise Refusal(
-            "FINISHED_WIDER",
-            "The finished strip is wider than the sawn one.",
-            "Milling takes wood away.",
-            "Type a wider --strip-width.",
-            fields=("finished_width_mm", "strip_width_mm"),
-        )
-    names = ", ".join(size.name for size in request["sizes"])
-    inputs = inputs_of(request) | {"sizes": names}
+    wood = wood_of(request, catalogue)
+    inputs = inputs_of(request) | {"sizes": ", ".join(size.name for size in request["sizes"])}
     if request["prices"] is not None:
-        inputs["prices"] = ", ".join(f"{name}={price:g}" for name, price in request["prices"])
+        inputs["prices"] = ", ".join(f"{name}={price:g}" for name, _, price in request["prices"])
+    if request["lengths_mm"] is not None:
+        del inputs["board_length_mm"]
+    home, faults = _home(request)
     return advice.buy(
         advice.Wanted(
             request["strips"],
             request["strip_length_mm"],
-            finished,
-            request["finished_thickness_mm"],
+            asked_of(request, wood),
             request["sure_pct"] / 100.0,
+            request["defects_pct"] / 100.0,
+            request["end_trim_mm"],
         ),
-        request["sizes"],
-        request["board_length_mm"],
+        _stocks(request),
         Cut(None, request["strip_width_mm"], request["kerf_mm"], request["edges"]),
-        wood_of(request, catalogue),
+        wood,
         service_of(request, catalogue, draws),
         draws,
         inputs,
-        prices=dict(request["prices"] or ()),
+        home=home,
+        faults=faults,
         stamp=request["stamp"],
     )
+
+
+def _stocks(request: Request) -> list[advice.Stock]:
+    prices = {(name, length): price for name, length, price in request["prices"] or ()}
+    lengths = request["lengths_mm"] or (request["board_length_mm"],)
+    names = {size.name for size in request["sizes"]}
+    for name, length in prices:
+        if name not in names or length not in (None, *lengths):
+            raise Refusal(
+                "PRICE_OF_NOTHING",
+                f"There is a price for {name}, which is not among the sizes"
+                f"{'' if name not in names else ' in that length'}.",
+                f"The sizes are {', '.join(size.name for size in request['sizes'])}.",
+                "Add it to --sizes and --lengths, or take its price out.",
+                fields=("prices",),
+            )
+    return [
+        advice.Stock(size, length, prices.get((size.name, length), prices.get((size.name, None))))
+        for size in request["sizes"]
+        for length in lengths
+    ]
+
+
+def _home(request: Request) -> tuple[list[SawnBoard], list[Refusal]]:
+    """Boards that are there already, and rows that could not be read."""
+    if request["home_file"] is None:
+        return [], []
+    pile = read_pieces(request["home_file"], PILE_TABLE, request.units)
+    blank = dict.fromkeys((name for name, _ in PILE_TABLE.columns.values()), None)
+    blank |= {"stock_length_mm": request["board_length_mm"], "kerf_mm": request["kerf_mm"], "dried": "stack"}
+    boards, faults = [], list(pile.faults)
+    for row in pile.rows:
+        try:
+            boards.append(board_of(row.over(blank, PILE_TABLE)))
+        except Refusal as fault:
+            faults.append(bad_row(pile.source, row.line, fault.text))
+    return boards, faults
 
 
 BUY = CommandSpec(
@@ -120,6 +157,8 @@ BUY = CommandSpec(
     "the yard.",
     (
         "woodmove buy --species douglas-fir-coast --strips 24 --strip-width 3-1/4in --strip-length 47in",
+        "woodmove buy --species southern-pine --strips 29 --strip-width 3-1/4in --strip-length 60in --sizes "
+        "2x8,2x10 --lengths 8ft,12ft",
         "woodmove buy --species hem-fir --strips 20 --strip-width 2-1/2in --strip-length 32in --sizes "
         "2x6,2x10 "
         "--prices 2x6=6.25,2x10=13.50 --stamp KD-HT",

@@ -1,8 +1,6 @@
 """woodmove rip"""
 
-from collections.abc import Mapping
 from dataclasses import replace
-from typing import Any
 
 from woodmove.advice.boards import ranking as pile_advice
 from woodmove.advice.boards import rip as advice
@@ -13,7 +11,8 @@ from woodmove.contract.plan import Section
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.stage import Stage
 from woodmove.contract.untyped import UntypedAnswer
-from woodmove.domain.stock import Cut, FirstCut, Pith, Prong, SawnBoard
+from woodmove.domain.board import in_both
+from woodmove.domain.stock import DRIED, Cut, SawnBoard
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
     BOARD,
@@ -25,14 +24,14 @@ from woodmove.extend.groups import (
     wood_of,
 )
 from woodmove.extend.params import FLAG, LENGTH, TEXT
-from woodmove.files.pieces.pile import PILE_TABLE, parse_ring, parse_slope
+from woodmove.files.pieces.pile import PILE_TABLE, parse_pith, parse_ring, parse_slope
 from woodmove.files.pieces.table import bad_row
-from woodmove.questions.shared.boards import BOARD_SERVICE, CUT, service_of
+from woodmove.questions.shared.boards import BOARD_SERVICE, CUT, FINISH, asked_of, board_of, service_of
 from woodmove.questions.shared.lumber import MC_CORE, MC_SHELL
 from woodmove.questions.shared.pieces import one_of
-from woodmove.units.show import length_text
 
 SLOPE = ParamType("SLOPE", parse_slope)
+PITH = ParamType("in it|under the face|well off", parse_pith)
 RING = ParamType("RADIUS", parse_ring, "in")
 
 
@@ -56,10 +55,13 @@ PARAMS = (
     Param("strip_length_mm", "--strip-length", LENGTH, "Length of the strips, where the board is "
                                                        "crosscut first",
           "4ft", "pile.strip_length", low=10, high=10_000),
+    *FINISH,
     STOCK_MC,
     MC_CORE,
     MC_SHELL,
     *BOARD_SERVICE,
+    Param("pith_place", "--pith", PITH, "Where the pith lies: in it, under the face, or well off (over 3 in)",
+          "well off", "pile.pith"),
     GRAIN[2],
     Param("pith_offset_mm", "--pith-offset", LENGTH,
           "Pith from mid-width, toward the edge that is cut last; minus for the other", "1in",
@@ -79,6 +81,12 @@ PARAMS = (
     Param("bow_mm", "--bow", LENGTH, "Bow already there, over the length: plus if the pith side is the "
                                      "hollow one",
           "1/4in", "pile.bow", low=-500, high=500),
+    Param("twist_mm", "--twist", LENGTH, "Twist already there: lift of a corner on a flat table",
+          "3/16in", "pile.twist", low=0, high=500),
+    Param("reaction", "--reaction", FLAG, "Compression wood along one edge or face: dark, dull and hard", "",
+          "pile.reaction"),
+    Param("dried", "--dried", TEXT, "How it was held in the kiln: by the stack above it, or free to twist",
+          "free", "pile.dried", choices=DRIED, default="stack"),
     Param("prong_in_mm", "--prong-in", LENGTH, "Prong test: how far a prong's tip moved inward", "1/8in",
           "pile.prong_in", low=-100, high=100),
     Param("prong_length_mm", "--prong-length", LENGTH, "Prong test: length of the prong", "6in",
@@ -103,13 +111,18 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     inputs = {
         name: value for name, value in inputs_of(request, catalogue).items() if not _idle(name, request)
     }
+    asked = asked_of(request, wood)
+    strip_length = request["strip_length_mm"]
     pile = one_of(request, "pile_file", "pile_boards", PILE_TABLE)
     if pile is not None:
         boards, lines, faults = [], [], list(pile.faults)
+        names: set[str] = set()
         for row in pile.rows:
             try:
-                board = _board(row.over(request.values, PILE_TABLE))
+                board = board_of(row.over(request.values, PILE_TABLE))
                 cut.pieces(board.size)
+                _long_enough(board, strip_length)
+                _new(board, names)
             except Refusal as fault:
                 faults.append(bad_row(pile.source, row.line, fault.text))
             else:
@@ -118,89 +131,55 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         draws = Draws(pile_advice.draws_for(len(boards), request.draws), request.seed)
         faults.sort(key=lambda fault: fault.line or 0)
         service = service_of(request, catalogue, draws)
-        return pile.with_notes(pile_advice.rank(boards, lines, faults, cut, wood, service, draws, inputs))
+        answer = pile_advice.rank(
+            boards, lines, faults, cut, wood, service, draws, inputs, asked, strip_length
+        )
+        return pile.with_notes(answer)
     draws = Draws(request.draws, request.seed)
-    board = _board(request.values)
+    board = board_of(request.values)
     mate = None
     if request["measured_on"] == "another":
         mate = replace(board, name="the first board", crook_mm=None)
         board = replace(board, first_cut=None)
     return advice.rip(
         board, cut, wood, service_of(request, catalogue, draws), draws, inputs,
-        strip_length_mm=request["strip_length_mm"], mate=mate,
+        asked=asked, strip_length_mm=strip_length, mate=mate,
     )  # fmt: skip
 
 
 def _idle(name: str, request: Request) -> bool:
     """True for a default that nothing depends on."""
+    if name == "dried":
+        return request["dried"] == "stack"
+    if name == "use":
+        return request["use"] == "lamination"
     if name in ("kerf_mm", "edges"):
         return request["into"] is None and request["strip_width_mm"] is None
     return name == "measured_on" and request["kerf_closed_mm"] is None and request["strip_crook_mm"] is None
 
 
-def _board(values: Mapping[str, Any]) -> SawnBoard:
-    """The board of a request, or of a row of a pile with the request behind it.
-
-    :raises Refusal: no size, or half of a pair of readings
-    """
-    size = values["board_size"] or values["strips_from"]
-    if size is None:
+def _new(board: SawnBoard, names: set[str]) -> None:
+    """Board A is board a."""
+    if board.name.casefold() in names:
         raise Refusal(
-            "NO_SIZE",
-            "The size of the board is not known.",
-            "A section as sold or as measured is needed.",
-            "Type --nominal 2x10, or --size '50mm x 100mm'.",
-            fields=("strips_from", "board_size"),
-            exit_code=2,
+            "BOARD_TWICE",
+            f"Board {board.name} is listed already.",
+            "Each board of a pile has a name of its own; A and a are one.",
+            "Rename one of them, or take it out.",
+            fields=("pile_file",),
         )
-    core, shell = _both(values, "mc_core_pct", "mc_shell_pct", "--mc-core 14 --mc-shell 11")
-    prong, prong_length = _both(
-        values, "prong_in_mm", "prong_length_mm", "--prong-in 1/8in --prong-length 6in"
-    )
-    closed, at = _both(values, "kerf_closed_mm", "kerf_at_mm", "--kerf-closed 1/16in --kerf-at 4ft")
-    if closed is not None and closed > 1.1 * values["kerf_mm"]:
-        raise Refusal(
-            "KERF_CLOSED_BY_MORE",
-            f"A kerf of {length_text(values['kerf_mm'])} cannot close by {length_text(closed)}.",
-            "A kerf closes by at most its width.",
-            "If its sides touched, type the width of the kerf, and --kerf-at with the place.",
-            fields=("kerf_closed_mm", "kerf_mm"),
-        )
-    strip = values["strip_crook_mm"]
-    first = FirstCut(closed, at, strip) if closed is not None or strip is not None else None
-    now = values["stock_mc_pct"] if core is None or shell is None else (core + shell) / 2.0
-    return SawnBoard(
-        values.get("name", ""),
-        size,
-        values["stock_length_mm"],
-        now,
-        None if core is None or shell is None else core - shell,
-        Pith(
-            values["pith_depth_mm"],
-            values["pith_offset_mm"],
-            bool(values["pith_inside"]),
-            values["ring_radius_mm"],
-        ),
-        values["slope_deg"],
-        values["crook_mm"],
-        values["bow_mm"],
-        Prong(prong, prong_length) if prong is not None and prong_length is not None else None,
-        first,
-    )
+    names.add(board.name.casefold())
 
 
-def _both(values: Mapping[str, Any], one: str, other: str, example: str) -> tuple[float | None, float | None]:
-    first, second = values[one], values[other]
-    if (first is None) != (second is None):
+def _long_enough(board: SawnBoard, strip_length_mm: float | None) -> None:
+    if strip_length_mm is not None and board.length_mm < strip_length_mm:
         raise Refusal(
-            "HALF_A_READING",
-            "Only one of two readings that belong together is given.",
-            "One says nothing without the other.",
-            f"Type {example}, or neither.",
-            fields=(one if first is None else other,),
-            exit_code=2,
+            "BOARD_TOO_SHORT",
+            f"The board is {in_both(board.length_mm)} long, and a strip {in_both(strip_length_mm)}.",
+            "A strip is at most as long as its board.",
+            "Take the board out, or type a shorter --strip-length.",
+            fields=("stock_length_mm", "strip_length_mm"),
         )
-    return first, second
 
 
 RIP = CommandSpec(
@@ -212,7 +191,8 @@ RIP = CommandSpec(
         "halves --mc-now 16 --mc-service 9",
         "woodmove rip --species loblolly-pine --nominal 2x8 --into 2 --kerf-closed 1/16in --kerf-at 4ft",
         "woodmove rip --species hem-fir --nominal 2x8 --into 2 "
-        "--boards 'name=A pith_depth=3in, name=B pith_inside=yes mc_now=17'",
+        "--strip-length 60in "
+        "--boards 'name=A pith=well-off, name=B pith=in-it mc_now=17'",
     ),
     PARAMS,
     run,

@@ -8,7 +8,15 @@ from typing import Any
 from woodmove.contract.answer import Answer
 from woodmove.contract.plan import PlanResults
 from woodmove.contract.reply import Reply
-from woodmove.report.page import LEAST_WIDTH, PAGE, notes_text, results_text, sources_text, verdict_text
+from woodmove.report.page import (
+    LEAST_WIDTH,
+    PAGE,
+    closed,
+    notes_text,
+    results_text,
+    sources_text,
+    verdict_text,
+)
 from woodmove.report.words import sentence
 from woodmove.units.show import printable
 from woodmove.units.systems import System
@@ -42,11 +50,11 @@ def _card(answer: Answer[PlanResults], system: System, width: int, *, details: b
     gap = width - len(head) - len(when)
     yield f"{head}{' ' * gap}{when}" if gap > 1 else f"{head}\n{when}"
     yield verdict_text(answer.verdict, system, width)
-    said = {sentence(note, system) for note in answer.verdict.says}
+    said = {closed(sentence(note, system)) for note in answer.verdict.says}
     lines: list[str] = []
     wide = min(max((len(line.head) for line in plan.card), default=0), MOST_HEAD)
     for line in plan.card:
-        texts = [sentence(note, system) for note in line.says]
+        texts = [closed(sentence(note, system)) for note in line.says]
         texts = [text for text in texts if text not in said]
         # A list, such as a line a screw.
         groups = texts if len(texts) > MOST_ON_A_LINE else [" ".join(texts)] if texts else []

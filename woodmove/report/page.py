@@ -98,8 +98,12 @@ def verdict_text(verdict: Verdict, system: System, width: int) -> str:
     if state == "GO" and verdict.needs:
         state, said = "GO WITH", [*verdict.needs, *verdict.says]
     lead = f"{state}  " if state else ""
-    text = " ".join(sentence(note, system) for note in said)
+    text = " ".join(closed(sentence(note, system)) for note in said)
     return textwrap.fill(printable(text), width, initial_indent=lead, subsequent_indent=" " * len(lead))
+
+
+def closed(text: str) -> str:
+    return text if text.endswith((".", "?", "!", ":", ";")) else f"{text}."
 
 
 def _cautions(notes: Sequence[Note], system: System, width: int) -> tuple[str, bool]:

@@ -141,7 +141,7 @@ def show_number(name: str, value: float, system: System) -> str:
     suffix = _suffix(name)
     if suffix:
         return _SHOWN[suffix][system][1](value)
-    return str(value) if isinstance(value, int) or math.isclose(value, round(value)) else f"{value:.4g}"
+    return str(value) if isinstance(value, int) or math.isclose(value, round(value)) else f"{value:.3g}"
 
 
 def with_unit(name: str, shown: str, system: System) -> str:

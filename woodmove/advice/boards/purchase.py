@@ -2,26 +2,30 @@
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from statistics import NormalDist
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
-from woodmove.advice.boards import allowance as budget
 from woodmove.advice.boards import warp as warping
+from woodmove.advice.boards import words as rip_words
+from woodmove.advice.boards.allowance import Asked, Sawn, Warped
 from woodmove.advice.boards.arrays import BoardArrays
-from woodmove.advice.boards.ranking import THICKNESS_TO_SPARE_MM
+from woodmove.advice.boards.pith import about_pith
 from woodmove.advice.boards.rip import SOURCES, Service
 from woodmove.advice.boards.warp import Pile
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
-from woodmove.contract.notes import Assumption, Warning
+from woodmove.contract.answer import Verdict
+from woodmove.contract.notes import Assumption, Warning, assumption, note, warning
+from woodmove.contract.quantity import CHANCE, LENGTH, SHARE
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.board import BoardSize
 from woodmove.domain.species import Wood
-from woodmove.domain.stock import Cut, Piece, SawnBoard
+from woodmove.domain.stock import Cut, SawnBoard
 
 # What the stamp says of moisture when surfaced: highest [%] (source: ps-20).
 STAMPS: dict[str, float | None] = {
@@ -41,8 +45,40 @@ METER_SHARE = 0.10  # at least this part of the pieces (source: fpl-gtr-282, not
 MOST_BOARDS = 100_000
 # Strips that are this little too long for one more to a board are told of (status: judgement).
 NEARLY_A_LENGTH_MM = 25.4
-# A size is mixed in with at most so many boards; more of it would be cheaper as the main size.
+# A second kind is mixed in with at most so many boards; more of it would be cheaper as the main one.
 MOST_MIXED = 6
+# One strip in ten is lost to wane, edge knots and splits; so much goes of each end (status: judgement).
+DEFECTS, END_TRIM_MM = 0.10, 12.7
+
+BUY = note(
+    "BUY", "Buy {boards} {size}, {length_mm} long: enough {sure_pct} of the time.",
+    boards=None, size=None, length_mm=LENGTH, sure_pct=CHANCE,
+)  # fmt: skip
+AND_BUY = note("AND_BUY", "And {boards} {size}, {length_mm} long.", boards=None, size=None, length_mm=LENGTH)
+EVEN = note("EVEN_CHANCE", "With {even} it is an even chance.", even=None)
+HAVE_ENOUGH = note("HAVE_ENOUGH", "Buy none. What you have is enough.")
+NOT_FROM_THESE = note("NOT_FROM_THESE", "Do not buy these: no number of them is surely enough.")
+SHORTER = note("SHORTER_STRIPS", "Make the strips shorter or narrower, or take wider boards.")
+BAD_ROW = warning("BAD_ROW", "Line {line} is left out: {wrong}", line=None, wrong=None)
+LOST = assumption(
+    "LOST_TO_DEFECTS",
+    "{lost_pct} of the strips are lost to wane, edge knots and splits (judgement).",
+    lost_pct=SHARE,
+)
+ENDS_TRIMMED = assumption("ENDS_TRIMMED", "{trim_mm} goes of each end of a board.", trim_mm=LENGTH)
+JUST_TOO_LONG = warning(
+    "JUST_TOO_LONG",
+    "A board gives {lengths} to its length, and {more} if the strips are {shorter_mm} shorter. Boards are "
+    "often a little over their length: measure.",
+    lengths=None, more=None, shorter_mm=LENGTH,
+)  # fmt: skip
+CHOSEN = assumption("CHOSEN", "You choose by the list: what it says to leave stays in the yard.")
+NO_MORE_SPARES = assumption(
+    "NO_MORE_SPARES", "Spares are counted in: ask for as many strips as the top takes."
+)
+LEAST_WOOD = assumption(
+    "LEAST_WOOD", "Of what the yard has, the purchase with the least wood: no prices are given."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,59 +87,71 @@ class Wanted:
 
     :param strips: how many good strips
     :param strip_length_mm: of each
-    :param finished_width_mm: that a strip must keep when its edges are jointed, None where they are not: then
-        the crooks of the strips of a top average out, and flattening takes what is left
-    :param finished_thickness_mm: that a strip must keep, None for that of its board less a common allowance
+    :param asked: of each
     :param sure: chance with which the purchase should be enough
+    :param lost: part of the strips that wane, knots and splits spoil
+    :param end_trim_mm: off each end of a board
     """
 
     strips: int
     strip_length_mm: float
-    finished_width_mm: float | None = None
-    finished_thickness_mm: float | None = None
+    asked: Asked = field(default_factory=Asked)
     sure: float = 0.9
+    lost: float = DEFECTS
+    end_trim_mm: float = END_TRIM_MM
+
+    def lengths_of(self, board_length_mm: float, kerf_mm: float) -> int:
+        """How many strips a board gives to its length, a kerf between them."""
+        room = board_length_mm - 2.0 * self.end_trim_mm
+        return math.floor((room + kerf_mm) / (self.strip_length_mm + kerf_mm) + 1e-9)
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """What the yard has: a size in a length, and what a board of it costs, None where nobody said so."""
+
+    size: BoardSize
+    length_mm: float
+    price: float | None = None
+
+    @property
+    def wood_mm3(self) -> float:
+        """In a board."""
+        return self.size.thickness_mm * self.size.width_mm * self.length_mm
 
 
 @dataclass(frozen=True, slots=True)
 class Yield:
-    """Good strips of one board of a size: mean, standard deviation, and the part of its variance that all
-    boards share.
+    """Good strips of one board: mean, standard deviation, and the part of its variance that all boards share.
 
     :param across: strips over the width
     :param lengths: over the length
+    :param reject: part of the strips that warp too much, of boards that were chosen
+    :param reject_unsorted: the same of boards as they come
     """
 
-    size: BoardSize
+    stock: Stock
     across: int
     lengths: int
     mean: float
     sd: float
     shared: float
-    price: float | None = None
+    reject: float = 0.0
+    reject_unsorted: float = 0.0
 
     @property
     def per_board(self) -> int:
         """Strips that are cut from a board."""
         return self.across * self.lengths
 
-    @property
-    def reject(self) -> float:
-        """Share of the strips that will not do."""
-        return 1.0 - self.mean / self.per_board
-
 
 def enough(counts: Sequence[int], yields: Sequence[Yield], wanted: Wanted) -> bool:
-    """True if so many boards of each size give the strips with the wanted chance (normal approximation)."""
+    """True if so many boards of each kind give the strips with the wanted chance (normal approximation)."""
     z = NormalDist().inv_cdf(wanted.sure)
     mean = sum(n * y.mean for n, y in zip(counts, yields, strict=True))
     alone = sum(n * y.sd**2 * (1.0 - y.shared) for n, y in zip(counts, yields, strict=True))
     together = sum(n * y.sd * math.sqrt(y.shared) for n, y in zip(counts, yields, strict=True))
     return mean - z * math.sqrt(alone + together**2) >= wanted.strips - 1e-9
-
-
-def lengths_of(board_length_mm: float, strip_length_mm: float, kerf_mm: float) -> int:
-    """How many strips a board gives to its length, a kerf between them."""
-    return math.floor((board_length_mm + kerf_mm) / (strip_length_mm + kerf_mm) + 1e-9)
 
 
 def boards_needed(one: Yield, wanted: Wanted, others: Sequence[tuple[int, Yield]] = ()) -> int | None:
@@ -123,55 +171,57 @@ def boards_needed(one: Yield, wanted: Wanted, others: Sequence[tuple[int, Yield]
     return high
 
 
-def cheapest(yields: Sequence[Yield], wanted: Wanted) -> tuple[float, dict[str, int]] | None:
-    """Price and boards of the cheapest purchase that is enough, of the sizes that have a price."""
-    priced = [(y, price) for y in yields if (price := y.price) is not None and y.mean > 0]
-    best: tuple[float, dict[str, int]] | None = None
+Purchase = tuple[tuple[int, Yield], ...]
 
-    def mix(
-        main: tuple[Yield, float],
-        rest: list[tuple[Yield, float]],
-        taken: list[tuple[int, Yield]],
-        cost: float,
-    ) -> None:
-        nonlocal best
-        if best is not None and cost >= best[0]:
-            return
-        if rest:
-            (other, price), *more = rest
-            for count in range(MOST_MIXED + 1):
-                mix(main, more, [*taken, (count, other)], cost + count * price)
-            return
-        count = boards_needed(main[0], wanted, taken)
-        if count is None:
-            return
-        whole = cost + count * main[1]
-        if best is None or whole < best[0] - 1e-9:
-            counts = [(count, main[0]), *taken]
-            best = (whole, {y.size.name: n for n, y in counts if n})
 
-    for number, main in enumerate(priced):
-        mix(main, priced[:number] + priced[number + 1 :], [], 0.0)
+def cheapest(
+    yields: Sequence[Yield], wanted: Wanted, home: Sequence[tuple[int, Yield]] = ()
+) -> tuple[float, Purchase] | None:
+    """Price and boards of the cheapest purchase that is enough, of one kind or of two that have a price."""
+    priced = [(y, price) for y in yields if (price := y.stock.price) is not None and y.mean > 0]
+    pairs = [(main, other) for main in priced for other in priced]
+    best: tuple[float, Purchase] | None = None
+    # One kind is tried before two: of two purchases at one price the plainer is told.
+    for (main, price), (other, other_price) in sorted(pairs, key=lambda pair: pair[0] is not pair[1]):
+        for more in range(1, MOST_MIXED + 1) if other is not main else (0,):
+            cost = more * other_price
+            if best is not None and cost >= best[0]:
+                break
+            count = boards_needed(main, wanted, ((more, other), *home))
+            if count is not None and (best is None or cost + count * price < best[0] - 1e-9):
+                taken = sorted(((count, main), (more, other)), key=lambda pair: -pair[0])
+                best = (cost + count * price, tuple((n, y) for n, y in taken if n))
     return best
+
+
+def _least_wood(
+    yields: Sequence[Yield], wanted: Wanted, home: Sequence[tuple[int, Yield]]
+) -> Purchase | None:
+    """The purchase of one kind that is enough with the least wood."""
+    counts = [(boards_needed(each, wanted, home), each) for each in yields if each.mean > 0]
+    enough_of = [(count, each) for count, each in counts if count is not None]
+    best = min(enough_of, key=lambda pair: pair[0] * pair[1].stock.wood_mm3, default=None)
+    return None if best is None else tuple(pair for pair in (best,) if pair[0])
 
 
 def buy(
     wanted: Wanted,
-    sizes: Sequence[BoardSize],
-    board_length_mm: float,
+    stocks: Sequence[Stock],
     cut: Cut,
     wood: Wood,
     service: Service,
     draws: Draws,
     inputs: Mapping[str, Any],
     *,
-    prices: Mapping[str, float] | None = None,
+    home: Sequence[SawnBoard] = (),
+    faults: Sequence[Refusal] = (),
     stamp: str | None = None,
 ) -> UntypedAnswer:
     """The purchase for a number of strips.
 
     :param cut: its strip width is that off the saw
-    :param prices: of a board of a size, by name
+    :param home: boards that are there already
+    :param faults: rows of them that could not be read
     :param stamp: as read in the yard
     :raises Refusal: green lumber, strips longer than the boards, or no size that yields a strip
     """
@@ -183,35 +233,24 @@ def buy(
             "Leave it in the yard, or dry it below 19 % before you rip it.",
             fields=("stamp",),
         )
-    if wanted.strip_length_mm > board_length_mm:
+    long_enough = [stock for stock in stocks if wanted.lengths_of(stock.length_mm, cut.kerf_mm)]
+    if not long_enough:
         raise Refusal(
             "STRIP_LONGER_THAN_BOARD",
-            "The strips are longer than the boards.",
+            "The strips are longer than the boards, their ends trimmed.",
             "A strip is at most as long as the board that it comes from.",
             "Type a longer --board-length, or a shorter --strip-length.",
             fields=("strip_length_mm", "board_length_mm"),
         )
-    prices = prices or {}
-    unknown = [name for name in prices if name not in {size.name for size in sizes}]
-    if unknown:
-        raise Refusal(
-            "PRICE_OF_NOTHING",
-            f"There is a price for {unknown[0]}, which is not among the sizes.",
-            f"The sizes are {', '.join(size.name for size in sizes)}.",
-            "Add it to --sizes, or take its price out.",
-            fields=("prices",),
-        )
-    yields, narrow = [], []
-    for size in sizes:
+    pile = Pile(draws)
+    of_size: dict[BoardSize, _Drawn] = {}
+    narrow: list[str] = []
+    for size in dict.fromkeys(stock.size for stock in long_enough):
         try:
-            pieces = cut.pieces(size)
+            of_size[size] = _drawn(SawnBoard(size.name, size, 1e4), wanted, cut, wood, service, pile)
         except Refusal:
             narrow.append(size.name)
-            continue
-        yields.append(
-            _yield(size, pieces, wanted, board_length_mm, cut, wood, service, draws, prices.get(size.name))
-        )
-    if not yields:
+    if not of_size:
         raise Refusal(
             "NO_SIZE_YIELDS",
             f"No strip of that width comes out of a {' or a '.join(narrow)}.",
@@ -219,81 +258,179 @@ def buy(
             "Choose wider boards or narrower strips.",
             fields=("sizes", "strip_width_mm"),
         )
-    rows = [_row(each, wanted) for each in yields]
-    best = cheapest(yields, wanted) if prices else None
-    most = max((row["boards"] for row in rows if row["boards"]), default=1)
-    count = sum(best[1].values()) if best else min((r["boards"] for r in rows if r["boards"]), default=most)
+    yields = [
+        _yield(stock, of_size[stock.size], wanted, cut, draws, wanted.lost)
+        for stock in long_enough
+        if stock.size in of_size
+    ]
+    at_home, faults = _home(home, faults, wanted, cut, wood, service, pile)
+    priced = any(stock.price is not None for stock in stocks)
+    best = cheapest(yields, wanted, at_home) if priced else None
+    purchase = best[1] if best else None if priced else _least_wood(yields, wanted, at_home)
+    rows = [_row(each, wanted, at_home) for each in yields]
+    count = None if purchase is None else sum(number for number, _ in purchase)
+    meter = meter_boards(max(count or 1, 1))
     results: dict[str, Any] = {
-        "sizes": rows,
+        "boards_to_buy": count,
+        "boards_even": None if purchase is None else _even(purchase, wanted, at_home),
+        "purchase": None if purchase is None else [_line(number, each) for number, each in purchase],
+        "strips_at_home": sum(each.mean for _, each in at_home) if home else None,
         "cheapest_price": None if best is None else best[0],
-        "cheapest": None
-        if best is None
-        else ", ".join(f"{n} of {name}" for name, n in sorted(best[1].items())),
-        "meter_boards": meter_boards(count),
-        "checklist": checklist(meter_boards(count)),
+        "cheapest": None if best is None else ", ".join(f"{n} of {y.stock.size.name}" for n, y in best[1]),
+        "sizes": rows,
+        "meter_boards": meter,
+        "checklist": checklist(meter),
     }
+    mixed = purchase is not None and len(purchase) > 1
     return UntypedAnswer(
         "buy",
         inputs,
         {name: value for name, value in results.items() if value is not None},
         warnings=(
-            *_warnings(rows, narrow, bool(prices)),
-            *_length_warnings(wanted, board_length_mm, cut.kerf_mm),
+            *(BAD_ROW(line=f"{each.line} of {each.file}", wrong=each.wrong) for each in faults),
+            *_warnings(rows, narrow, priced),
+            *_length_warnings(wanted, long_enough, cut.kerf_mm),
         ),
-        assumptions=_assumptions(wanted, cut, service),
+        assumptions=(*_assumptions(wanted, service, priced), *rip_words.rule(wanted.asked)),
         sources=("ps-20", *SOURCES),
         columns={
-            "sizes": ("size", "lengths", "strips_per_board", "reject_pct", "boards", "spare_strips", "price")
+            "sizes": (
+                "size", "length_mm", "lengths", "strips_per_board", "reject_pct", "boards", "spare_strips",
+                "price",
+            )
         },
-    )
+        verdict=_verdict(purchase, results["boards_even"], wanted),
+        headline="boards_to_buy" if purchase is not None else "",
+        key=(
+            *(("boards_even",) if purchase is not None else ()),
+            "meter_boards",
+            "purchase" if mixed else "checklist",
+        ),
+    )  # fmt: skip
 
 
-def _yield(
-    size: BoardSize,
-    pieces: Sequence[Piece],
+def _verdict(purchase: Purchase | None, even: int | None, wanted: Wanted) -> Verdict:
+    if purchase is None:
+        return Verdict("stop", (NOT_FROM_THESE(), SHORTER()))
+    if not purchase:
+        return Verdict("go", (HAVE_ENOUGH(),))
+    says = [
+        (BUY if place == 0 else AND_BUY)(
+            boards=number,
+            size=each.stock.size.name,
+            length_mm=each.stock.length_mm,
+            **({"sure_pct": 100.0 * wanted.sure} if place == 0 else {}),
+        )
+        for place, (number, each) in enumerate(purchase)
+    ]
+    return Verdict("go", (*says, EVEN(even=even)))
+
+
+def _line(number: int, one: Yield) -> dict[str, Any]:
+    stock = one.stock
+    return {
+        "size": stock.size.name,
+        "length_mm": stock.length_mm,
+        "boards": number,
+        "price": None if stock.price is None else number * stock.price,
+    }
+
+
+def _even(purchase: Purchase, wanted: Wanted, home: Sequence[tuple[int, Yield]]) -> int:
+    """Boards that are enough as often as not, the kinds other than the first kept."""
+    if not purchase:
+        return 0
+    (_, main), *others = purchase
+    evenly = replace(wanted, sure=0.5)
+    least = boards_needed(main, evenly, (*others, *home))
+    return (least or 0) + sum(number for number, _ in others)
+
+
+@dataclass(frozen=True, slots=True)
+class _Drawn:
+    """Strips of a board.
+
+    :param good: whether they clean up, shape (across, draws)
+    :param taken: whether a buyer takes such a board home, (draws,)
+    """
+
+    good: NDArray[np.bool_]
+    taken: NDArray[np.bool_]
+
+
+def _drawn(board: SawnBoard, wanted: Wanted, cut: Cut, wood: Wood, service: Service, pile: Pile) -> _Drawn:
+    """Strips of a board, and whether it passes in the yard: by the rule for a strip, as the board stands,
+    and with no pith left in a strip.
+
+    :raises Refusal: a board that is narrower than a strip
+    """
+    lot, length = BoardArrays.of([board], cut), np.array([wanted.strip_length_mm])
+    drawn, asked = service.drawn(pile.draws), wanted.asked
+    found = warping.warps(lot, wood, drawn, pile, length, ("in_service",)).modes
+    warped = Warped.of({mode: values["in_service"][..., 1:] for mode, values in found.items()})
+    sawn = Sawn.of(lot, length, cut.edges)
+    good = asked.cleans_up(warped, sawn)[0]
+    whole = BoardArrays.of([board], Cut())
+    stands = warping.warps(whole, wood, drawn, pile, length, ("at_cut",)).modes
+    seen = Warped.of({mode: values["at_cut"][..., 1:] for mode, values in stands.items()})
+    place = about_pith(lot, pile.draws)
+    half = (lot.right_mm - lot.left_mm)[..., None] / 2.0, (lot.high_mm - lot.low_mm)[..., None] / 2.0
+    pith = (np.abs(place.across) < half[0]) & (np.abs(place.through) < half[1])
+    stands_well = asked.cleans_up(replace(seen, cup_mm=np.zeros_like(seen.cup_mm)), sawn)[0].all(axis=0)
+    return _Drawn(good, stands_well & ~pith[0, :, 1:].any(axis=0))
+
+
+def _yield(stock: Stock, drawn: _Drawn, wanted: Wanted, cut: Cut, draws: Draws, lost: float) -> Yield:
+    lengths = wanted.lengths_of(stock.length_mm, cut.kerf_mm)
+    # The lengths of a board come from the same wood and do alike; a knot spoils one strip at a time.
+    strips = (1.0 - lost) * lengths * np.sum(drawn.good, axis=0, dtype=float)
+    chosen = strips[drawn.taken] if drawn.taken.any() else strips
+    mean, alike = float(chosen.mean()), float(chosen.var())
+    sd = math.sqrt(alike + lost * mean)
+    shared = min(sum(cause.share for cause in draws.causes(strips) if cause.input in SHARED), 1.0)
+    across = len(drawn.good)
+    reject = 1.0 - mean / ((1.0 - lost) * lengths * across)
+    unsorted = 1.0 - float(drawn.good.mean())
+    return Yield(stock, across, lengths, mean, sd, shared * alike / sd**2 if sd else 0.0, reject, unsorted)
+
+
+def _home(
+    boards: Sequence[SawnBoard],
+    faults: Sequence[Refusal],
     wanted: Wanted,
-    board_length_mm: float,
     cut: Cut,
     wood: Wood,
     service: Service,
-    draws: Draws,
-    price: float | None,
-) -> Yield:
-    lot = BoardArrays.of([SawnBoard(size.name, size, board_length_mm)], cut)
-    found = warping.warps(
-        lot, wood, service.drawn(draws), Pile(draws), np.array([wanted.strip_length_mm]), ("in_service",)
-    ).modes
-    crook, cup, lift = (
-        np.abs(found[mode]["in_service"][0, :, 1:]) for mode in ("crook_mm", "cup_mm", "lift_mm")
-    )
-    thickness = wanted.finished_thickness_mm
-    spare = THICKNESS_TO_SPARE_MM if thickness is None else size.thickness_mm - thickness
-    good = budget.strip_loss_mm(cup, lift) <= spare
-    if wanted.finished_width_mm is not None:
-        rounded = np.array([budget.rounded_mm(piece, size.width_mm, cut.edges) for piece in pieces])
-        takes = budget.width_loss_mm(crook) + rounded[:, None] + 2.0 * budget.CLEAN_UP_MM
-        good &= takes <= pieces[0].width_mm - wanted.finished_width_mm
-    lengths = lengths_of(board_length_mm, wanted.strip_length_mm, cut.kerf_mm)
-    # The lengths of a board come from the same wood: they do alike.
-    strips = lengths * np.sum(good, axis=0, dtype=float)
-    shared = sum(cause.share for cause in draws.causes(strips) if cause.input in SHARED)
-    return Yield(
-        size, len(pieces), lengths, float(strips.mean()), float(strips.std()), min(shared, 1.0), price
-    )
+    pile: Pile,
+) -> tuple[list[tuple[int, Yield]], list[Refusal]]:
+    """What the boards at home give, and which give nothing. They were looked at when they were bought."""
+    found, left_out = [], list(faults)
+    for board in boards:
+        try:
+            drawn = _drawn(board, wanted, cut, wood, service, pile)
+        except Refusal as fault:
+            left_out.append(fault)
+            continue
+        stock = Stock(board.size, board.length_mm)
+        found.append((1, _yield(stock, drawn, wanted, cut, pile.draws, 0.0)))
+    return found, left_out
 
 
-def _row(one: Yield, wanted: Wanted) -> dict[str, Any]:
-    boards = boards_needed(one, wanted)
+def _row(one: Yield, wanted: Wanted, home: Sequence[tuple[int, Yield]]) -> dict[str, Any]:
+    boards = boards_needed(one, wanted, home)
+    price = one.stock.price
     return {
-        "size": one.size.name,
+        "size": one.stock.size.name,
+        "length_mm": one.stock.length_mm,
         "strips_across": one.across,
         "lengths": one.lengths,
         "strips_per_board": one.per_board,
         "good_strips_per_board": one.mean,
         "reject_pct": 100.0 * one.reject,
+        "reject_unsorted_pct": 100.0 * one.reject_unsorted,
         "boards": boards,
         "spare_strips": None if boards is None else boards * one.per_board - wanted.strips,
-        "price": None if boards is None or one.price is None else boards * one.price,
+        "price": None if boards is None or price is None else boards * price,
     }
 
 
@@ -309,35 +446,21 @@ def meter_boards(boards: int) -> int:
 
 
 def checklist(meter: int) -> list[dict[str, str]]:
-    """What to look at in the yard, in the order of the look."""
+    """What to leave in the yard, in the order in which one sees it."""
     return [
         {"look_at": look, "take_or_leave": words}
         for look, words in (
-            ("stamp", "Take KD-HT, KD or S-DRY (19 % at most when surfaced), better KD15 or MC15 (15 "
-                      "%). Leave S-GRN."),
-            ("moisture", f"Meter {meter} boards, at a quarter of the thickness, away from the ends: the "
-                         f"heavy ones, "
-             "some from the middle of the bundle. Leave any above 19 %; take boards within a few points "
-             "of each other."),
-            ("pith", "Look at both ends. Leave boards that hold the pith, or whose middle lies within 3 "
-                     "in (75 mm) "
-             "of it; take wide flat arcs, the flatter the better."),
-            ("sight it", "Sight along an edge, then a face, then across the two ends for twist. A "
-                         "straight board can "
-             "still hold stress, but a crooked one keeps its crook."),
-            ("compression wood", "Leave boards with dark, dull, wide latewood on one edge or face: of "
-                                 "all that shows, "
-             "it tells most about how a board will rip."),
-            ("slope of grain", "Follow resin streaks, checks or a scribe line on the flat-sawn face: "
-                               "leave more "
-             "than 1 in 12."),
-            ("knots", "Take small, tight, round ones in the middle; leave edge knots where a cut will run."),
-            ("wane", "Bark or missing wood on an edge: No. 2 allows it up to a third of the thickness "
-                     "and width, "
-             "so plan no strip there."),
-            ("rounded edges", "The factory edges are rounded by about 1/8 in (3 mm): they are not "
-                              "straight edges to "
-             "glue."),
+            ("stamp", "Take KD-HT, KD or S-DRY (19 % at most), better KD15 or MC15 (15 %). Leave S-GRN."),
+            ("moisture", f"Meter {meter}, the heavy ones among them. Leave any above 19 %."),
+            ("ends", "Leave the pith, unless one strip off each edge throws it out. Take flat wide arcs."),
+            ("split ends", "Leave splits longer than what you trim off."),
+            ("edge", "Sight along it. Leave more crook than 3/8 in (10 mm) over a strip."),
+            ("face", "Sight along it. Leave a bow that you cannot press flat by hand."),
+            ("twist", "Lay it flat. Leave it if the ends are more than 3 degrees apart over a strip."),
+            ("compression wood", "Leave a dark, dull, hard edge or face: it moves when it is ripped."),
+            ("slope of grain", "Leave more than 1 in 12, by a scribe line on the flat face."),
+            ("knots", "Leave edge knots where a cut will run. Small tight ones in the middle do no harm."),
+            ("wane", "Leave bark or missing wood where a strip will be."),
         )
     ]  # fmt: skip
 
@@ -370,59 +493,24 @@ def _warnings(rows: Sequence[Mapping[str, Any]], narrow: Sequence[str], priced: 
     return tuple(notes)
 
 
-def _length_warnings(wanted: Wanted, board_length_mm: float, kerf_mm: float) -> list[Warning]:
+def _length_warnings(wanted: Wanted, stocks: Sequence[Stock], kerf_mm: float) -> list[Warning]:
     """Strips a little too long for one more of them to come out of a board."""
-    lengths = lengths_of(board_length_mm, wanted.strip_length_mm, kerf_mm)
-    enough_mm = (board_length_mm + kerf_mm) / (lengths + 1) - kerf_mm
-    if wanted.strip_length_mm - enough_mm > NEARLY_A_LENGTH_MM:
-        return []
-    return [
-        Warning(
-            "JUST_TOO_LONG",
-            "A board gives {lengths} to its length, and {more} if the strips are {shorter_mm} shorter or the "
-            "boards that much longer for each: boards are often a little over their length. Ask, or measure.",
-            {"lengths": lengths, "more": lengths + 1, "shorter_mm": wanted.strip_length_mm - enough_mm},
-        )
-    ]
+    for length_mm in dict.fromkeys(stock.length_mm for stock in stocks):
+        lengths = wanted.lengths_of(length_mm, kerf_mm)
+        fits_mm = (length_mm - 2.0 * wanted.end_trim_mm + kerf_mm) / (lengths + 1) - kerf_mm
+        if wanted.strip_length_mm - fits_mm <= NEARLY_A_LENGTH_MM:
+            return [
+                JUST_TOO_LONG(lengths=lengths, more=lengths + 1, shorter_mm=wanted.strip_length_mm - fits_mm)
+            ]
+    return []
 
 
-def _assumptions(wanted: Wanted, cut: Cut, service: Service) -> tuple[Assumption, ...]:
+def _assumptions(wanted: Wanted, service: Service, priced: bool) -> tuple[Assumption, ...]:
     notes = [
         Assumption("SERVICE", "In service: {words}.", {"words": service.words}),
-        Assumption(
-            "UNSORTED",
-            "Boards as they come, nobody having looked at them: choosing by the checklist rejects fewer.",
-        ),
-        Assumption(
-            "SURE", "Enough in {sure_pct} of purchases; species and pile are shared by all boards of one.",
-            {"sure_pct": 100.0 * wanted.sure},
-        ),
-        Assumption(
-            "NO_MORE_SPARES",
-            "Spares for strips that do not clean up are in the count: ask for as many strips as the top "
-            "takes.",
-        ),
-        Assumption(
-            "GLUED_ON_EDGE",
-            "The strips are glued on edge into a top: clamps close their bow (woodmove strips says with what "
-            "force). Planing takes cup, twist and a pass of {pass_mm} on each face.",
-            {"pass_mm": budget.CLEAN_UP_MM},
-        ),
-    ]  # fmt: skip
-    if wanted.finished_thickness_mm is None:
-        notes.append(
-            Assumption(
-                "ALLOWANCE",
-                "A strip is good if that is at most {thickness_mm}: no finished thickness is told.",
-                {"thickness_mm": THICKNESS_TO_SPARE_MM},
-            )
-        )
-    if wanted.finished_width_mm is None:
-        notes.append(
-            Assumption(
-                "EDGES_NOT_JOINTED",
-                "The edges of the strips are not jointed: glued side by side their crooks average out. Say "
-                "--finished-width if each edge is jointed straight.",
-            )
-        )
-    return tuple(notes)
+        CHOSEN(),
+        LOST(lost_pct=100.0 * wanted.lost),
+        ENDS_TRIMMED(trim_mm=wanted.end_trim_mm),
+        NO_MORE_SPARES(),
+    ]
+    return tuple(notes if priced else [*notes, LEAST_WOOD()])

@@ -5,22 +5,18 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from woodmove.advice.boards import allowance as budget
 from woodmove.advice.boards import warp as warping
 from woodmove.advice.boards import words as rip_words
 from woodmove.advice.boards.arrays import BoardArrays
-from woodmove.advice.boards.rip import (
-    SOURCES,
-    STUD_LIMITS_MM,
-    Service,
-    over_limits,
-    risk_word,
-    stud_twist_deg_per_m,
-)
+from woodmove.advice.boards.rip import SOURCES, STUD_LIMITS_MM, Service, stud_twist_deg_per_m
 from woodmove.advice.boards.warp import MODES, Pile, bounds
+from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
-from woodmove.contract.notes import Assumption, Warning
+from woodmove.contract.answer import Verdict
+from woodmove.contract.notes import Assumption, Warning, note, warning
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal, Refusals
 from woodmove.contract.untyped import UntypedAnswer
@@ -34,15 +30,38 @@ WORK = 2_000_000
 LEAST_DRAWS = 200
 BLOCK = 120_000  # of them at a time, in each of so many threads
 THREADS = 4
-# Milling may take this much from a strip before it is called good for its length (status: judgement).
-WIDTH_TO_SPARE_MM, THICKNESS_TO_SPARE_MM = 3.2, 6.4
 MOST_FAULTS = 20
-GOOD_FOR = (
-    "full-length strips",
-    "half-length strips",
-    "third-length strips",
-    "quarter-length strips",
-    "stickers, short blocks",
+
+DO = {
+    "rip": "rip, wedges ready",
+    "leave": "leave",
+    "dry": "let it dry",
+    "look": "look at the end grain",
+}
+RIP_FIRST = note("RIP_FIRST", "Rip {boards} first.", boards=None)
+KEEP_FOR_LAST = note("KEEP_FOR_LAST", "Keep {boards} for last: the pith stays in a strip.", boards=None)
+LEAVE = note("LEAVE", "Leave {boards}: a strip of each will hardly clean up.", boards=None)
+NONE_OF_THEM = note("NONE_OF_THEM", "None of these for such strips: they will hardly clean up.")
+SHORTER = note("SHORTER_STRIPS", "Make the strips shorter, or buy straighter boards.")
+ALL_WET = note("ALL_WET", "Let them dry below 19 % before you rip.")
+UNSEEN = note("NOT_ENOUGH_SEEN", "Not enough seen to tell them apart: look at the end grain first.")
+LOOK = note("LOOK_AT_THE_ENDS", "Note where the pith lies: in it, under the face, or well off.")
+SOME_UNSEEN = note("SOME_UNSEEN", "Look at the end grain of {boards}.", boards=None)
+BAD_ROW = warning("BAD_ROW", "Line {line} is left out: {wrong}", line=None, wrong=None)
+MORE_BAD_ROWS = warning("MORE_BAD_ROWS", "{count} more rows are left out.", count=None)
+PITH_INSIDE = warning(
+    "PITH_INSIDE",
+    "The pith is in {boards}, and no cut leaves it in the waste. Severe twist is found within 3 in (75 mm) "
+    "of it.",
+    boards=None,
+)
+WET_BOARD = warning(
+    "WET_BOARD", "Wetter than dry lumber may be (19 %): {boards}. Dry before ripping.", boards=None
+)
+CROSSCUT_FIRST = warning(
+    "CROSSCUT_FIRST",
+    "Crosscut {boards} before you rip: the crook is over 1/2 in (13 mm) in 8 ft.",
+    boards=None,
 )
 
 
@@ -60,14 +79,18 @@ def rank(
     service: Service,
     draws: Draws,
     inputs: Mapping[str, Any],
+    asked: budget.Asked,
+    strip_length_mm: float | None = None,
 ) -> UntypedAnswer:
-    """The boards of a pile, the calmest first, those that hold their pith last: near it the chance of a strip
-    beyond a limit is nearly 1 wherever the pith lies, and tells them apart no more.
+    """The boards of a pile, the calmest first; those whose strips hold the pith last, and wet ones behind
+    them. A board of which nothing but moisture was seen gets no word and no rank.
 
     Boards whose first cut was measured tell of the whole pile.
 
     :param lines: on which each board stands in its file
     :param faults: rows that could not be read
+    :param asked: of each strip
+    :param strip_length_mm: length of the strips, None for that of their board
     :raises Refusals: not one board that could be read
     """
     if not boards:
@@ -93,41 +116,87 @@ def rank(
         )
     pile = Pile(draws, BoardArrays.of(mates, cut) if mates else None)
     lot = BoardArrays.of([board for board, _ in uncut], cut)
-    found = _found(lot, wood, service, draws, pile)
-    order = np.lexsort((_burden(found.sizes), np.round(found.chance, 2), found.holds_pith)).tolist()
-    chances = found.chance.tolist()
+    # A kerf has a figure where a first cut told of the pile, or compression wood is seen.
+    told = bool(mates) or bool(lot.reaction.any())
+    found = _found(lot, wood, service, draws, pile, asked, cut, strip_length_mm, told)
+    seen = np.array([board.seen for board, _ in uncut])
+    wet = np.array([rip_words.is_wet(board) for board, _ in uncut])
+    fails = 1.0 - found.clean
+    order = np.lexsort((_burden(found.sizes), np.round(fails, 2), ~seen, found.holds_pith, wet)).tolist()
     ranges = {
         mode: [Range(*each) for each in np.transpose(sizes).tolist()] for mode, sizes in found.sizes.items()
     }
+    doing = [_do(board, float(chance)) for (board, _), chance in zip(uncut, fails, strict=True)]
     rows = [
         {
-            "rank": place,
+            "rank": place if seen[i] else None,
             "board": uncut[i][0].name,
             "line": uncut[i][1],
-            "risk": risk_word(chances[i]),
-            "over_stud_limit_chance_pct": 100.0 * chances[i],
+            "risk": rip_words.risk_word(float(fails[i])) if seen[i] else None,
+            "all_clean_up_chance_pct": 100.0 * float(found.clean[i]) if seen[i] else None,
+            "cut": rip_words.cut_words(uncut[i][0], cut, int(lot.layout[i])),
+            "do": DO[doing[i]],
+            "good_for": rip_words.GOOD_FOR[int(found.lengths[i])] if seen[i] else None,
+            "pith_stays": bool(found.holds_pith[i]),
             **{mode: each[i] for mode, each in ranges.items()},
-            **({} if found.closes is None else {"kerf_closes_chance_pct": 100.0 * float(found.closes[i])}),
-            "good_for": GOOD_FOR[int(found.lengths[i])] + (", pith in it" if found.holds_pith[i] else ""),
+            **(
+                {"kerf_closes_chance_pct": 100.0 * float(found.closes[i])}
+                if found.closes is not None and (mates or lot.reaction[i])
+                else {}
+            ),
         }
         for place, i in enumerate(order, start=1)
     ]
+    likely = int(np.sum(seen & ~wet & (fails < rip_words.LIKELY)))
+    boards_uncut = [board for board, _ in uncut]
     return UntypedAnswer(
         "rip",
         inputs,
         {
+            "likely_boards": likely,
+            "strips_expected": float(np.sum(found.strips[seen & ~wet])) if seen.any() else None,
             "boards": rows,
             "bad_rows": [{"line": fault.line, "wrong": fault.wrong} for fault in faults],
             **_learned(mates, pile, draws),
         },
-        warnings=_warnings(boards, [uncut[i][0].name for i in np.flatnonzero(found.holds_pith)], faults),
+        warnings=_warnings(boards, boards_uncut, rows, faults),
         cautions=rip_words.cautions(cut, cut.pieces(boards[0].size)),
-        assumptions=_assumptions(service, draws, mates),
+        assumptions=_assumptions(service, draws, mates, asked),
         sources=(*SOURCES, *(c.known.source for c in wood.coefficients)),
-        columns={
-            "boards": ("rank", "board", "risk", "twist_deg", "crook_mm", "bow_mm", "cup_mm", "good_for"),
-        },
+        columns={"boards": ("rank", "board", "risk", "do", "cut", "good_for")},
+        verdict=_verdict([(rows[place], doing[i]) for place, i in enumerate(order)], cut),
+        headline="likely_boards",
+        key=("strips_expected", "boards"),
     )
+
+
+def _do(board: SawnBoard, fails: float) -> str:
+    """What becomes of a board: a key of :data:`DO`."""
+    if rip_words.is_wet(board):
+        return "dry"
+    if not board.seen:
+        return "look"
+    return "leave" if fails >= rip_words.VERY_HIGH else "rip"
+
+
+def _verdict(rows: Sequence[tuple[Mapping[str, Any], str]], cut: Cut) -> Verdict:
+    def named(do: str, pith: bool | None = None) -> list[str]:
+        return [row["board"] for row, its in rows if its == do and pith in (None, row["pith_stays"])]
+
+    first, last = named("rip", False), named("rip", True)
+    leave, unseen = named("leave"), named("look")
+    if not (first or last):
+        if unseen:
+            return Verdict("wait", (UNSEEN(), LOOK()))
+        return Verdict("stop", (NONE_OF_THEM(), SHORTER())) if leave else Verdict("wait", (ALL_WET(),))
+    says = [RIP_FIRST(boards=names(first or last, 3))]
+    if leave:
+        says.append(LEAVE(boards=names(leave, 3)))
+    elif first and last:
+        says.append(KEEP_FOR_LAST(boards=names(last, 3)))
+    if unseen:
+        says.append(SOME_UNSEEN(boards=names(unseen, 3)))
+    return Verdict("go", tuple(says), () if cut.whole else (rip_words.WEDGES_READY(),))
 
 
 def _learned(mates: Sequence[SawnBoard], pile: Pile, draws: Draws) -> dict[str, Any]:
@@ -146,30 +215,44 @@ def _learned(mates: Sequence[SawnBoard], pile: Pile, draws: Draws) -> dict[str, 
 class _Found:
     """What the boards of a pile do, arrays of shape (boards,).
 
-    :param chance: that a strip goes beyond the Stud grade
+    :param clean: chance that all strips clean up
+    :param strips: that do, as expected
     :param closes: chance that the first kerf closes, None where nothing is ripped
     :param sizes: expected, low and high of the worst strip, by mode
     :param lengths: number in GOOD_FOR
     :param holds_pith: True where the pith lies in the board, and not in what is left beside its strips
     """
 
-    chance: Array
+    clean: Array
+    strips: Array
     closes: Array | None
     sizes: Mapping[str, tuple[Array, Array, Array]]
     lengths: Array
-    holds_pith: Array
+    holds_pith: NDArray[np.bool_]
 
 
-def _found(lot: BoardArrays, wood: Wood, service: Service, draws: Draws, pile: Pile) -> _Found:
+def _found(
+    lot: BoardArrays,
+    wood: Wood,
+    service: Service,
+    draws: Draws,
+    pile: Pile,
+    asked: budget.Asked,
+    cut: Cut,
+    strip_length_mm: float | None,
+    told: bool,
+) -> _Found:
     """All boards, some at a time, so that their draws stay in the cache."""
     from concurrent.futures import ThreadPoolExecutor  # loads logging, which few commands need
 
     block = max(1, BLOCK // (draws.draws * lot.left_mm.shape[1]))
     blocks = [lot.part(slice(start, start + block)) for start in range(0, lot.boards, block)]
     with ThreadPoolExecutor(THREADS) as pool:  # NumPy lets the others work meanwhile
-        parts = list(pool.map(lambda part: _part(part, wood, service, draws, pile), blocks))
+        parts = list(
+            pool.map(lambda part: _part(part, wood, service, pile, asked, cut, strip_length_mm, told), blocks)
+        )
 
-    def joined(name: str) -> Array:
+    def joined(name: str) -> Any:
         return np.concatenate([getattr(part, name) for part in parts])
 
     def sizes(mode: str) -> tuple[Array, Array, Array]:
@@ -177,7 +260,8 @@ def _found(lot: BoardArrays, wood: Wood, service: Service, draws: Draws, pile: P
         return expected, low, high
 
     return _Found(
-        joined("chance"),
+        joined("clean"),
+        joined("strips"),
         None if parts[0].closes is None else joined("closes"),
         {mode: sizes(mode) for mode in MODES},
         joined("lengths"),
@@ -185,44 +269,58 @@ def _found(lot: BoardArrays, wood: Wood, service: Service, draws: Draws, pile: P
     )
 
 
-def _part(lot: BoardArrays, wood: Wood, service: Service, draws: Draws, pile: Pile) -> _Found:
-    warps = warping.warps(lot, wood, service.drawn(draws), pile, states=("in_service",))
+def _part(
+    lot: BoardArrays,
+    wood: Wood,
+    service: Service,
+    pile: Pile,
+    asked: budget.Asked,
+    cut: Cut,
+    strip_length_mm: float | None,
+    told: bool,
+) -> _Found:
+    length = lot.length_mm if strip_length_mm is None else np.minimum(lot.length_mm, strip_length_mm)
+    warps = warping.warps(lot, wood, service.drawn(pile.draws), pile, length, ("in_service",))
     closes = None
-    if np.isfinite(lot.first).all():
+    if told and np.isfinite(lot.first).all():
         where = np.asarray(kerf_closure_mm(lot.kerf_mm, warps.closing_per_m[:, 1:]))
         closes = (where < lot.length_mm[:, None]).mean(axis=1)
     modes = {mode: warps.modes[mode]["in_service"] for mode in MODES}
-    across = budget.width_loss_mm(np.abs(modes["crook_mm"][..., 0]))
-    through = [np.abs(modes[mode][..., 0]) for mode in ("bow_mm", "cup_mm", "lift_mm")]
-    burden = across / WIDTH_TO_SPARE_MM + budget.thickness_loss_mm(*through) / THICKNESS_TO_SPARE_MM
-    worst = burden.argmax(axis=1)
+    warped = budget.Warped.of({mode: values[..., 1:] for mode, values in modes.items()})
+    sawn = budget.Sawn.of(lot, length, cut.edges)
+    good = asked.cleans_up(warped, sawn)
+    lengths = np.maximum(np.floor((lot.length_mm + lot.kerf_mm) / (length + lot.kerf_mm) + 1e-9), 1.0)
     own = np.arange(lot.boards)
+    worst = good.mean(axis=-1).argmin(axis=1)
     return _Found(
-        over_limits(warps, lot.length_mm[:, None, None])[:, 1:].mean(axis=1),
+        good.all(axis=1).mean(axis=-1),
+        good.mean(axis=-1).sum(axis=1) * lengths,
         closes,
         {mode: bounds(values[own, worst]) for mode, values in modes.items()},
-        _lengths(across[own, worst], *(size[own, worst] for size in through)),
+        good_for(asked, warped, sawn, good),
         _holds_pith(lot),
     )
 
 
-def _holds_pith(lot: BoardArrays) -> Array:
-    left, right = lot.left_mm.min(axis=1), lot.right_mm.max(axis=1)
-    beside = (lot.pith_offset_mm < left) | (lot.pith_offset_mm > right)  # not where nobody read it
-    return np.logical_or(lot.pith_inside, lot.pith_depth_mm < 0) & ~beside
+def _holds_pith(lot: BoardArrays) -> NDArray[np.bool_]:
+    """True where the pith lies in the board and in a strip, or nearer to one than it is read; or where nobody
+    read how far to the side it lies."""
+    aside, near = lot.pith_offset_mm[:, None], doubt.BOUND_90 * doubt.PITH_OFFSET.sd
+    in_a_strip = ((lot.left_mm - near <= aside) & (aside <= lot.right_mm + near)).any(axis=1)
+    return np.logical_or(lot.pith_inside, lot.pith_depth_mm < 0) & (in_a_strip | np.isnan(aside[:, 0]))
 
 
-def _lengths(crook_mm: Array, bow_mm: Array, cup_mm: Array, lift_mm: Array) -> Array:
-    """Number of the first entry of GOOD_FOR whose crosscut leaves enough of each board."""
-    good = np.stack(
-        [
-            (budget.width_loss_mm(crook_mm / n**2) <= WIDTH_TO_SPARE_MM)
-            & (budget.thickness_loss_mm(bow_mm / n**2, cup_mm, lift_mm / n) <= THICKNESS_TO_SPARE_MM)
-            for n in budget.CROSSCUTS
-        ]
-        + [np.ones(len(crook_mm), bool)]
-    )
-    return good.argmax(axis=0)
+def good_for(asked: budget.Asked, warped: budget.Warped, sawn: budget.Sawn, good: NDArray[np.bool_]) -> Array:
+    """Number in :data:`rip_words.GOOD_FOR` of the longest of equal lengths whose strips will likely all
+    clean up, shape (boards,).
+
+    :param good: whether strips of the full length do
+    """
+    likely = [good.all(axis=1).mean(axis=-1) > 1.0 - rip_words.LIKELY]
+    for pieces in budget.CROSSCUTS[1:]:
+        short = asked.cleans_up(warped.crosscut(pieces), sawn.crosscut(pieces))
+        likely.append(short.all(axis=1).mean(axis=-1) > 1.0 - rip_words.LIKELY)
+    return np.stack([*likely, np.ones_like(likely[0])]).argmax(axis=0)
 
 
 def _burden(sizes: Mapping[str, tuple[Array, Array, Array]]) -> Array:
@@ -232,73 +330,53 @@ def _burden(sizes: Mapping[str, tuple[Array, Array, Array]]) -> Array:
 
 
 def _warnings(
-    boards: Sequence[SawnBoard], holding_pith: Sequence[str], faults: Sequence[Refusal]
+    boards: Sequence[SawnBoard],
+    uncut: Sequence[SawnBoard],
+    rows: Sequence[Mapping[str, Any]],
+    faults: Sequence[Refusal],
 ) -> tuple[Warning, ...]:
     notes = [
-        Warning(
-            "BAD_ROW",
-            "Line {line} is left out: {wrong}",
-            {"line": f"{fault.line} of {fault.file}", "wrong": fault.wrong},
-        )
-        for fault in faults[:MOST_FAULTS]
+        BAD_ROW(line=f"{fault.line} of {fault.file}", wrong=fault.wrong) for fault in faults[:MOST_FAULTS]
     ]
     if len(faults) > MOST_FAULTS:
-        notes.append(
-            Warning("MORE_BAD_ROWS", "{count} more rows are left out.", {"count": len(faults) - MOST_FAULTS})
-        )
-    if holding_pith:
-        notes.append(
-            Warning(
-                "PITH_INSIDE",
-                "The pith is in {boards}. Severe twist is found within 3 in (75 mm) of it only: such a board "
-                "ranks last.",
-                {"boards": _names(holding_pith)},
-            )
-        )
-    wet = [
-        board.name
-        for board in boards
-        if board.mc_now_pct is not None and board.mc_now_pct > rip_words.DRY_PCT
-    ]
+        notes.append(MORE_BAD_ROWS(count=len(faults) - MOST_FAULTS))
+    pith = [row["board"] for row in rows if row["pith_stays"]]
+    if pith:
+        notes.append(PITH_INSIDE(boards=names(pith)))
+    wet = [board.name for board in boards if rip_words.is_wet(board)]
     if wet:
-        notes.append(
-            Warning(
-                "WET_BOARD",
-                "Wetter than dry lumber may be (19 %): {boards}. Dry before ripping.",
-                {"boards": _names(wet)},
-            )
-        )
+        notes.append(WET_BOARD(boards=names(wet)))
+    crooked = [board.name for board in uncut if rip_words.crosscut_first(board)]
+    if crooked:
+        notes.append(CROSSCUT_FIRST(boards=names(crooked)))
     return tuple(notes)
 
 
-def _names(names: Sequence[str], most: int = 6) -> str:
-    more = len(names) - most
-    return ", ".join(names[:most]) + (f" and {more} more" if more > 0 else "")
+def names(all_of_them: Sequence[str], most: int = 6) -> str:
+    """Names with commas between, the rest counted."""
+    more = len(all_of_them) - most
+    return ", ".join(all_of_them[:most]) + (f" and {more} more" if more > 0 else "")
 
 
-def _assumptions(service: Service, draws: Draws, mates: Sequence[SawnBoard]) -> tuple[Assumption, ...]:
+def _assumptions(
+    service: Service, draws: Draws, mates: Sequence[SawnBoard], asked: budget.Asked
+) -> tuple[Assumption, ...]:
     notes = [
         Assumption("SERVICE", "In service: {words}.", {"words": service.words}),
         Assumption(
             "WORST_STRIP",
-            "The Ranges are those of each board's worst strip over its full length in service; {count} "
-            "draws each.",
+            "The Ranges are those of each board's worst strip in service; {count} draws each.",
             {"count": draws.draws},
         ),
         rip_words.JUDGEMENT,
-        Assumption(
-            "GOOD_FOR",
-            "Good for a length: milling is expected to take at most {width_mm} of width and "
-            "{thickness_mm} of thickness.",
-            {"width_mm": WIDTH_TO_SPARE_MM, "thickness_mm": THICKNESS_TO_SPARE_MM},
-        ),
+        *rip_words.rule(asked),
     ]
     if mates:
         notes.append(
             Assumption(
                 "LEARNED",
                 "What the first cut of {boards} did tells of the stress in the whole pile.",
-                {"boards": _names([mate.name for mate in mates])},
+                {"boards": names([mate.name for mate in mates])},
             )
         )
     return tuple(notes)

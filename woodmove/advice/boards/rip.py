@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from woodmove.advice.boards import allowance as budget
 from woodmove.advice.boards import warp as warping
@@ -13,7 +14,9 @@ from woodmove.advice.boards.arrays import BoardArrays
 from woodmove.advice.boards.warp import MODES, STATES, Pile, Warps, bounds
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
-from woodmove.contract.notes import Note, Warning
+from woodmove.contract.answer import Verdict
+from woodmove.contract.notes import Note, Warning, note
+from woodmove.contract.quantity import CHANCE, FINE_LENGTH, LENGTH
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.untyped import UntypedAnswer
@@ -25,11 +28,48 @@ from woodmove.physics.arrays import Array, FloatOrArray
 # Stud grade: warp of a nominal 2x4, 8 ft long [mm] (source: stud-grade; cup: derived, half of medium).
 STUD_LENGTH_MM, STUD_FACE_MM = 2438.4, 88.9
 STUD_LIMITS_MM = {"crook_mm": 6.35, "bow_mm": 19.05, "lift_mm": 9.525, "cup_mm": 0.79375}
-RISKS = ((0.2, "low"), (0.5, "moderate"), (0.8, "high"), (1.1, "very high"))
+# A kerf that closes in fewer boards than this wants no wedges at hand (status: judgement).
+CLOSES_SELDOM = 0.05
 SOURCES = (
     "straze-2011", "spruce-studs", "spruce-sticks", "stud-grade", "fpl-gtr-282", "fpl-r1093", "balodis-1972",
 )  # fmt: skip
-MODE_WORDS = {"twist_deg": "twist", "crook_mm": "crook", "bow_mm": "bow", "cup_mm": "cup"}
+
+RIP_IT = note("RIP_IT", "Rip it. All strips clean up in {chance_pct} of boards like this.", chance_pct=CHANCE)
+MAY_LOSE_ONE = note(
+    "MAY_LOSE_ONE",
+    "It may lose a strip. All clean up in {chance_pct} of boards like this.",
+    chance_pct=CHANCE,
+)
+LOOK_AGAIN = note("LOOK_AGAIN", "Look at the strips after the first cut, and again tomorrow.")
+NOT_THIS_BOARD = note(
+    "NOT_THIS_BOARD",
+    "Not this board. All strips clean up in only {chance_pct} of boards like this.",
+    chance_pct=CHANCE,
+)
+TOO_MUCH = {
+    "twist": note("TOO_MUCH_TWIST", "They twist more than clamps take out."),
+    "crook": note("TOO_MUCH_CROOK", "They bend edgewise more than cauls and a jointer take out."),
+    "bow": note("TOO_MUCH_BOW", "They bow and cup more than there is to plane away."),
+}
+LOOK_FIRST = note("NOT_ENOUGH_SEEN", "Look at the end grain first: not enough seen to judge this board.")
+SAY_THE_PITH = note("SAY_THE_PITH", "Then say where the pith is, such as --pith 'well off'.")
+DRY_IT = note("DRY_IT", "Let it dry below 19 % before you rip it.")
+CUT_SHORT = note(
+    "CUT_SHORT", "Crosscut to {length_mm} first. Then all strips clean up in {chance_pct}.",
+    length_mm=LENGTH, chance_pct=CHANCE,
+)  # fmt: skip
+CLAMP_IT = note(
+    "CLAMP_IT", "Its expected bow takes {force_kn} to clamp straight.", force_kn=budget.STRIP_FORCE
+)
+PLANE_IT = note("PLANE_IT", "Planed flat on its own, {left_mm} of thickness is left.", left_mm=FINE_LENGTH)
+BASE_PARTS = note("BASE_PARTS", "Use it for short parts of the base.")
+RETURN_IT = note("RETURN_IT", "Not sawn yet, it can go back to the yard.")
+LOOKS = (
+    note("SEE_THE_PITH", "Ends: is the pith in it, under the face, or well off (over 3 in)?"),
+    note("SEE_THE_EDGE", "Down an edge: crook. Down a face: bow."),
+    note("SEE_THE_TWIST", "Flat on a table: does a corner lift?"),
+    note("SEE_COMPRESSION", "One edge or face dark, dull and hard: compression wood."),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,11 +92,13 @@ def rip(
     draws: Draws,
     inputs: Mapping[str, Any],
     *,
+    asked: budget.Asked,
     strip_length_mm: float | None = None,
     mate: SawnBoard | None = None,
 ) -> UntypedAnswer:
     """What the strips of one board will do, and what to leave for it.
 
+    :param asked: of each strip
     :param strip_length_mm: length of the strips where the board is crosscut first, None for its whole length
     :param mate: another board of the pile, ripped first in the same way, with what it did
     :raises Refusal: strips that the board does not yield, a strip of which nothing would be left
@@ -72,42 +114,62 @@ def rip(
         )
     length = board.length_mm if strip_length_mm is None else min(strip_length_mm, board.length_mm)
     mates = BoardArrays.of([mate], cut) if mate is not None else None
+    lot = BoardArrays.of([board], cut)
     found = _warps(board, length, cut, wood, service, draws, mates)
-    pieces = cut.pieces(board.size)
+    pieces = cut.layouts(board.size)[int(lot.layout[0])]
     strips = _strips(found, pieces, board, draws)
-    shapes = [_shape(strip) for strip in strips]
-    rounded = [budget.rounded_mm(piece, board.size.width_mm, cut.edges) for piece in pieces]
+    sawn = budget.Sawn.of(lot, np.array([length]), cut.edges)
+    milled = _Milled.of(found, sawn, asked)
     parent = (board.size.width_mm, board.size.thickness_mm)
     budgets = [
-        budget.steps(number, piece, parent, shape, edge, cut.kerf_mm)
-        for number, (piece, shape, edge) in enumerate(zip(pieces, shapes, rounded, strict=True), start=1)
+        budget.steps(number, piece, parent, (across, through), cut.kerf_mm)
+        for number, (piece, across, through) in enumerate(
+            zip(pieces, milled.across[:, 0], milled.through[:, 0], strict=True), start=1
+        )
     ]
-    worst = max(range(len(pieces)), key=lambda i: shapes[i].width_loss_mm + shapes[i].thickness_loss_mm)
-    over = over_limits(found, length)
-    chance = float(over[0, 1:].mean())
-    kerf = _kerf(found.closing_per_m[0], cut, length, draws)
+    worst = int((milled.across[:, 0] + milled.through[:, 0]).argmax())
+    clean = float(milled.good.all(axis=0).mean())
     mc = {"at_cut": found.mc_now_pct[0, 0], "in_service": service.drawn(draws)}
     widened, unknown = _inputs(board, length, cut, wood, service, draws, mates, found)
+    told = board.first_cut is not None or mates is not None or bool(board.reaction)
+    kerf = _kerf(found.closing_per_m[0], cut, length, draws) if told else None
+    reasons = rip_words.reasons(board, found, pieces, mc)
+    if kerf is None and not cut.whole and cut.into != "resaw":
+        reasons.append(rip_words.KERF_UNKNOWN())
+    judged = board.seen and not rip_words.is_wet(board)
+    verdict = _verdict(board, clean, milled, kerf, cut)
     results: dict[str, Any] = {
-        "risk": risk_word(chance),
-        "over_stud_limit_chance_pct": 100.0 * chance,
+        "risk": rip_words.risk_word(1.0 - clean) if board.seen else None,
+        "all_clean_up_chance_pct": 100.0 * clean if board.seen else None,
+        "cut": rip_words.cut_words(board, cut, int(lot.layout[0])),
+        "leave": {
+            "width_mm": size_range(np.max(milled.across, axis=0), draws),
+            "thickness_mm": size_range(np.max(milled.through, axis=0), draws),
+        },
+        "look_for": None if board.seen else [{"look_for": look()} for look in LOOKS],
+        "instead": (
+            _instead(found, sawn, asked, milled, length, board)
+            if judged and 1.0 - clean >= rip_words.LIKELY
+            else None
+        ),
         "strips": strips,
-        "leave": _leave(found, pieces, rounded, draws),
         "rest_days": budget.rest_days(pieces[worst], length, wood, mc, draws),
         "kerf": kerf,
-        "reasons": [{"reason": note} for note in rip_words.reasons(board, found, pieces, mc)],
+        "reasons": [{"reason": note} for note in reasons],
         "budget": [row for rows in budgets for row in rows],
-        "crosscut_first": budget.crosscuts(pieces[worst], shapes[worst], length, rounded[worst]),
-        "stud_limits": _limits(length, pieces[worst].width_mm, shapes[worst], strips[worst]),
+        "crosscut_first": _crosscuts(found, sawn, asked, worst, length),
+        "over_stud_limit_chance_pct": 100.0 * float(over_limits(found, length)[0, 1:].mean()),
+        "stud_limits": _limits(length, pieces[worst].width_mm, strips[worst]),
         "measure_next": unknown,
     }
+    table = "instead" if results["instead"] else "strips" if board.seen else "look_for"
     return UntypedAnswer(
         "rip",
         inputs,
         {name: value for name, value in results.items() if value is not None},
         warnings=(*widened, *rip_words.warnings(board, cut, mc)),
         cautions=rip_words.cautions(cut, pieces),
-        assumptions=rip_words.assumptions(board, cut, service.words),
+        assumptions=(*rip_words.assumptions(board, cut, service.words), *rip_words.rule(asked)),
         sources=(
             *SOURCES,
             *(() if cut.whole else ("8-ccr-4296", "29-cfr-1910.213")),
@@ -121,7 +183,110 @@ def rip(
                 "leaves_thickness_mm",
             ),
         },
+        verdict=verdict,
+        headline="all_clean_up_chance_pct" if board.seen else "",
+        key=tuple(name for name in ("cut", "leave", table) if results[name] is not None),
     )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class _Milled:
+    """What milling takes of the strips of one board, at the cut or in service, whichever is more.
+
+    :param across, through: width and thickness [mm], shape (pieces, draws + 1)
+    :param good: whether they clean up in service, (pieces, draws)
+    :param warped: sizes of warp in service, (1, pieces, draws + 1)
+    """
+
+    across: Array
+    through: Array
+    good: NDArray[np.bool_]
+    warped: budget.Warped
+
+    @classmethod
+    def of(cls, found: Warps, sawn: budget.Sawn, asked: budget.Asked) -> "_Milled":
+        states = [budget.Warped.of({m: found.modes[m][state] for m in MODES}) for state in STATES]
+        across = np.maximum(*(asked.takes_width_mm(each, sawn)[0] for each in states))
+        through = np.maximum(*(asked.takes_thickness_mm(each, sawn)[0] for each in states))
+        return cls(across, through, asked.cleans_up(states[-1], sawn)[0, :, 1:], states[-1])
+
+
+def _verdict(
+    board: SawnBoard, clean: float, milled: _Milled, kerf: Mapping[str, Any] | None, cut: Cut
+) -> Verdict:
+    if rip_words.is_wet(board):
+        return Verdict("wait", (DRY_IT(),))
+    if not board.seen:
+        return Verdict("wait", (LOOK_FIRST(), SAY_THE_PITH()))
+    chance = 100.0 * clean
+    if 1.0 - clean >= rip_words.VERY_HIGH:
+        return Verdict("stop", (NOT_THIS_BOARD(chance_pct=chance), TOO_MUCH[_most(milled.warped)]()))
+    may_close = kerf is None or kerf["closes_chance_pct"] >= 100.0 * CLOSES_SELDOM
+    needs = (rip_words.WEDGES_READY(),) if may_close and not cut.whole and cut.into != "resaw" else ()
+    says = RIP_IT if 1.0 - clean < rip_words.LIKELY else MAY_LOSE_ONE
+    return Verdict("go", (says(chance_pct=chance), LOOK_AGAIN()), needs)
+
+
+def _most(warped: budget.Warped) -> str:
+    """The kind of warp that most often keeps a strip from cleaning up."""
+    shares = {
+        "twist": np.mean(warped.twist_deg > budget.CLOSING_TWIST_DEG),
+        "crook": np.mean(warped.crook_mm > budget.MOST_CROOK_MM),
+        "bow": np.mean(warped.bow_mm + warped.cup_mm > budget.SPARE_MM),
+    }
+    return max(shares, key=lambda kind: shares[kind])
+
+
+def _instead(
+    found: Warps, sawn: budget.Sawn, asked: budget.Asked, milled: _Milled, length: float, board: SawnBoard
+) -> list[dict[str, Any]]:
+    """What becomes of a board whose strips hardly clean up, or of a strip that warped."""
+    warped, rows = milled.warped, []
+    for pieces in budget.CROSSCUTS[1:]:
+        good = asked.cleans_up(warped.crosscut(pieces), sawn.crosscut(pieces))[..., 1:]
+        chance = float(good.all(axis=1).mean())
+        if 1.0 - chance < rip_words.LIKELY:
+            rows.append(CUT_SHORT(length_mm=length / pieces, chance_pct=100.0 * chance))
+            break
+    bow = float(warped.bow_mm[0, :, 0].max())
+    if asked.stiffness_gpa is not None:
+        section = (float(sawn.width_mm.min()), float(sawn.thickness_mm.min()) - budget.SPARE_MM, length)
+        force = float(warp.closing_force_kn(*section, bow, asked.stiffness_gpa))
+        rows.append(CLAMP_IT(force_kn=force))
+    free = replace(asked, use="free").takes_thickness_mm(warped, sawn)[0, :, 0].max()
+    if board.size.thickness_mm - free > 0.0:
+        rows.append(PLANE_IT(left_mm=board.size.thickness_mm - float(free)))
+    return [{"what_else": row} for row in (*rows, BASE_PARTS(), RETURN_IT())]
+
+
+def _crosscuts(
+    found: Warps, sawn: budget.Sawn, asked: budget.Asked, worst: int, length_mm: float
+) -> list[dict[str, Any]]:
+    """What the worst piece finishes at when it is crosscut first, and what that gains."""
+    states = [budget.Warped.of({m: found.modes[m][state] for m in MODES}) for state in STATES]
+    rows: list[dict[str, Any]] = []
+    for count in budget.CROSSCUTS:
+        across, through = (
+            max(
+                float(getattr(asked, takes)(each.crosscut(count), sawn.crosscut(count))[0, worst, 0])
+                for each in states
+            )
+            for takes in ("takes_width_mm", "takes_thickness_mm")
+        )
+        width = float(sawn.width_mm[0, worst, 0]) - across
+        thickness = float(sawn.thickness_mm[0, worst, 0]) - through
+        first = rows[0] if rows else {"finished_width_mm": width, "finished_thickness_mm": thickness}
+        rows.append(
+            {
+                "lengths": count,
+                "length_mm": length_mm / count,
+                "finished_width_mm": width,
+                "finished_thickness_mm": thickness,
+                "gains_width_mm": width - first["finished_width_mm"],
+                "gains_thickness_mm": thickness - first["finished_thickness_mm"],
+            }
+        )
+    return rows
 
 
 def _warps(
@@ -166,27 +331,6 @@ def size_range(values: Array, draws: Draws) -> Range:
     return Range(float(expected), float(low), float(high), draws.causes(np.abs(values[1:])))
 
 
-def _shape(strip: Mapping[str, Any]) -> budget.Shape:
-    """Expected warp at the time of jointing: as cut, or as settled, whichever is more."""
-    size = {
-        mode: max(strip[mode][state].expected for state in STATES)
-        for mode in ("crook_mm", "bow_mm", "cup_mm", "lift_mm")
-    }
-    return budget.Shape(**size)
-
-
-def _leave(found: Warps, pieces: Sequence[Piece], rounded: Sequence[float], draws: Draws) -> dict[str, Range]:
-    """What to leave on each strip over its finished size: the worst strip of each draw."""
-
-    def most(mode: str) -> Array:
-        return np.maximum(*(np.abs(found.modes[mode][state][0]) for state in STATES))
-
-    across = np.max(budget.width_loss_mm(most("crook_mm")) + np.array(rounded)[:, None], axis=0)
-    through = np.max(budget.thickness_loss_mm(most("bow_mm"), most("cup_mm"), most("lift_mm")), axis=0)
-    spare = 2.0 * budget.CLEAN_UP_MM
-    return {"width_mm": size_range(across + spare, draws), "thickness_mm": size_range(through + spare, draws)}
-
-
 def over_limits(found: Warps, length_mm: FloatOrArray) -> Array:
     """Whether any piece goes beyond the warp of the Stud grade, scaled to its length, in service; shape
     (boards, draws + 1)."""
@@ -205,14 +349,7 @@ def stud_twist_deg_per_m() -> float:
     return float(warp.twist_from_lift_deg(STUD_LIMITS_MM["lift_mm"], STUD_FACE_MM)) / STUD_LENGTH_MM * 1e3
 
 
-def risk_word(chance: float) -> str:
-    """A word for the chance that a strip goes beyond the warp of the Stud grade (status: judgement)."""
-    return next(word for bound, word in RISKS if chance < bound)
-
-
-def _limits(
-    length_mm: float, width_mm: float, shape: budget.Shape, strip: Mapping[str, Any]
-) -> list[dict[str, Any]]:
+def _limits(length_mm: float, width_mm: float, strip: Mapping[str, Any]) -> list[dict[str, Any]]:
     """The Stud grade beside the worst strip: context, not a rule for this size."""
     curve = (length_mm / STUD_LENGTH_MM) ** 2
     lift = float(warp.corner_lift_mm(width_mm, stud_twist_deg_per_m() * length_mm * 1e-3))
@@ -293,6 +430,7 @@ def _given(board: SawnBoard) -> set[str]:
         "--crook": board.crook_mm is not None,
         "--bow": board.bow_mm is not None,
         "--prong-in": board.prong is not None,
+        "--twist": board.twist_mm is not None,
         "--kerf-closed": board.first_cut is not None,
     }
     # The offset of the pith has a measure of its own, which names no depth.
@@ -306,6 +444,7 @@ def _less(board: SawnBoard) -> list[tuple[str, SawnBoard]]:
         ("its moisture", board.mc_now_pct is not None, replace(board, mc_now_pct=None)),
         ("the slope of its grain", board.slope_deg is not None, replace(board, slope_deg=None)),
         ("the first cut", board.first_cut is not None, replace(board, first_cut=None)),
+        ("its twist", board.twist_mm is not None, replace(board, twist_mm=None)),
         ("the prong test", board.prong is not None, replace(board, prong=None)),
     ]
     return [(words, other) for words, said, other in lists if said]

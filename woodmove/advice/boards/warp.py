@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from woodmove.advice.boards.arrays import BoardArrays
-from woodmove.advice.boards.pith import about_pith, spiral_grain
+from woodmove.advice.boards.pith import AboutPith, Spiral, about_pith, evenly, fitting, shares, spiral_grain
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.doubt.normal import JointNormal, standard
@@ -29,7 +29,13 @@ MC_BOUGHT_PCT = 14.5
 MC_DRESSED_PCT = 15.0
 CORE_LESS_SHELL_POINTS = 1.0
 # Closed rings count fully in a piece about the pith, and this much of the way in one far from it.
-CLOSURE = 2.0 / 3.0
+CLOSURE = 1.0 / 3.0
+# Of the twist of free wood, what comes of shrinking under the stack of the kiln.
+HELD = 0.5
+# Compression wood along one side: so many times the one-sided strain and the uneven shrinkage of other
+# wood. It is straight as a board, and moves when it is ripped (source of that: compression-wood; the factor:
+# judgement).
+REACTION_TIMES = 4.0
 # Lengthwise shrinkage [per % MC]: normal wood 0.15 % over 30 points (fpl-gtr-190), and juvenile wood more,
 # falling outward; together near the mean of 0.011 % per point that is published for spruce (spruce-sticks).
 LENGTHWISE_PER_PCT = 5.0e-5
@@ -94,7 +100,14 @@ class Pile:
 
     def of(self, lot: BoardArrays) -> JointNormal:
         """What is believed of each board of a lot, its own readings taken in."""
-        return _read(self.belief, lot, self.draws)
+        belief = self.belief
+        if lot.reaction.any():
+            times = np.ones((lot.boards, len(_NUMBERS)))
+            times[lot.reaction, _NUMBERS.index(doubt.SKEW_BOARD)] = REACTION_TIMES
+            belief = JointNormal(
+                belief.draws * times[..., None], belief.covariance * times[:, :, None] * times[:, None, :]
+            )
+        return _read(belief, lot, self.draws)
 
 
 def _read(belief: JointNormal, lot: BoardArrays, draws: Draws) -> JointNormal:
@@ -132,7 +145,8 @@ def _first_strip(lot: BoardArrays) -> Array:
 
 def _closing(lot: BoardArrays) -> Array:
     """Weights of the locked-in numbers in the closing of the first kerf; crook there already cancels."""
-    return _first_strip(lot) - _release(lot.first[:, 2], np.ones(lot.boards), lot.width_mm)
+    away = _first_strip(lot) - _release(lot.first[:, 2], lot.first[:, 3], lot.width_mm)
+    return away * np.where(lot.first[:, 0] < lot.first[:, 2], 1.0, -1.0)[:, None]
 
 
 def warps(
@@ -151,7 +165,7 @@ def warps(
     :param states: which of "at_cut" and "in_service" are wanted
     """
     draws = pile.draws
-    across, through, reach = about_pith(lot, draws)
+    place = about_pith(lot, draws)
     width, thickness = (lot.right_mm - lot.left_mm)[..., None], (lot.high_mm - lot.low_mm)[..., None]
     length = (lot.length_mm if length_mm is None else length_mm)[:, None, None]
     radial, tangential, saturation = _total_shrinkage(wood, draws)
@@ -159,18 +173,13 @@ def warps(
     mc: dict[str, Array] = {"at_cut": now, "in_service": np.minimum(mc_service_pct, saturation)}
     dressed = np.clip(MC_DRESSED_PCT + draws.deviation(doubt.MC_DRESSED), 0.0, saturation)
     dried = now - mc["in_service"]
-
-    own = (width**2 + thickness**2) / 12.0
-    from_pith2 = across**2 + through**2
-    radius = np.sqrt(from_pith2 + own)  # of gyration about the pith: torsion weighs the rings by it
-    juvenile = JUVENILE_PER_PCT * np.exp(draws.deviation(doubt.JUVENILE) - radius / JUVENILE_MM)
-    spiral = spiral_grain(lot, draws, radius, reach)
-    closure = np.clip(
-        CLOSURE + (1.0 - CLOSURE) * own / (from_pith2 + own) + draws.deviation(doubt.RING_CLOSURE), 0.0, 1.0
-    )
-    per_strain = closure * warp.twist_closed_deg_per_m(1.0, spiral[0], radius) + (
-        1.0 - closure
-    ) * warp.twist_pith_free_deg_per_m(1.0, spiral[0], radius, spiral[1])
+    drying = _Drying(tangential, saturation, np.maximum(dressed, now), _held(lot, draws))
+    spiral = spiral_grain(lot, draws, place.reach)
+    if np.isfinite(lot.twist_deg).any():
+        place, spiral = _with_seen_twist(lot, draws, place, drying, now)
+    across, through = place.across, place.through
+    twisting = _Twisting.of(draws, across, through, (width, thickness))
+    radius, juvenile, per_strain = twisting.radius, twisting.juvenile, twisting.per_strain(spiral)
     face = np.maximum(width, thickness)
 
     belief = pile.of(lot)
@@ -180,19 +189,18 @@ def warps(
     bow, bow_var = _bow(lot, draws)
     # Lengthwise shrinkage grows toward the pith, and changes across the board in ways that nobody sees.
     toward_pith = juvenile / (JUVENILE_MM * 1e-3 * radius)
-    edge_y = (-toward_pith * across + draws.deviation(doubt.LENGTHWISE)) * dried
-    edge_z = (-toward_pith * through + standard(draws, doubt.LENGTHWISE, " through")
-              * doubt.LENGTHWISE.sd) * dried  # fmt: skip
-    grain_var = (doubt.LENGTHWISE.sd * dried[..., 0]) ** 2
+    uneven = doubt.LENGTHWISE.sd * np.where(lot.reaction, REACTION_TIMES, 1.0)[:, None, None]
+    edge_y = (-toward_pith * across + uneven * standard(draws, doubt.LENGTHWISE)) * dried
+    edge_z = (-toward_pith * through + uneven * standard(draws, doubt.LENGTHWISE, " through")) * dried
+    grain_var = (uneven[..., 0] * dried[..., 0]) ** 2
 
     found: dict[str, dict[str, Array]] = {mode: {} for mode in MODES}
     cups = _cups(lot, draws, across, through, (radial, tangential), saturation)
     for state in states:
         later = state == "in_service"
-        strain = tangential * (1.0 - mc[state] / saturation) - (LENGTHWISE_PER_PCT + juvenile) * (
-            saturation - mc[state]
-        )
-        twist = per_strain * strain * length * 1e-3
+        twist = per_strain * drying.strain(mc[state], juvenile) * length * 1e-3
+        if later:
+            twist = twist + draws.deviation(doubt.TWIST_BY_ITSELF) * length * 1e-3
         found["twist_deg"][state] = twist
         found["lift_mm"][state] = np.asarray(warp.corner_lift_mm(face, twist))
         for mode, curve, variance, change in (
@@ -209,7 +217,105 @@ def warps(
         if np.isfinite(lot.first).all()
         else np.zeros((lot.boards, 1))
     )
-    return Warps(found, closing, now, np.sqrt(from_pith2[..., 0]))
+    return Warps(found, closing, now, np.hypot(across[..., 0], through[..., 0]))
+
+
+@dataclass(frozen=True)
+class _Drying:
+    """What twists the wood: how far it has shrunk, and how much of that the stack of the kiln held.
+
+    :param kiln_pct: moisture at which it left the kiln, no drier than it is now
+    :param free: share of the twist that it took on until then
+    """
+
+    tangential: Array
+    saturation: Array
+    kiln_pct: Array
+    free: Array
+
+    def strain(self, mc_pct: Array, juvenile: Array) -> Array:
+        """Tangential less lengthwise shrinkage from green [-], what was held left out."""
+
+        def from_green(mc: Array) -> Array:
+            lengthwise = (LENGTHWISE_PER_PCT + juvenile) * (self.saturation - mc)
+            return self.tangential * (1.0 - mc / self.saturation) - lengthwise
+
+        return from_green(mc_pct) - (1.0 - self.free) * from_green(self.kiln_pct)
+
+
+def _held(lot: BoardArrays, draws: Draws) -> Array:
+    free = np.minimum(HELD * np.exp(draws.deviation(doubt.HELD_IN_THE_KILN)), 1.0)
+    return np.where(lot.dried_free[:, None, None], 1.0, free)
+
+
+@dataclass(frozen=True)
+class _Twisting:
+    """What decides the twist of pieces at some places: their radius of gyration about the pith [mm], juvenile
+    wood, and how closed the rings act; shapes (boards, pieces, draws + 1)."""
+
+    radius: Array
+    juvenile: Array
+    closure: Array
+
+    @classmethod
+    def of(cls, draws: Draws, across: Array, through: Array, section: tuple[Array, Array]) -> "_Twisting":
+        own = (section[0] ** 2 + section[1] ** 2) / 12.0
+        from_pith2 = across**2 + through**2
+        radius = np.sqrt(from_pith2 + own)  # torsion weighs the rings by it
+        juvenile = JUVENILE_PER_PCT * np.exp(draws.deviation(doubt.JUVENILE) - radius / JUVENILE_MM)
+        about_it = CLOSURE + (1.0 - CLOSURE) * own / (from_pith2 + own)
+        return cls(radius, juvenile, np.clip(about_it + draws.deviation(doubt.RING_CLOSURE), 0.0, 1.0))
+
+    def per_strain(self, spiral: Spiral) -> Array:
+        """Twist per strain [°/m]."""
+        return self._of_grain(*spiral.at(self.radius))
+
+    def weights(self) -> tuple[Array, Array]:
+        """Twist per strain and per degree of the spiral grain by the pith, and of that far out [1/m]."""
+        core, outer = shares(self.radius)
+        return self._of_grain(*core), self._of_grain(*outer)
+
+    def _of_grain(self, angle: Array, gradient: Array) -> Array:
+        closed = warp.twist_closed_deg_per_m(1.0, angle, self.radius)
+        free = warp.twist_pith_free_deg_per_m(1.0, angle, self.radius, gradient)
+        return np.asarray(self.closure * closed + (1.0 - self.closure) * free)
+
+
+def _with_seen_twist(
+    lot: BoardArrays, draws: Draws, place: AboutPith, drying: _Drying, now: Array
+) -> tuple[AboutPith, Spiral]:
+    """Where the pith is and how the grain spirals, after somebody saw how much the whole board twists
+    already.
+
+    Where the pith is given, the twist is a weighted sum of the spiral grain by the pith and of that far
+    out, and
+    the reading updates both exactly. How well each place of the pith goes with it decides which stay.
+    Which hand the twist has was not seen: each draw takes one, by how well either goes with it.
+    """
+    read = np.isfinite(lot.twist_deg)[:, None, None]
+    per_m = 1e3 / lot.length_mm[:, None, None]
+    noise = lot.twist_sd_deg[:, None, None] * per_m
+    seen = np.nan_to_num(lot.twist_deg)[:, None, None] * per_m
+    section = (lot.width_mm[:, None, None], lot.thickness_mm[:, None, None])
+
+    def whole(place: AboutPith) -> tuple[Spiral, tuple[Array, Array], Array, Array]:
+        """The spiral, its weights in the twist of the board, and mean and variance of the reading."""
+        spiral = spiral_grain(lot, draws, place.reach)
+        board = _Twisting.of(draws, place.offset, place.depth, section)
+        strain = drying.strain(now, board.juvenile)
+        core, outer = (strain * weight for weight in board.weights())
+        return spiral, (core, outer), spiral.expected((core, outer)), spiral.spread((core, outer)) + noise**2
+
+    _, _, mean, spread = whole(place)
+    fits = np.logaddexp(*(-0.5 * (hand * seen - mean) ** 2 / spread for hand in (1.0, -1.0)))
+    fits = np.where(read, fits - 0.5 * np.log(spread), 0.0)[:, 0, 1:]
+    weight = np.exp(fits - fits.max(axis=-1, keepdims=True))
+    place = place.redrawn(fitting(weight, draws, doubt.TWIST_READING))
+    spiral, weights, mean, spread = whole(place)
+    left = evenly(draws, doubt.TWIST_READING, "hand") < 1.0 / (1.0 + np.exp(-2.0 * seen * mean / spread))
+    error = noise * standard(draws, doubt.TWIST_READING)
+    twist = np.where(read, np.where(left, seen, -seen), np.nan)
+    return place, spiral.updated(weights, twist, error, noise**2)
 
 
 def _total_shrinkage(wood: Wood, draws: Draws) -> tuple[Array, Array, Array]:

@@ -5,16 +5,26 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from woodmove.advice.boards import warp as warping
-from woodmove.advice.boards.allowance import CORE_SHELL_POINTS, REST_TEMP_C, RESTED_POINTS
-from woodmove.advice.boards.pith import PITH_DEPTH_MM
+from woodmove.advice.boards.allowance import (
+    CAUL_CROOK_MM,
+    CLOSING_KN,
+    CLOSING_TWIST_DEG,
+    CORE_SHELL_POINTS,
+    JOINTED_CROOK_MM,
+    REST_TEMP_C,
+    RESTED_POINTS,
+    SPARE_MM,
+    STRIP_FORCE,
+    Asked,
+)
+from woodmove.advice.boards.arrays import PITH_DEPTH_MM, SEVERE_TWIST_WITHIN_MM
 from woodmove.advice.boards.warp import STATES, Warps
-from woodmove.contract.notes import Assumption, Caution, Note, Warning
+from woodmove.contract.notes import Assumption, Caution, Note, Warning, assumption, note
+from woodmove.contract.quantity import ANGLE, LENGTH
 from woodmove.domain.stock import Cut, Piece, SawnBoard
 from woodmove.physics import warp
 from woodmove.physics.arrays import Array
 
-# Severe twist is found only in pieces whose middle lies this near to the pith (source: spruce-studs).
-SEVERE_TWIST_WITHIN_MM = 75.0
 # 1 in 12: the limit of Select Structural (grading rules, read second hand).
 STEEP_SLOPE_DEG = 4.76
 # Crook of 1/2 in in 8 ft: rough mills crosscut such boards first (FDMC Magazine on side bend).
@@ -25,11 +35,102 @@ DRY_PCT = 19.0
 PRONG_CALM_MM = 3.175
 # Below this width of a strip a push stick is told for (saw makers' manuals).
 PUSH_STICK_BELOW_MM = 152.4
+# The word for the chance that a strip of a board fails; likely and hardly are the second and the third bound
+# (status: judgement, fixed before any pile was seen).
+RISKS = ((0.2, "low"), (0.5, "moderate"), (0.8, "high"), (1.1, "very high"))
+LIKELY, VERY_HIGH = 0.5, 0.8
+GOOD_FOR = (
+    "full-length strips",
+    "half-length strips",
+    "third-length strips",
+    "quarter-length strips",
+    "stickers, short blocks",
+)
+WEDGES_READY = note("WEDGES_READY", "wedges ready: it may close on the blade")
+ONE_OFF_EACH_EDGE = note("ONE_OFF_EACH_EDGE", "One strip off each edge. The middle is waste.")
+OFF_BOTH_EDGES = note(
+    "OFF_BOTH_EDGES", "{first} off one edge, then {other} off the other. What is between is waste.",
+    first=None, other=None,
+)  # fmt: skip
+OFF_THE_FAR_EDGE = note("OFF_THE_EDGE_AWAY", "All strips off the edge away from the pith. The rest is waste.")
+OFF_ONE_EDGE = note("OFF_ONE_EDGE", "All strips off one edge.")
+IN_A_LAMINATION = assumption(
+    "IN_A_LAMINATION",
+    "The strips are glued on edge into a top. Clamps take {twist_deg} of twist, {closing_kn} of bow and "
+    "{crook_mm} of crook.",
+    twist_deg=ANGLE, closing_kn=STRIP_FORCE, crook_mm=LENGTH,
+)  # fmt: skip
+MILLED_AWAY = assumption(
+    "MILLED_AWAY",
+    "More crook than that is jointed off, {more_mm} at most. Bow is planed off.",
+    more_mm=LENGTH,
+)
+STRAIGHT_ON_ITS_OWN = assumption(
+    "STRAIGHT_ON_ITS_OWN", "Each strip must be straight on its own: no clamp holds it."
+)
+COMMON_ALLOWANCE = assumption(
+    "COMMON_ALLOWANCE", "Milling may take {spare_mm} each way: no finished size is given.", spare_mm=LENGTH
+)
+COMPRESSION_WOOD = note(
+    "COMPRESSION_WOOD",
+    "A dark, dull, hard edge is compression wood. Such a board is straight until it is ripped.",
+)
+TWIST_SEEN = note("TWIST_SEEN", "The twist that it has was measured. It stays, and may grow a little.")
+KERF_UNKNOWN = note("KERF_UNKNOWN", "Whether the kerf closes is unknown until the first rip.")
+TWIST_FREE = assumption("TWIST_FREE", "It dried with nothing to hold it, and took on all of its twist.")
+TWIST_HELD = assumption(
+    "TWIST_HELD", "The stack in the kiln held about half of its twist. What it dries now, nothing holds."
+)
 JUDGEMENT = Assumption(
     "JUDGEMENT",
     "Spiral grain, locked-in strain and juvenile wood are by judgement: nobody has published them for "
     "framing lumber (woodmove doubt lists them). Wane, knots and splits are not in the sum.",
 )
+
+
+def risk_word(fails: float) -> str:
+    """A word for the chance that a strip of a board fails."""
+    return next(word for bound, word in RISKS if fails < bound)
+
+
+def is_wet(board: SawnBoard) -> bool:
+    """True where it was metered above what dry lumber may be."""
+    return board.mc_now_pct is not None and board.mc_now_pct > DRY_PCT
+
+
+def crosscut_first(board: SawnBoard) -> bool:
+    """True where its crook is more than a rough mill rips."""
+    limit = SIDE_BEND_MM * (board.length_mm / FULL_LENGTH_MM) ** 2
+    return board.crook_mm is not None and abs(board.crook_mm) > limit
+
+
+def cut_words(board: SawnBoard, cut: Cut, layout: int) -> Note | None:
+    """Where the strips are cut off, None where there is no choice.
+
+    :param layout: number of the way, of those of `Cut.layouts`
+    """
+    ways = cut.layouts(board.size)
+    if len(ways) == 1:
+        return None
+    other = layout
+    first = len(ways[0]) - other
+    if first and other:
+        return ONE_OFF_EACH_EDGE() if first == other == 1 else OFF_BOTH_EDGES(first=first, other=other)
+    aside = board.pith.offset_mm or 0.0
+    return OFF_THE_FAR_EDGE() if (aside > 0 if first else aside < 0) else OFF_ONE_EDGE()
+
+
+def rule(asked: Asked) -> tuple[Assumption, ...]:
+    """When a strip cleans up."""
+    notes = [STRAIGHT_ON_ITS_OWN()]
+    if asked.use == "lamination":
+        notes = [
+            IN_A_LAMINATION(twist_deg=CLOSING_TWIST_DEG, closing_kn=CLOSING_KN, crook_mm=CAUL_CROOK_MM),
+            MILLED_AWAY(more_mm=JOINTED_CROOK_MM),
+        ]
+    if asked.finished_width_mm is None or asked.finished_thickness_mm is None:
+        notes.append(COMMON_ALLOWANCE(spare_mm=SPARE_MM))
+    return tuple(notes)
 
 
 def reasons(board: SawnBoard, found: Warps, pieces: Sequence[Piece], mc: Mapping[str, Array]) -> list[Note]:
@@ -70,6 +171,10 @@ def reasons(board: SawnBoard, found: Warps, pieces: Sequence[Piece], mc: Mapping
         )
     if board.slope_deg is not None and abs(board.slope_deg) >= STEEP_SLOPE_DEG:
         notes.append(Note("STEEP_GRAIN", "Its grain slopes more than 1 in 12."))
+    if board.reaction:
+        notes.append(COMPRESSION_WOOD())
+    if board.twist_mm is not None:
+        notes.append(TWIST_SEEN())
     if board.first_cut is not None:
         notes.append(Note("FIRST_CUT", "The first cut told how much stress is locked in."))
     if board.prong is not None:
@@ -115,11 +220,7 @@ def warnings(board: SawnBoard, cut: Cut, mc: Mapping[str, Array]) -> tuple[Warni
                 validity=True,
             )
         )
-    straight = (
-        board.crook_mm is not None
-        and abs(board.crook_mm) > SIDE_BEND_MM * (board.length_mm / FULL_LENGTH_MM) ** 2
-    )
-    if straight:
+    if crosscut_first(board):
         notes.append(
             Warning(
                 "CROSSCUT_FIRST",
@@ -199,11 +300,7 @@ def assumptions(board: SawnBoard, cut: Cut, service: str) -> tuple[Assumption, .
             "practice).",
             {"temp_c": REST_TEMP_C, "mean_points": RESTED_POINTS, "limit_points": CORE_SHELL_POINTS},
         ),
-        Assumption(
-            "TWIST_FREE",
-            "Twist is that of wood dried from green without restraint; a heavy stack in the kiln makes "
-            "it less.",
-        ),
+        TWIST_FREE() if board.dried == "free" else TWIST_HELD(),
     ]
     if board.pith.depth_mm is None and board.pith.ring_radius_mm is None and not board.pith.inside:
         notes.append(

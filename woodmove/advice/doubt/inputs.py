@@ -244,9 +244,9 @@ RING_RADIUS = Distribution(
 )
 SPIRAL_CORE = Distribution(
     "spiral grain by the pith",
-    0.6,
+    1.5,
     "°",
-    "spiral grain of the core about 4.3° left-handed; made to meet the twist of spruce near its pith",
+    "spiral grain of the core about 3.6° left-handed; made to meet the twist of spruce near its pith",
     Status.JUDGEMENT,
     "straze-2011",
     READ_THE_SLOPE,
@@ -267,11 +267,38 @@ SLOPE_READING = Distribution(
     "slope of grain read along a scribed line",
     Status.JUDGEMENT,
 )
+# A factor of 1.6 either way: 0.3 to 0.8 about 0.5.
+HELD_IN_THE_KILN = Distribution(
+    "twist left by the kiln",
+    0.49 / BOUND_90,
+    "of its logarithm",
+    "share of its twist that wood takes on under the stack of a kiln: 0.3 to 0.8 about 0.5, as a 90 % bound",
+    Status.JUDGEMENT,
+    measure=Measurement(
+        "LOOK_FOR_TWIST",
+        "Lay the board on a flat table, or lay winding sticks across it: --twist.",
+        ("--twist",),
+    ),
+)
+TWIST_BY_ITSELF = Distribution(
+    "twist that comes and goes",
+    0.205,
+    "°/m",
+    "twist that changes while the moisture does not: half a degree in 8 ft; most studs change in two weeks",
+    Status.JUDGEMENT,
+)
+TWIST_READING = Distribution(
+    "twist reading",
+    0.8,
+    "mm",
+    "lift of a corner on a flat table, or by winding sticks",
+    Status.JUDGEMENT,
+)
 RING_CLOSURE = Distribution(
     "how closed the rings act",
     0.15,
     "of the way",
-    "between the pith-free and the closed-ring twist: two thirds of the way, all of it about the pith",
+    "between the pith-free and the closed-ring twist: a third of the way, all of it about the pith",
     Status.JUDGEMENT,
     "straze-2011",
 )
@@ -303,20 +330,22 @@ SHELL_AND_CORE = Distribution(
         ("--mc-core", "--mc-shell"),
     ),
 )
+# A graded lot may hold 5 % below its grade (a grader's tolerance, read second hand).
+GRADED_95 = 1.96
 CROOK_THERE = Distribution(
     "crook not sighted",
-    0.00854 / BOUND_90,
+    0.00854 / GRADED_95,
     "1/m",
-    "crook that a board has already: 90 % within that of the Stud grade",
+    "crook that a board has already: 95 % within that of the Stud grade",
     Status.JUDGEMENT,
     "stud-grade",
     Measurement("SIGHT_THE_EDGE", "Sight the edge against a string: --crook.", ("--crook",)),
 )
 BOW_THERE = Distribution(
     "bow not sighted",
-    0.0256 / BOUND_90,
+    0.0256 / GRADED_95,
     "1/m",
-    "bow that a board has already: 90 % within that of the Stud grade",
+    "bow that a board has already: 95 % within that of the Stud grade",
     Status.JUDGEMENT,
     "stud-grade",
     Measurement("SIGHT_THE_FACE", "Sight the face against a string: --bow.", ("--bow",)),
@@ -506,7 +535,8 @@ INPUTS = (
     LOGS, PIECES, SPECIES_MEAN, EDITION, MEMBER, STRAIGHT_LINE, RING_ANGLE, PITH_DEPTH, STRIP_ORDER,
     METER_BIAS, METER_NOISE, HYGROMETER, THERMOMETER, SORPTION, YEAR, DIFFUSIVITY, EMISSION,
     PITH_UNSEEN, PITH_SIDEWAYS, PITH_WITHIN, PITH_OFFSET, RING_RADIUS, SPIRAL_CORE, SPIRAL_OUTER,
-    SLOPE_READING, RING_CLOSURE, MC_UNMETERED, MC_DRESSED, SHELL_AND_CORE, CROOK_THERE, BOW_THERE,
+    SLOPE_READING, HELD_IN_THE_KILN, TWIST_BY_ITSELF, TWIST_READING, RING_CLOSURE,
+    MC_UNMETERED, MC_DRESSED, SHELL_AND_CORE, CROOK_THERE, BOW_THERE,
     STRING_READING, LOCKED_PILE, LOCKED_BOARD, SKEW_PILE, SKEW_BOARD, LOCKED_THROUGH, KERF_READING,
     CASE_HARDENING, PRONG_READING, JUVENILE, LENGTHWISE, PLANED, LYING, OUT_OF_LINE, DENSITY,
     ADHESIVE_TIME, HANDS, GLUE_SPREAD, TENSION_ACROSS,

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from woodmove.advice.air.climate import air_warnings
-from woodmove.advice.boards.ranking import WIDTH_TO_SPARE_MM
+from woodmove.advice.boards.allowance import CAUL_CROOK_MM
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.doubt.wood import species_draws
@@ -318,9 +318,9 @@ def _set_aside(strips: Sequence[Strip], mc: Array) -> dict[int, str]:
         if group is not most and len(group) <= len(strips) // 4:
             aside |= {int(i): "more than 2 points from the rest" for i in group}
     aside |= {
-        i: f"more crook than {in_both(WIDTH_TO_SPARE_MM)}"
+        i: f"more crook than {in_both(CAUL_CROOK_MM)}"
         for i, strip in enumerate(strips)
-        if strip.crook_mm is not None and abs(strip.crook_mm) > WIDTH_TO_SPARE_MM
+        if strip.crook_mm is not None and abs(strip.crook_mm) > CAUL_CROOK_MM
     }
     return dict(sorted(aside.items()))
 

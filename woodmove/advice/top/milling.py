@@ -57,11 +57,12 @@ def milled(
     :param sections: strips of each section
     """
     assert batch.board is not None
-    warps = _warps(batch, wanted_mm, top, season, draws)
-    needed = budget.strip_loss_mm(warps["cup_mm"], warps["lift_mm"])
+    strips = _strips(batch, wanted_mm, top, season, draws)
+    warps = strips.warped
+    needed = strips.takes_mm(batch.thickness_mm)
     spare = batch.board.thickness_mm - batch.thickness_mm
-    chance = float(np.mean(needed[:, 1:] <= spare))
-    closing = _closing_kn(batch, top, warps["bow_mm"], draws)
+    chance = strips.clean_up_chance(batch.thickness_mm)
+    closing = _closing_kn(batch, top, warps.bow_mm, draws)
     results: dict[str, Any] = {
         "allowance": {
             "stock_mm": batch.board.thickness_mm,
@@ -72,14 +73,14 @@ def milled(
         }
     }
     warnings, assumptions = [], []
-    if chance < SURE:
+    if float(np.mean(needed[:, 1:] <= spare)) < SURE:  # planed thicker, more of them clean up
         warnings.append(_thin_allowance(batch, needed, chance, sum(sections)))
     if closing is not None:
         assumptions.append(
             Assumption(
                 "BOW_CLOSES",
                 "The bow of a strip closes in the clamps (it takes about {to_close_kn}), so that planing "
-                "need only take its cup, its twist and a pass of {pass_mm} on each face.",
+                "need only take its cup and a pass of {pass_mm} on each face.",
                 {"to_close_kn": closing, "pass_mm": budget.CLEAN_UP_MM},
             )
         )
@@ -152,8 +153,8 @@ def clean_thickness_mm(
     :raises Refusal: nothing would be left
     """
     assert batch.board is not None
-    warps = _warps(batch, wanted_mm, top, season, draws)
-    needed = budget.strip_loss_mm(warps["cup_mm"], warps["lift_mm"])
+    strips = _strips(batch, wanted_mm, top, season, draws)
+    needed = strips.takes_mm(batch.board.thickness_mm - budget.SPARE_MM)
     thickness = _clean_mm(batch.board.thickness_mm, needed)
     if thickness < LEAST_MM:
         raise Refusal(
@@ -172,33 +173,56 @@ def _clean_mm(board_mm: float, needed: Array) -> float:
     return SETTING_MM * math.floor((board_mm - float(np.quantile(needed[:, 1:], SURE))) / SETTING_MM)
 
 
-def _warps(
-    batch: Batch, wanted_mm: float | None, top: Top, season: Season | None, draws: Draws
-) -> dict[str, Array]:
-    """Sizes of warp of the strips when they are glued [mm], the pieces of a board one after another: shape
-    (pieces, draws + 1)."""
+@dataclass(frozen=True, slots=True)
+class _Strips:
+    """The strips of a board when they are glued.
+
+    :param warped: over their length, shape (pieces, draws + 1)
+    """
+
+    warped: budget.Warped
+    sawn: budget.Sawn
+    stiffness_gpa: float | None
+
+    def takes_mm(self, finished_mm: float) -> Array:
+        """Thickness that planing takes [mm], shape (pieces, draws + 1)."""
+        return self._asked(finished_mm).takes_thickness_mm(self.warped, self.sawn)
+
+    def clean_up_chance(self, finished_mm: float) -> float:
+        """Of a strip: by the one rule for it. What its width leaves to flatten the top is another
+        question."""
+        return float(np.mean(self._asked(finished_mm).cleans_up(self.warped, self.sawn)[:, 1:]))
+
+    def _asked(self, finished_mm: float) -> budget.Asked:
+        return budget.Asked("lamination", None, finished_mm, self.stiffness_gpa)
+
+
+def _strips(batch: Batch, wanted_mm: float | None, top: Top, season: Season | None, draws: Draws) -> _Strips:
+    """The strips of a batch when they are glued, the pieces of a board one after another."""
     assert batch.board is not None
     assert batch.length_mm is not None
     sawn = batch.sawn_mm or wanted_mm or batch.board.width_mm
     pith = Pith(top.grain.pith_depth_mm) if isinstance(top.grain, EdgeStrips) else Pith()
     board = SawnBoard("", batch.board, batch.length_mm, pith=pith)
-    lot = BoardArrays.of([board], Cut(None, min(sawn, batch.board.width_mm)))
+    cut = Cut(None, min(sawn, batch.board.width_mm))
+    lot = BoardArrays.of([board], cut)
     now = movement.mc_now(top, draws)
     if now is None:
         mean = warping.MC_BOUGHT_PCT if season is None else season.mean_pct
         now = np.full(draws.draws + 1, mean)
     found = warping.warps(lot, top.wood, now, Pile(draws), states=("in_service",))
-    modes = ("crook_mm", "bow_mm", "cup_mm", "lift_mm")
-    return {mode: np.abs(found.modes[mode]["in_service"][0]) for mode in modes}
+    modes = {mode: values["in_service"][0] for mode, values in found.modes.items()}
+    pieces = budget.Sawn.of(lot, lot.length_mm, cut.edges).of_board(0)
+    return _Strips(budget.Warped.of(modes), pieces, budget.stiffness_gpa(top.wood))
 
 
 def _flattening_mm(
-    sawn_mm: float, sections: Sequence[int], top: Top, warps: Mapping[str, Array], draws: Draws
+    sawn_mm: float, sections: Sequence[int], top: Top, warps: budget.Warped, draws: Draws
 ) -> dict[str, Array]:
     """What flattening both faces takes [mm], by its causes."""
     # Strips that are glued side by side take on the mean of their crooks; turned at random these cancel as
     # the root of their number, least in the smallest section.
-    crook = np.sqrt(np.mean(warps["crook_mm"] ** 2, axis=0))
+    crook = np.sqrt(np.mean(warps.crook_mm**2, axis=0))
     lies = np.abs(draws.deviation(doubt.LYING))
     lies[0] = warping.TYPICAL
     # The worst of the strips sticks out on one face, another on the other.
@@ -223,15 +247,10 @@ def _pooled(values: Array, draws: Draws) -> Range:
 
 def _closing_kn(batch: Batch, top: Top, bow_mm: Array, draws: Draws) -> Range | None:
     """Force that pulls the bow out of a strip, None where no table gives the stiffness."""
-    stiffness = [
-        across.stiffness_along_gpa
-        for member in top.wood.candidates
-        for across in member.across_grain
-        if across.condition == "12 %" and across.stiffness_along_gpa is not None
-    ]
+    stiffness = budget.stiffness_gpa(top.wood)
     wide = batch.sawn_mm or top.thickness_mm
-    if not stiffness or wide is None or batch.length_mm is None:
+    if stiffness is None or wide is None or batch.length_mm is None:
         return None
     section = (wide, batch.thickness_mm, batch.length_mm)
-    forces = closing_force_kn(*section, bow_mm, sum(stiffness) / len(stiffness))
+    forces = closing_force_kn(*section, bow_mm, stiffness)
     return _pooled(np.asarray(forces), draws)

@@ -6,6 +6,7 @@ from typing import Any
 
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.board import BoardSize, dressed_size
+from woodmove.domain.stock import PITH_WORDS
 from woodmove.files.pieces.table import PieceTable, between
 from woodmove.physics.warp import ring_radius_mm, slope_deg
 from woodmove.units.parse import parse_length_mm, parse_percent
@@ -81,6 +82,18 @@ def _yes(text: str) -> bool:
     raise ValueError(f"{text!r} is neither yes nor no")
 
 
+def parse_pith(text: str) -> str:
+    """Where the pith lies, in words: in it, under the face, well off; with hyphens where blanks part values.
+
+    :raises ValueError: none of them
+    """
+    words = " ".join(re.split(r"[\s_-]+", text.strip().lower()))
+    found = [place for place in PITH_WORDS if place == words or place.startswith(f"{words} ")]
+    if not found:
+        raise ValueError(f"{text!r} is none of {', '.join(PITH_WORDS)}")
+    return found[0]
+
+
 _LENGTH = parse_length_mm
 _MC = between(parse_percent, 0.0, 200.0, "a moisture content from 0 to 200 %")
 _WARP = between(_LENGTH, -500.0, 500.0, "a warp within 500 mm")
@@ -93,6 +106,7 @@ COLUMNS: dict[str, tuple[str, Callable[[str], Any]]] = {
     "mc_now": ("stock_mc_pct", _MC),
     "mc_core": ("mc_core_pct", _MC),
     "mc_shell": ("mc_shell_pct", _MC),
+    "pith": ("pith_place", parse_pith),
     "pith_depth": ("pith_depth_mm", between(_LENGTH, -1000.0, 2000.0, "a depth from -1 to 2 m")),
     "pith_offset": ("pith_offset_mm", between(_LENGTH, -1000.0, 1000.0, "an offset within 1 m")),
     "pith_inside": ("pith_inside", _yes),
@@ -100,6 +114,8 @@ COLUMNS: dict[str, tuple[str, Callable[[str], Any]]] = {
     "slope": ("slope_deg", parse_slope),
     "crook": ("crook_mm", _WARP),
     "bow": ("bow_mm", _WARP),
+    "twist": ("twist_mm", between(_LENGTH, 0.0, 500.0, "a lift of a corner up to 500 mm")),
+    "reaction": ("reaction", _yes),
     "prong_in": ("prong_in_mm", between(_LENGTH, -100.0, 100.0, "a movement within 100 mm")),
     "prong_length": ("prong_length_mm", between(_LENGTH, 10.0, 1000.0, "a length from 10 mm to 1 m")),
     "kerf_closed": ("kerf_closed_mm", between(_LENGTH, -100.0, 100.0, "a movement within 100 mm")),
@@ -110,12 +126,12 @@ PILE_TABLE = PieceTable(
     "board",
     "pile",
     COLUMNS,
-    "board,nominal,length,mc_now,pith_depth",
-    "name=A1 pith_depth=1-1/2in mc_now=13",
+    "board,nominal,length,mc_now,pith,crook,twist",
+    "name=A1 pith=under-the-face mc_now=13",
     "pile_boards",
     facts=(
         ("strips_from", "board_size"),
         ("stock_mc_pct", "mc_core_pct", "mc_shell_pct"),
-        ("pith_depth_mm", "pith_offset_mm", "pith_inside", "ring_radius_mm"),
+        ("pith_place", "pith_depth_mm", "pith_offset_mm", "pith_inside", "ring_radius_mm"),
     ),
 )

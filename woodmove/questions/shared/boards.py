@@ -1,12 +1,18 @@
 """How boards are cut into strips, and where these will live."""
 
+from collections.abc import Mapping
+from typing import Any
+
 import numpy as np
 
 from woodmove.advice.boards import rip as advice
+from woodmove.advice.boards.allowance import USES, Asked, stiffness_gpa
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.doubt.inputs import SORPTION
 from woodmove.contract.params import Param, Request
-from woodmove.domain.stock import EDGES
+from woodmove.contract.refusal import Refusal
+from woodmove.domain.species import Wood
+from woodmove.domain.stock import EDGES, FirstCut, Pith, Prong, SawnBoard
 from woodmove.domain.top import KERF_MM
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
@@ -17,6 +23,7 @@ from woodmove.extend.groups import (
     room_year_of,
 )
 from woodmove.extend.params import LENGTH, PERCENT, TEXT
+from woodmove.units.show import length_text
 
 CUT = (
     INTO,
@@ -34,12 +41,38 @@ BOARD_SERVICE = (
     PLACE,
     *ROOM,
 )  # fmt: skip
+# What is asked of a strip.
+FINISH = (
+    Param("use", "--use", TEXT, "Strips glued into a top, where clamps pull them straight, or free ones",
+          "free", "pile.use", choices=USES, default="lamination"),
+    Param("finished_width_mm", "--finished-width", LENGTH, "Width that a strip must keep", "3in",
+          "pile.finished_width", low=1, high=1000),
+    Param("finished_thickness_mm", "--finished-thickness", LENGTH, "Thickness that a strip must keep",
+          "1-1/4in", "pile.finished_thickness", low=1, high=500),
+)  # fmt: skip
 PLANER = Param(
     "planer_width_mm", "--planer", LENGTH, "Width of the planer that the sections should pass", "13in",
     "strips.planer", low=10, high=5000,
 )  # fmt: skip
 # Interior use, most areas of the US: average 8 % (source: fpl-gtr-282 Table 13-2, read second hand).
 MC_SERVICE_PCT = 8.0
+
+
+def asked_of(request: Request, wood: Wood) -> Asked:
+    """What a request that takes FINISH asks of a strip.
+
+    :raises Refusal: wider than it is sawn
+    """
+    finished, sawn = request["finished_width_mm"], request["strip_width_mm"]
+    if finished is not None and sawn is not None and finished > sawn:
+        raise Refusal(
+            "FINISHED_WIDER",
+            "The finished strip is wider than the sawn one.",
+            "Milling takes wood away.",
+            "Type a wider --strip-width.",
+            fields=("finished_width_mm", "strip_width_mm"),
+        )
+    return Asked(request["use"], finished, request["finished_thickness_mm"], stiffness_gpa(wood))
 
 
 def service_of(request: Request, catalogue: Catalogue, draws: Draws) -> advice.Service:
@@ -53,3 +86,75 @@ def service_of(request: Request, catalogue: Catalogue, draws: Draws) -> advice.S
             f"the yearly mean EMC of the room, {mean:.1f} % MC",
         )
     return advice.Service(MC_SERVICE_PCT, "8 % MC, the average for interiors in most of the US")
+
+
+def _pith(values: Mapping[str, Any]) -> Pith:
+    """By measures; by a word where there are none."""
+    place, depth, offset = (values[name] for name in ("pith_place", "pith_depth_mm", "pith_offset_mm"))
+    inside, ring = bool(values["pith_inside"]), values["ring_radius_mm"]
+    if place is None or depth is not None or ring is not None or inside:
+        return Pith(depth, offset, inside or place == "in it", ring)
+    return Pith.in_words(place, offset)
+
+
+def board_of(values: Mapping[str, Any]) -> SawnBoard:
+    """The board of a request, or of a row of a pile with the request behind it.
+
+    :raises Refusal: no size, or half of a pair of readings
+    """
+    size = values["board_size"] or values["strips_from"]
+    if size is None:
+        raise Refusal(
+            "NO_SIZE",
+            "The size of the board is not known.",
+            "A section as sold or as measured is needed.",
+            "Type --nominal 2x10, or --size '50mm x 100mm'.",
+            fields=("strips_from", "board_size"),
+            exit_code=2,
+        )
+    core, shell = _both(values, "mc_core_pct", "mc_shell_pct", "--mc-core 14 --mc-shell 11")
+    prong, prong_length = _both(
+        values, "prong_in_mm", "prong_length_mm", "--prong-in 1/8in --prong-length 6in"
+    )
+    closed, at = _both(values, "kerf_closed_mm", "kerf_at_mm", "--kerf-closed 1/16in --kerf-at 4ft")
+    if closed is not None and closed > 1.1 * values["kerf_mm"]:
+        raise Refusal(
+            "KERF_CLOSED_BY_MORE",
+            f"A kerf of {length_text(values['kerf_mm'])} cannot close by {length_text(closed)}.",
+            "A kerf closes by at most its width.",
+            "If its sides touched, type the width of the kerf, and --kerf-at with the place.",
+            fields=("kerf_closed_mm", "kerf_mm"),
+        )
+    strip = values["strip_crook_mm"]
+    first = FirstCut(closed, at, strip) if closed is not None or strip is not None else None
+    now = values["stock_mc_pct"] if core is None or shell is None else (core + shell) / 2.0
+    return SawnBoard(
+        values.get("name", ""),
+        size,
+        values["stock_length_mm"],
+        now,
+        None if core is None or shell is None else core - shell,
+        _pith(values),
+        values["slope_deg"],
+        values["crook_mm"],
+        values["bow_mm"],
+        Prong(prong, prong_length) if prong is not None and prong_length is not None else None,
+        first,
+        values["twist_mm"],
+        values["reaction"],
+        values["dried"],
+    )
+
+
+def _both(values: Mapping[str, Any], one: str, other: str, example: str) -> tuple[float | None, float | None]:
+    first, second = values[one], values[other]
+    if (first is None) != (second is None):
+        raise Refusal(
+            "HALF_A_READING",
+            "Only one of two readings that belong together is given.",
+            "One says nothing without the other.",
+            f"Type {example}, or neither.",
+            fields=(one if first is None else other,),
+            exit_code=2,
+        )
+    return first, second
