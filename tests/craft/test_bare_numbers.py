@@ -7,11 +7,12 @@ thermometer in °F is read in °F, and a number of the one is never taken for th
 import pytest
 
 from woodmove.cli import execute as app
+from woodmove.cli.build import all_commands
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.manager import PluginManager, installed
 
-COMMANDS = app.all_commands(Catalogue(lambda: PluginManager(installed())))
+COMMANDS = all_commands(Catalogue(lambda: PluginManager(installed())))
 MONTHS = 12
 
 

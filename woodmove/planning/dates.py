@@ -8,6 +8,7 @@ from typing import Any
 
 from woodmove.contract.notes import Warning, warning
 from woodmove.contract.plan import Check, DatedCheck
+from woodmove.contract.stage import Stage
 from woodmove.domain.climate import MONTHS
 from woodmove.domain.job import Job
 from woodmove.planning.run import Run
@@ -38,11 +39,13 @@ class Step:
 
     :param said: the day on which the job does it, None where it says none
     :param earliest: the day from which it can be done, None where no day is known
+    :param over: True where a later step is begun already
     """
 
     run: Run
     said: date | None
     earliest: date | None
+    over: bool = False
 
 
 @dataclass(frozen=True)
@@ -70,7 +73,7 @@ class Calendar:
         waiting = last is not None
         for run in self.runs:
             said = self._said(run)
-            steps.append(Step(run, said, earliest))
+            steps.append(Step(run, said, earliest, waiting and run is not last))
             # What the shop is already past holds nobody up.
             if waiting and run is not last:
                 continue
@@ -110,6 +113,8 @@ class Calendar:
         if stuck is not None:
             yield NEVER(step=stuck.run.section.title)
         for step in said:
+            if step.over:
+                continue
             if step.said and step.earliest and self.today <= step.said < step.earliest:
                 yield TOO_SOON(
                     step=step.run.section.title, said=step.said, place=_place(step), earliest=step.earliest
@@ -120,7 +125,7 @@ class Calendar:
         step that they belong to can be done."""
         kept: list[tuple[int, DatedCheck]] = []
         for step in self.steps:
-            for check in step.run.checks:
+            for check in () if step.over and step.run.section.stage >= Stage.SETTLE else step.run.checks:
                 place, when, day = due(check, self.build, self.today)
                 if day is not None and (step.earliest is None or day < self.today):
                     continue

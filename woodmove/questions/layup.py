@@ -19,6 +19,7 @@ from woodmove.extend.groups import (
     SERVICE,
     SPECIES,
     STRIP_THICKNESS,
+    STRIPS_NEEDED,
     TOP_THICKNESS,
     inputs_of,
     season_of,
@@ -46,6 +47,7 @@ PARAMS = (
     GRAIN[1],
     PLANER,
     MC_NOW.replace(help="Moisture content of strips that were not metered"),
+    STRIPS_NEEDED,
     *SERVICE,
 )  # fmt: skip
 
@@ -79,6 +81,7 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         season_of(request, catalogue),
         Draws(request.draws, request.seed),
         inputs_of(request, catalogue),
+        request.get(STRIPS_NEEDED),
     )
     return table.with_notes(answer)
 

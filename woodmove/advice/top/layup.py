@@ -14,7 +14,8 @@ from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.doubt.wood import species_draws
 from woodmove.advice.top import movement, order
 from woodmove.contract.answer import Verdict
-from woodmove.contract.notes import Assumption, Note, Warning, note
+from woodmove.contract.notes import Assumption, Note, Warning, note, warning
+from woodmove.contract.quantity import MOISTURE
 from woodmove.contract.ranges import Cause, Range
 from woodmove.contract.refusal import Refusal, Refusals
 from woodmove.contract.untyped import UntypedAnswer
@@ -80,11 +81,13 @@ def lay_up(
     season: Season,
     draws: Draws,
     inputs: Mapping[str, Any],
+    needed: int | None = None,
 ) -> UntypedAnswer:
     """The order of the strips of a top, each the right way round, and what that gains.
 
     :param lines: on which each strip stands in its file
     :param faults: rows that could not be read
+    :param needed: strips that the top takes, None where nobody knows
     :raises Refusal: fewer than two strips to lay, or too many
     """
     if not strips:
@@ -157,6 +160,7 @@ def lay_up(
         warnings=(
             *_bad_rows(faults),
             *_warnings(laid, used, mc[kept], aside, strips, season, lamination),
+            *_at_odds(len(used), needed, metered, lamination),
             *air_warnings(season),
         ),
         assumptions=(
@@ -188,6 +192,32 @@ def lay_up(
             ),
         },
     )
+
+
+# How far metered strips may lie from what is reckoned with before it is told (status: judgement).
+APART_POINTS = 1.0
+STRIPS_MISSING = warning(
+    "STRIPS_MISSING", "The list holds {listed} strips, and the top takes {needed}: make {missing} more.",
+    listed=None, needed=None, missing=None,
+)  # fmt: skip
+STRIPS_AT_ODDS = warning(
+    "STRIPS_AT_ODDS",
+    "The metered strips are at {listed_pct}, and all else reckons with {mc_pct} at the glue-up. If you glue "
+    "them so, write it into the job (wood.mc_now).",
+    listed_pct=MOISTURE, mc_pct=MOISTURE,
+)  # fmt: skip
+
+
+def _at_odds(
+    listed: int, needed: int | None, metered: Sequence[float], lamination: Lamination
+) -> Iterator[Warning]:
+    """Where the list does not go with what else is known of the top."""
+    if needed is not None and listed < needed:
+        yield STRIPS_MISSING(listed=listed, needed=needed, missing=needed - listed)
+    if metered and lamination.mc_pct is not None:
+        mean = float(np.mean(metered))
+        if abs(mean - lamination.mc_pct) > APART_POINTS:
+            yield STRIPS_AT_ODDS(listed_pct=mean, mc_pct=lamination.mc_pct)
 
 
 # What a hand feels at a seam (status: common practice).
