@@ -86,7 +86,9 @@ def run(boards: int, *, species: str = "northern-red-oak", seed: int = 1, draws:
     for count in COUNTS:
         ranges = []
         for shown in readings:
-            fit = learner.fit([Observation(day, float(mc)) for day, mc in zip(days[:count], shown, strict=False)])
+            fit = learner.fit(
+                [Observation(day, float(mc)) for day, mc in zip(days[:count], shown, strict=False)]
+            )
             ranges.append(fit.range(fit.ready))
         low, middle, high = (
             np.array([getattr(r, name) for r in ranges]) for name in ("low", "expected", "high")

@@ -82,7 +82,8 @@ BROKEN = {
     ),
     "cannot-say-why": Broken(
         "class Mute(Exception):\n    def __str__(self):\n        raise ValueError\nraise Mute",
-        "Mute: it cannot say why", True,
+        "Mute: it cannot say why",
+        True,
     ),
     "brings-a-nan": Broken(
         HEAD + species("nanwood", 'Coefficients("own", float("nan"), 0.002, KNOWN),'), "radial coefficient"
@@ -108,7 +109,9 @@ def test_a_broken_plugin_is_set_aside_alone_and_named_once(kind: str) -> None:
     assert BROKEN[kind].says in line
     assert "\n" not in line
     for registry in REGISTRIES:
-        assert list(dict(getattr(beside.catalogue, registry))) == list(dict(getattr(ours.catalogue, registry)))
+        assert list(dict(getattr(beside.catalogue, registry))) == list(
+            dict(getattr(ours.catalogue, registry))
+        )
     assert beside.catalogue.species.provider("ironwood") == "good"
 
 
@@ -188,10 +191,7 @@ UNGUARDED: dict[str, Callable[[], Any]] = {
     "make",
     [
         *(pytest.param(make, id=name) for name, make in NOUNS.items()),
-        *(
-            pytest.param(make, id=name)
-            for name, make in UNGUARDED.items()
-        ),
+        *(pytest.param(make, id=name) for name, make in UNGUARDED.items()),
     ],
 )
 def test_no_noun_takes_a_nan(make: Callable[[], Any]) -> None:

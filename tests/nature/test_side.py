@@ -53,7 +53,9 @@ def air(emc_pct: float) -> Air:
 
 
 def in_two_months(mc_pct: float, emc_pct: float) -> float:
-    found = acclimate(slat(mc_pct), air(emc_pct), Goal(emc_pct, "the EMC of the room"), Draws(64), {}, today=TODAY)
+    found = acclimate(
+        slat(mc_pct), air(emc_pct), Goal(emc_pct, "the EMC of the room"), Draws(64), {}, today=TODAY
+    )
     return found.results["milestones"][-1]["mc_pct"].expected
 
 

@@ -22,10 +22,11 @@ from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.adhesive import Adhesive
-from woodmove.domain.climate import MONTHS, Climate, Room
+from woodmove.domain.climate import MONTHS, Climate
 from woodmove.domain.fastener import Screw, Washer
 from woodmove.domain.finish import Faces, Finish
 from woodmove.domain.meter import Accuracy, Corrected, Meter, SpeciesPair, mc_of_weights_pct, target_weight_g
+from woodmove.domain.room import Room
 from woodmove.domain.season import Season
 from woodmove.domain.species import (
     AcrossGrain,

@@ -5,12 +5,31 @@ from typing import Any
 
 import numpy as np
 
+from woodmove.advice.doubt.inputs import BOUND_90
 from woodmove.contract.answer import Answer
-from woodmove.contract.notes import Assumption, Warning
+from woodmove.contract.notes import Assumption, Warning, assumption
+from woodmove.contract.quantity import HUMIDITY, POINTS, TEMPERATURE
 from woodmove.domain.air import MonthlyAir
-from woodmove.domain.climate import MONTHS, Climate, Room
+from woodmove.domain.climate import MONTHS, Climate
+from woodmove.domain.room import KINDS, Room
 from woodmove.domain.season import Season
 from woodmove.physics.sorption import EMC_TEMP_RANGE
+
+
+ROOM = assumption(
+    "ROOM",
+    "Room: {room} ({words}). Such rooms differ by up to {within_points} of EMC: log yours.",
+    room=None, words=None, within_points=POINTS,
+)  # fmt: skip
+WINTER_GUESSED = assumption(
+    "WINTER_GUESSED",
+    "Nobody said how warm it is in winter: {temp_c} is assumed, {cooler_c} to {warmer_c} is common. Measure it "
+    "first: --heat-to.",
+    temp_c=TEMPERATURE, cooler_c=TEMPERATURE, warmer_c=TEMPERATURE,
+)  # fmt: skip
+COOLING_DRIES = assumption(
+    "COOLING_DRIES", "The room is assumed to stay at or below {rh_pct} RH.", rh_pct=HUMIDITY
+)
 
 
 def listing(climates: Iterable[tuple[Climate, str]]) -> Answer:
@@ -39,7 +58,7 @@ def show(climate: Climate, room: Room, inputs: Mapping[str, Any]) -> Answer:
                 "their EMC is extrapolated.",
                 {"low_c": EMC_TEMP_RANGE.low},
                 # Indoors nothing depends on it.
-                validity=room.indoor == "open",
+                validity=room.kind == "open",
             ),
         )
     return Answer(
@@ -63,7 +82,7 @@ def show(climate: Climate, room: Room, inputs: Mapping[str, Any]) -> Answer:
             "indoor": _rows(season.room_air),
         },
         warnings=warnings,
-        assumptions=(*season.assumptions, *_assumptions(climate, room)),
+        assumptions=(*season.assumptions, *room_assumptions(climate, room), *_assumptions(climate, room)),
         sources=season.sources,
     )
 
@@ -114,6 +133,23 @@ def _rows(air: MonthlyAir) -> list[dict[str, Any]]:
     ]
 
 
+def room_assumptions(climate: Climate, room: Room) -> tuple[Assumption, ...]:
+    """What kind of room was assumed, and what of it was guessed."""
+    kind = KINDS[room.kind]
+    if climate.indoors or kind.words == "":
+        return ()
+    notes = [ROOM(room=room.kind, words=kind.words, within_points=BOUND_90 * room.sd_points(climate.air()))]
+    if room.winter_sd_c:
+        notes.append(
+            WINTER_GUESSED(
+                temp_c=room.heated_to_c,
+                cooler_c=(room.heated_to_c or 0.0) - room.winter_sd_c,
+                warmer_c=(room.heated_to_c or 0.0) + room.winter_sd_c,
+            )
+        )
+    return tuple(notes)  # fmt: skip
+
+
 def _assumptions(climate: Climate, room: Room) -> tuple[Assumption, ...]:
     notes = [
         Assumption(
@@ -130,12 +166,6 @@ def _assumptions(climate: Climate, room: Room) -> tuple[Assumption, ...]:
                 {"moisture_gain": room.moisture_gain},
             )
         )
-    if room.indoor == "conditioned" and room.dehumidify_to_pct is None:
-        notes.append(
-            Assumption(
-                "COOLING_DRIES",
-                "The cooling is taken to hold the room at or below {rh_pct} RH.",
-                {"rh_pct": room.upper_rh_pct},
-            )
-        )
+    if KINDS[room.kind].at_most_pct is not None and room.dehumidify_to_pct is None:
+        notes.append(COOLING_DRIES(rh_pct=room.upper_rh_pct))
     return tuple(notes)

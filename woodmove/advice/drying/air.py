@@ -7,7 +7,8 @@ import numpy as np
 
 from woodmove.contract.notes import Warning
 from woodmove.domain.air import AirSeries, MonthlyAir
-from woodmove.domain.climate import Climate, Room
+from woodmove.domain.climate import Climate
+from woodmove.domain.room import Room
 from woodmove.physics.arrays import Array
 from woodmove.physics.sorption import emc_pct, ends_pct, rh_for_mc_pct
 
