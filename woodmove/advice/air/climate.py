@@ -15,7 +15,6 @@ from woodmove.domain.room import KINDS, Room
 from woodmove.domain.season import Season
 from woodmove.physics.sorption import EMC_TEMP_RANGE
 
-
 ROOM = assumption(
     "ROOM",
     "Room: {room} ({words}). Such rooms differ by up to {within_points} of EMC: log yours.",
@@ -23,8 +22,8 @@ ROOM = assumption(
 )  # fmt: skip
 WINTER_GUESSED = assumption(
     "WINTER_GUESSED",
-    "Nobody said how warm it is in winter: {temp_c} is assumed, {cooler_c} to {warmer_c} is common. Measure it "
-    "first: --heat-to.",
+    "Nobody said how warm it is in winter: {temp_c} is assumed, {cooler_c} to {warmer_c} is common. Measure "
+    "it first: --heat-to.",
     temp_c=TEMPERATURE, cooler_c=TEMPERATURE, warmer_c=TEMPERATURE,
 )  # fmt: skip
 COOLING_DRIES = assumption(
