@@ -11,7 +11,7 @@ from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.drying import forecast as advice
 from woodmove.advice.drying.air import HORIZON_DAYS, Air
 from woodmove.advice.drying.forecast import Instrument, forecast, latest_mc, logged_air
-from woodmove.advice.drying.readiness import Goal
+from woodmove.advice.drying.goal import Goal
 from woodmove.advice.drying.sampler import Fit, ForecastSampler, Observation, quantiles
 from woodmove.advice.drying.stock import Stock, boards_of, profile_of
 from woodmove.contract.answer import Answer
@@ -43,7 +43,7 @@ def simulated_once(monkeypatch):
             _LEARNERS[key] = ForecastSampler(stock, air, goal, days, last, draws, **more)
         return _LEARNERS[key]
 
-    monkeypatch.setattr(advice, "Learner", make)
+    monkeypatch.setattr(advice, "ForecastSampler", make)
 
 
 def air(emc_pct: float = 7.0) -> Air:

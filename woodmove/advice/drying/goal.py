@@ -141,7 +141,7 @@ def named(chance: Array, never_pct: float, since: float, first: Array) -> When:
     """The days that are named, by the chance of each of :data:`DAYS`."""
     even = _stays(chance, EVEN, since) if never_pct <= 50.0 else None
     likely = None if even is None else _stays(chance, LIKELY, even)
-    lost = () if even is None else np.flatnonzero((chance < EVEN) & (even < DAYS))
+    lost = np.flatnonzero((chance < EVEN) & (DAYS > (HORIZON_DAYS if even is None else even)))
     return When(even, likely, float(lost[0]) if len(lost) else None, never_pct, first, chance)
 
 

@@ -290,7 +290,11 @@ def _too_early(
     results: Mapping[str, Any], stock: Stock, goal: Goal, days: When, top_width_mm: float | None, gone: float
 ) -> tuple[Warning, ...]:
     """What it costs to glue before it is ready."""
-    if results["glued_now_mm"] is None or abs(stock.mean_pct - goal.target_pct) <= goal.tolerance_points:
+    if (
+        results["glued_now_mm"] is None
+        or gone >= HORIZON_DAYS
+        or abs(stock.mean_pct - goal.target_pct) <= goal.tolerance_points
+    ):
         return ()
     way = "narrower" if stock.mean_pct > goal.target_pct else "wider"
     return (
@@ -373,7 +377,7 @@ def _warnings(stock: Stock, model: str, air: Air, ends: Array) -> tuple[Warning,
 READY_MEANS = assumption(
     "READY_MEANS",
     "Ready: nine tenths of the boards within {within_points} of the goal, core and shell within "
-    "{limit_points} (common practice).{sawn}",
+    "{limit_points}{sawn} (common practice).",
     within_points=POINTS, limit_points=POINTS, sawn=None,
 )  # fmt: skip
 TOLERANCE_COSTS = assumption(
@@ -395,7 +399,7 @@ def _assumptions(
         READY_MEANS(
             within_points=goal.tolerance_points,
             limit_points=CORE_SHELL_POINTS,
-            sawn=" Sawn through, the halves bend less than half a millimetre (1/64 in)."
+            sawn="; sawn through, the halves bend less than half a millimetre (1/64 in)"
             if stock.resawn
             else "",
         ),
