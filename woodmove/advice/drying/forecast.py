@@ -286,7 +286,7 @@ WAIT = note(
     "WAIT", "{boards}: even chance on {even}, 8 in 10 on {likely}.", boards=None, even=None, likely=None
 )
 WAIT_UNSURE = note(
-    "WAIT", "{boards}: even chance on {even}; it never gets to 8 in 10 in this air.", boards=None, even=None
+    "WAIT", "{boards}: even chance on {even}; this air does not get to 8 in 10.", boards=None, even=None
 )
 STILL = note("STILL_TO_WAIT", "{boards} still {verb} to wait.", boards=None, verb=None)
 KEEPS = note("KEEPS", "They keep until {day}.", day=None)

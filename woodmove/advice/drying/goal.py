@@ -141,8 +141,12 @@ def named(chance: Array, never_pct: float, since: float, first: Array) -> When:
     """The days that are named, by the chance of each of :data:`DAYS`."""
     even = _stays(chance, EVEN, since) if never_pct <= 50.0 else None
     likely = None if even is None else _stays(chance, LIKELY, even)
-    lost = np.flatnonzero((chance < EVEN) & (DAYS > (HORIZON_DAYS if even is None else even)))
-    return When(even, likely, float(lost[0]) if len(lost) else None, never_pct, first, chance)
+    lost = np.flatnonzero((chance < EVEN) & ((HORIZON_DAYS if even is None else even) < DAYS))
+    until = float(lost[0]) if len(lost) else None
+    # Fairly sure only after it was lost again is another time.
+    if until is not None and likely is not None and likely >= until:
+        likely = None
+    return When(even, likely, until, never_pct, first, chance)
 
 
 def _stays(chance: Array, least: float, since: float) -> float | None:

@@ -196,7 +196,7 @@ METER_FIRST = note("METER_FIRST", "a reading in the middle and at the surface of
 KEEPS = note("KEEPS", "It keeps until {day}.", day=None)
 KEEPS_DAYS = note("KEEPS", "It keeps until day {day}.", day=None)
 WAIT = note("WAIT", "Even chance on {even}, 8 in 10 on {likely}.", even=None, likely=None)
-WAIT_UNSURE = note("WAIT", "Even chance on {even}; it never gets to 8 in 10 in this air.", even=None)
+WAIT_UNSURE = note("WAIT", "Even chance on {even}; this air does not get to 8 in 10.", even=None)
 WAIT_DAYS = note(
     "WAIT",
     "About {wait_days}: an even chance then, 8 in 10 after {likely_days}.",
@@ -204,7 +204,7 @@ WAIT_DAYS = note(
     likely_days=DAYS,
 )
 WAIT_DAYS_UNSURE = note(
-    "WAIT", "About {wait_days} for an even chance; it never gets to 8 in 10 in this air.", wait_days=DAYS
+    "WAIT", "About {wait_days} for an even chance; this air does not get to 8 in 10.", wait_days=DAYS
 )
 NEVER = note(
     "NEVER_READY",

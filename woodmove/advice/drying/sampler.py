@@ -166,21 +166,31 @@ class ForecastSampler:
             log_weight = self._likelihood(z, sights)[0] + beyond
         weight = _normalised(log_weight)
         _, predicted, odd = self._likelihood(z, sights)
-        courses, later = self.courses, self.later
-        mean, core, shell, tilt = (
-            courses.at(table[:, later], self._points(z))
-            for table in (courses.mean, courses.core, courses.shell, courses.tilt)
-        )
-        found = measures(self.stock, self.goal, self._target(z), mean, core, shell, tilt)
         return Fit(
             weight,
-            when(found.unready, weight, courses.times[later], self.since),
+            when(self.unready(z), weight, self.times, self.since),
             np.exp(doubt.DIFFUSIVITY.sd * z[:, 0]),
             self.days,
-            courses.at(self._on(courses.mean, self.days), self._points(z)).T,
+            self.mean_on(self.days, z).T,
             tuple(float(weight @ column) for column in predicted.T),
             tuple(float(weight @ column) for column in odd.T),
         )
+
+    @property
+    def times(self) -> Array:
+        """Days on which it is asked whether they are ready."""
+        return self.courses.times[self.later]
+
+    def unready(self, z: Array) -> Array:
+        """The worst measure of boards over its limit, shape (boards, times); see :meth:`start_of`."""
+        courses, points = self.courses, self._points(z)
+        tables = (courses.mean, courses.core, courses.shell, courses.tilt)
+        mean, core, shell, tilt = (courses.at(table[:, self.later], points) for table in tables)
+        return measures(self.stock, self.goal, self._target(z), mean, core, shell, tilt).unready
+
+    def mean_on(self, days: Array, z: Array) -> Array:
+        """Mean MC of boards on days [%], shape (boards, days); see :meth:`start_of`."""
+        return self.courses.at(self._on(self.courses.mean, days), self._points(z))
 
     def _target(self, z: Array) -> Array:
         """MC to reach [%]: what the air is off, the goal is off too where it is of the same air. Where it is
@@ -218,7 +228,7 @@ class ForecastSampler:
             return total, np.zeros((len(z), 0)), np.zeros((len(z), 0))
         days = np.array([sight.day for sight in sights])
         courses, points = self.courses, self._points(z)
-        mean = courses.at(self._on(courses.mean, days), points)
+        mean = self.mean_on(days, z)
         core = shell = mean
         if any(sight.depth is not None for sight in sights):
             core, shell = (
