@@ -79,7 +79,7 @@ def test_a_cold_garage_takes_it_nowhere(cli):
 )
 @pytest.mark.parametrize(("mc", "least", "most"), [(12, 5, 21), (15, 12, 42)])
 def test_a_house_in_winter(cli, place, size, mc, least, most):
-    """C6: one to three weeks from 12 %, two to six from 15 %; a few days off for what the place makes of it."""
+    """C6: one to three weeks from 12 %, two to six from 15 %, two days off."""
     line = f"--stock {size} --place {place} --from 2026-12-01 --today 2026-12-01 --mc-now {mc}"
     days = cli.results(f"acclimate --species southern-pine {line}")["days_to_ready"]["expected"]
     assert least <= days <= most

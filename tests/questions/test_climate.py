@@ -128,7 +128,7 @@ def write(text: str, name: str = "job.toml") -> None:
 @pytest.mark.parametrize(
     ("place", "room", "temps_c"),
     [
-        # 22 °C up to 10 °C outdoors; 25 °C, or outdoors plus 2.5, in summer (measured houses: 22, and 24 to 25).
+        # 22 °C up to 10 °C outdoors; 25 °C, or outdoors plus 2.5, in summer (measured: 22, and 24 to 25).
         ("burlington", "", {"January": 22.0, "July": 25.0}),
         ("burlington", "--heat-to 19C", {"January": 19.0, "July": 25.0}),
         ("burlington", "--room heated-shop", {"January": 19.0}),
@@ -155,8 +155,7 @@ def test_a_room_that_is_not_heated_has_the_vapour_outdoors(cli, room, warmer_c):
 @pytest.mark.parametrize("place", ["minneapolis", "chicago", "burlington", "boston", "seattle"])
 def test_a_house_swings_as_measured_houses_do(cli, place):
     """Lived-in houses: 3.2 to 5.8 points of EMC in a year, 6.3 % in February (tampere-trh); on a mild coast
-    less. A year's mean of 8 % is the recommended one for most of the USA, 6 % in its dry southwest (fpl-gtr-190,
-    Table 13-2)."""
+    less. A year's mean of 8 % is the recommended one for most of the USA (fpl-gtr-190, Table 13-2)."""
     found = cli.results(f"climate show {place}")
     low, high = found["indoor_emc_low_pct"], found["indoor_emc_high_pct"]
     assert high - low <= 5.8
@@ -190,6 +189,6 @@ def test_a_winter_that_nobody_measured_is_asked_for():
     norwich = Climate("norwich", "Norwich", "", "", temps, rhs, "", known, country="GBR")
     room = norwich.room(Room("house"))
     assert (room.heated_to_c, room.winter_sd_c) == (19.0, 2.0)
-    assert room.sd_points(norwich.air()) > 1.2
+    assert room.sd_points(norwich.air()) > 1.1
     told = norwich.room(Room("house", heat_to_c=21.0))
     assert (told.heated_to_c, told.winter_sd_c) == (21.0, 0.0)

@@ -76,8 +76,8 @@ class Climate:
 
     def room(self, room: Room) -> Room:
         """The room as it stands here. A place that is a room already is not heated again, and gains no
-        vapour; machines that are asked for work in it. A house is cooled where summers are hot, and its winter is
-        guessed where nobody measured one."""
+        vapour; machines that are asked for work in it. A house is cooled where summers are hot, and its
+        winter is guessed where nobody measured one."""
         if self.indoors:
             return replace(room, kind="open", moisture_gain=None)
         if room.kind not in ("house", "cooled"):
