@@ -57,7 +57,7 @@ FORECAST_PARAMS = (
 
 
 # Boards of a long log are followed by fewer draws each.
-MOST_DRAWS, FEW_BOARDS, DRAWS_OF_MANY = 4096, 24, 1024
+MOST_DRAWS, FEW_BOARDS, DRAWS_OF_MANY = 4096, 24, 512
 
 
 def run_add(request: Request, catalogue: Catalogue) -> Answer:

@@ -375,16 +375,16 @@ def _unlike(fits: Mapping[str, Fit], by_board: Mapping[str, Sequence[Observation
     read on the same days, where the meter's own error cancels, or in how fast they follow the air."""
     if len(fits) < 3:
         return []
+    of_day: dict[float, list[tuple[str, float]]] = {}
+    for key, rows in by_board.items():
+        for row in rows:
+            if row.mc_pct is not None:
+                of_day.setdefault(row.day, []).append((key, row.mc_pct))
     notes = []
     for board, sights in by_board.items():
         off = []
         for sight in sights:
-            others = [
-                other.mc_pct
-                for key, rows in by_board.items()
-                for other in rows
-                if key != board and other.day == sight.day and other.mc_pct is not None
-            ]
+            others = [mc for key, mc in of_day.get(sight.day, ()) if key != board]
             if sight.mc_pct is not None and len(others) >= 2:
                 off.append(sight.mc_pct - float(np.median(others)))
         middle = float(np.median(off)) if off else 0.0
