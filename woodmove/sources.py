@@ -70,6 +70,10 @@ _ALL = (
     Source("ashrae-fundamentals", "ASHRAE Handbook of Fundamentals, chapter Psychrometrics"),
     Source("ashrae-55-1992", "ASHRAE Standard 55-1992: humidity for comfort, 30 to 60 % RH"),
     Source("wmo-8", "WMO No. 8, Guide to Instruments and Methods of Observation: humidity"),
+    Source(
+        "tampere-trh",
+        "Tampere University: TRH database, temperature and humidity of houses in Finland (2010-2012)",
+    ),
     Source("iso-13788", "EN ISO 13788: internal humidity classes"),
     Source(
         "noaa-ccd-2018",

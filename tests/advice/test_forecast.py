@@ -5,14 +5,15 @@ from datetime import date, timedelta
 import numpy as np
 import pytest
 from campaigns import forecast_coverage as campaign
+from scipy.stats import binom
 
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.drying import forecast as advice
 from woodmove.advice.drying.air import HORIZON_DAYS, Air
 from woodmove.advice.drying.forecast import Instrument, forecast, latest_mc, logged_air
-from woodmove.advice.drying.readiness import Goal
-from woodmove.advice.drying.sampler import Fit, ForecastSampler, Observation, quantiles
+from woodmove.advice.drying.goal import Goal, When, when
+from woodmove.advice.drying.sampler import ForecastSampler, Observation, quantiles
 from woodmove.advice.drying.stock import Stock, boards_of, profile_of
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.untyped import UntypedAnswer
@@ -43,7 +44,7 @@ def simulated_once(monkeypatch):
             _LEARNERS[key] = ForecastSampler(stock, air, goal, days, last, draws, **more)
         return _LEARNERS[key]
 
-    monkeypatch.setattr(advice, "Learner", make)
+    monkeypatch.setattr(advice, "ForecastSampler", make)
 
 
 def air(emc_pct: float = 7.0) -> Air:
@@ -124,26 +125,37 @@ def test_readings_narrow_the_range():
     assert widths[0] > widths[1] > widths[2]
 
 
-def uniform_fit(last: float, never: float = 0.0) -> Fit:
-    """A board that is ready on any day up to a last one alike, and with a chance never."""
-    ready = np.append(np.linspace(0.0, last, 20_001), HORIZON_DAYS)
+def uniform(last: float, never: float = 0.0) -> When:
+    """A board that is ready from any day up to a last one on, all alike, and with a chance never."""
+    first = np.append(np.linspace(0.0, last, 20_001), HORIZON_DAYS)
     weight = np.append(np.full(20_001, (1.0 - never) / 20_001), never)
-    return Fit(weight, ready, ready, np.zeros(1), ready[None, :], ready[None, :] < 0)
+    times = np.arange(HORIZON_DAYS + 1.0)
+    return when(np.where(times >= first[:, None], 0.5, 2.0), weight, times, 0.0)
 
 
-@pytest.mark.parametrize("count", [1, 3, 12])
-@pytest.mark.parametrize("chance", [0.5, 0.95])
-def test_all_are_ready_when_the_last_one_is(count, chance):
-    """The greatest of n values that are uniform on 0 to 100 is at most t with the chance (t / 100)^n."""
-    found = advice._all_ready([uniform_fit(100.0)] * count, chance)
-    assert found == pytest.approx(100.0 * chance ** (1.0 / count), abs=0.02)
+@pytest.mark.parametrize(("count", "needed"), [(1, 1), (3, 3), (20, 18)])
+def test_a_lot_is_ready_when_nine_tenths_are(count, needed):
+    """Where each board goes its own way, the chance that enough are ready is a binomial sum (SciPy). Where all
+    go alike, the day of one is the day of all. The later day counts."""
+    lot = advice._lot([uniform(100.0)] * count, 0.0)
+    chance = binom.sf(needed - 1, count, np.clip(np.arange(101) / 100.0, 0.0, 1.0))
+    assert lot.likely == pytest.approx(np.argmax(np.minimum(chance, np.arange(101) / 100.0) >= 0.8), abs=1.0)
 
 
 def test_no_day_is_named_whose_chance_is_less_than_even():
-    maybe = [uniform_fit(100.0, never=0.15)] * 4
+    maybe = [uniform(100.0, never=0.15)] * 4
     assert 0.85**4 > 0.5 > 0.85**5
-    assert advice._all_ready(maybe, 0.5) < 100.0
-    assert advice._all_ready([*maybe, maybe[0]], 0.5) == HORIZON_DAYS
+    assert advice._lot(maybe, 0.0).even is not None
+    assert advice._lot([*maybe, maybe[0]], 0.0).even is None
+
+
+def test_a_day_that_does_not_last_is_not_named():
+    """Ready for ten days, and for good from day 100 on."""
+    times = np.arange(HORIZON_DAYS + 1.0)
+    unready = np.where((times >= 20) & (times < 30) | (times >= 100), 0.5, 2.0)[None, :]
+    found = when(unready, np.ones(1), times, 0.0)
+    assert (found.even, found.likely, found.until) == (100.0, 100.0, None)
+    assert found.first[0] == pytest.approx(20.0, abs=1.0)
 
 
 def test_a_build_date_changes_no_day():
@@ -151,7 +163,7 @@ def test_a_build_date_changes_no_day():
     shown = {"A": course(), "B": course(1.5)}
     build = START + timedelta(days=40)
     without, told = answer(log(shown)), answer(log(shown), build=build)
-    for name in ("ready_on", "ready_from", "ready_by", "mc_now_pct"):
+    for name in ("ready_even_on", "ready_likely_on", "mc_now_pct"):
         days, other = ([row[name] for row in each.results["boards"]] for each in (told, without))
         assert days == other
     assert "mc_at_build_pct" not in without.results
@@ -170,11 +182,11 @@ def test_nobody_is_told_of_a_day_that_is_over():
     later = START + timedelta(days=90)
     found = answer(log(shown), today=later)
     rows = boards_of_answer(found)
-    assert early["A"]["ready_on"] < later.isoformat()
+    assert early["A"]["ready_even_on"] < later.isoformat()
     for row in rows.values():
-        assert later.isoformat() <= row["ready_from"] <= row["ready_on"] <= row["ready_by"]
+        assert later.isoformat() <= row["ready_even_on"] <= row["ready_likely_on"]
         assert row["days_left"].low >= 0
-    assert found.results["all_ready_on"] >= later.isoformat()
+    assert found.results["ready_even_on"] >= later.isoformat()
     # And of today it says how wet they are today.
     assert rows["A"]["mc_now_pct"].expected < early["A"]["mc_now_pct"].expected
 
@@ -208,7 +220,7 @@ def test_air_that_never_brings_it_to_target_is_told_with_the_air_that_would():
     (note,) = (note for note in found.warnings if note.code == "NEVER_READY")
     assert note.values["rh_pct"] == pytest.approx(float(rh_for_mc_pct(20.0, 7.0)), abs=0.1)
     row = boards_of_answer(found)["A"]
-    assert row["ready_on"] is None
+    assert row["ready_even_on"] is None
     assert row["days_left"] is None
 
 

@@ -20,7 +20,7 @@ from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.air import MonthlyAir
-from woodmove.domain.climate import Room
+from woodmove.domain.room import Room
 from woodmove.domain.season import Season
 from woodmove.domain.top import EdgeStrips, Rings, Top
 from woodmove.extend.catalogue import Catalogue

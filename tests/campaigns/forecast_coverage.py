@@ -16,7 +16,7 @@ import numpy as np
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.drying.air import Air
-from woodmove.advice.drying.readiness import Goal, ready_days
+from woodmove.advice.drying.goal import Goal, crossing, measures
 from woodmove.advice.drying.sampler import START_TOLD, ForecastSampler, Observation
 from woodmove.advice.drying.stock import Stock, boards_of, profile_of
 from woodmove.contract.ranges import Range
@@ -39,6 +39,8 @@ FACTOR_SD, EMISSION_SD = math.log(2.4) / WITHIN_90, math.log(2.0) / WITHIN_90
 # Lumber that dries ends so far above the EMC equation.
 ABOVE_POINTS = 0.4
 NOISE_SD, BIAS_SD, PILE_SD = 1.0, 1.0 / WITHIN_90, 1.0
+# Place of the meter among the unknowns of a board.
+METER = 4
 # No error of the air: what the meter, the scatter and the boards do is at stake here.
 KNOWN_AIR = replace(doubt.SORPTION, sd=1e-6)
 
@@ -123,7 +125,10 @@ def _world(stock: Stock, air: Air, days: Sequence[float], boards: int, seed: int
         cells=32,
         cells_across=16,
     )
-    truths = ready_days(history, np.full(boards, GOAL.target_pct), GOAL, stock, times)
+    target = np.full(boards, GOAL.target_pct)
+    tilt = history.top_pct - history.bottom_pct
+    parts = history.mean_pct, history.core_pct, history.shell_pct, tilt
+    truths = crossing(measures(stock, GOAL, target, *parts).unready, times)
     means = np.array([np.interp(days, times, row) for row in history.mean_pct])
     noise = NOISE_SD * dice.standard_normal(means.shape)
     return truths, means + bias[:, None] + noise
@@ -135,15 +140,14 @@ def information_limit(learner: ForecastSampler, days: Sequence[float]) -> float:
     step = 0.3
     shape = learner.prior.shape[1]
     gradients, readings = [], []
-    at = [int(np.searchsorted(learner.days, day)) for day in days]
     for number in range(shape):
         z = np.zeros((2, shape))
         z[:, number] = step, -step
-        up, down = learner.results(z)
-        slope = (up - down) / (2 * step)
-        gradients.append(slope[0])
-        own = learner.bias.sd if number == shape - 1 else 0.0
-        readings.append([slope[1 + i] + own for i in at])
+        ready = np.log(np.maximum(crossing(learner.unready(z), learner.times), 0.5))
+        means = learner.mean_on(np.array(days), z)
+        gradients.append((ready[0] - ready[1]) / (2 * step))
+        own = learner.bias.sd if number == METER else 0.0
+        readings.append((means[0] - means[1]) / (2 * step) + own)
     slopes = np.array(readings).T / NOISE_SD
     gradient = np.array(gradients)
     left = gradient @ np.linalg.solve(np.eye(shape) + slopes.T @ slopes, gradient)

@@ -1,19 +1,21 @@
 """The one place that knows how a room is made of outdoor air: exchange it here, and all sets follow."""
 
+import numpy as np
+
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.domain.air import MonthlyAir
-from woodmove.domain.climate import Room
+from woodmove.domain.room import Room
 from woodmove.physics.arrays import Array
 
 # The room of a request that says nothing of it.
-HOUSE = Room("heated", heat_to_c=20.0, moisture_gain=1)
+HOUSE = Room("house")
 
 
 def house(outdoor: MonthlyAir) -> tuple[MonthlyAir, Array]:
     """The air of a lived-in house, and the standard deviation of its EMC by month [points]."""
     inside, _ = HOUSE.air(outdoor)
     emc = inside.emc_pct
-    return inside, abs(emc - emc.mean()) * doubt.YEAR.sd
+    return inside, np.hypot(HOUSE.sd_points(outdoor), abs(emc - emc.mean()) * doubt.YEAR.sd)
 
 
 def outdoors_sd() -> float:

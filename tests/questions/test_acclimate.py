@@ -46,7 +46,7 @@ def test_a_board_that_is_not_resawn_is_ready_when_it_is_dry_and_even(cli, ask, i
     has less surface for its volume, (1/1.5 + 1/3.5) to (1/1.5 + 1/11.25); the pieces that it will be ripped
     into change nothing."""
     narrow, wide = (days(ask(cli, f"{SIZES[size]} {into}")) for size in ("2x4", "2x12"))
-    assert narrow < wide < 1.26 * narrow
+    assert narrow < wide < 1.26 * narrow + 1  # a day is a whole day
     assert days(ask(cli, f"{SIZES['2x12']} {into} --cut-width 3in")) == wide
 
 

@@ -7,7 +7,8 @@ import pytest
 from woodmove.cli.build import all_commands
 from woodmove.contract.params import Request
 from woodmove.contract.reply import Reply
-from woodmove.domain.climate import MOISTURE_GAIN_KPA, MONTHS
+from woodmove.domain.climate import MONTHS
+from woodmove.domain.room import MOISTURE_GAIN_KPA
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.manager import PluginManager, installed
 from woodmove.physics import air
@@ -120,3 +121,78 @@ def test_outdoor_humidity_is_over_water_at_minus_twenty(cli, user_plugin):
 
 def write(text: str, name: str = "job.toml") -> None:
     Path(name).write_text(text, encoding="utf-8")
+
+
+# Kinds of room.
+
+
+@pytest.mark.parametrize(
+    ("place", "room", "temps_c"),
+    [
+        # 22 °C up to 10 °C outdoors; 25 °C, or outdoors plus 2.5, in summer (measured: 22, and 24 to 25).
+        ("burlington", "", {"January": 22.0, "July": 25.0}),
+        ("burlington", "--heat-to 19C", {"January": 19.0, "July": 25.0}),
+        ("burlington", "--room heated-shop", {"January": 19.0}),
+        # Its warmest month is warmer than 24 °C outdoors: nobody there lives without cooling.
+        ("phoenix", "", {"July": 24.5}),
+        ("burlington", "--room cooled", {"July": 24.5}),
+    ],
+)
+def test_how_warm_a_room_is(cli, place, room, temps_c):
+    rows = {row["month"]: row for row in cli.results(f"climate show {place} {room}")["months"]}
+    for month, temp_c in temps_c.items():
+        assert rows[month]["indoor_c"] == pytest.approx(temp_c, abs=0.2)
+
+
+@pytest.mark.parametrize(("room", "warmer_c"), [("garage", 3.0), ("shed", 1.0)])
+def test_a_room_that_is_not_heated_has_the_vapour_outdoors(cli, room, warmer_c):
+    found = cli.results(f"climate show burlington --room {room}")
+    for row in found["months"]:
+        assert row["indoor_c"] == pytest.approx(row["outdoor_c"] + warmer_c)
+        inside, outside = (
+            air.vapour_pressure_kpa(row[f"{where}_c"], row[f"{where}_rh_pct"])
+            for where in ("indoor", "outdoor")
+        )
+        assert inside == pytest.approx(outside)
+
+
+@pytest.mark.parametrize("place", ["minneapolis", "chicago", "burlington", "boston", "seattle"])
+def test_a_house_swings_as_measured_houses_do(cli, place):
+    """Lived-in houses: 3.2 to 5.8 points of EMC in a year, 6.3 % in February (tampere-trh); on a mild coast
+    less. A year's mean of 8 % is the recommended one for most of the USA (fpl-gtr-190, Table 13-2)."""
+    found = cli.results(f"climate show {place}")
+    low, high = found["indoor_emc_low_pct"], found["indoor_emc_high_pct"]
+    assert high - low <= 5.8
+    assert sum(row["indoor_emc_pct"] for row in found["months"]) / 12 == pytest.approx(8.0, abs=1.0)
+
+
+def test_a_basement_and_a_cooled_room_stay_below_what_holds_them(cli):
+    for room, most in (("basement", 65.0), ("cooled", 55.0)):
+        rows = cli.results(f"climate show miami --room {room}")["months"]
+        assert max(row["indoor_rh_pct"] for row in rows) <= most + 1e-9
+
+
+def test_the_room_is_named_and_its_doubt_told(cli):
+    (note,) = [n for n in cli.json("climate show seattle")["assumptions"] if n["code"] == "ROOM"]
+    assert "house" in note["text"]
+    told = cli.json("climate show seattle --indoor heated")
+    assert "room" not in told["inputs"]
+
+
+def test_a_winter_that_nobody_measured_is_asked_for():
+    """The year's mean in Norwich: 9.8 % at 19 °C, from 8.5 to 11.5 % between 21.5 and 16.5 °C (derived)."""
+    from woodmove.domain.climate import Climate
+    from woodmove.domain.room import Room
+    from woodmove.domain.species import Known
+    from woodmove.sources import Status
+
+    # By NOAA's normals of 1991 to 2020, rounded; the humidity by memory.
+    temps = (4.4, 4.6, 6.4, 8.7, 11.8, 14.7, 17.0, 17.0, 14.6, 11.1, 7.4, 4.8)
+    rhs = (87.0, 84.0, 80.0, 76.0, 76.0, 76.0, 76.0, 77.0, 80.0, 84.0, 87.0, 88.0)
+    known = Known(Status.MEMORY, "own-place", "Rounded.")
+    norwich = Climate("norwich", "Norwich", "", "", temps, rhs, "", known, country="GBR")
+    room = norwich.room(Room("house"))
+    assert (room.heated_to_c, room.winter_sd_c) == (19.0, 2.0)
+    assert room.sd_points(norwich.air()) > 1.1
+    told = norwich.room(Room("house", heat_to_c=21.0))
+    assert (told.heated_to_c, told.winter_sd_c) == (21.0, 0.0)

@@ -58,7 +58,7 @@ def test_strips_whose_rings_slant_are_softer_by_far(cli):
 
 FIR_TOP = (
     "width --species douglas-fir-coast --edition 2010 --width 32in --thickness 3in --mc-now 8 "
-    f"--place burlington --heat-to 66F --dehumidify-to 55 --build-date 2027-01-16 {FEW}"
+    f"--place burlington --indoor heated --heat-to 66F --dehumidify-to 55 --build-date 2027-01-16 {FEW}"
 )
 
 

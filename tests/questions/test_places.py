@@ -147,7 +147,8 @@ def test_a_place_that_no_room_has_stops_what_hangs_on_it(cli, line):
     (places_folder() / "shop.toml").write_text(text)
     done = cli(f"{line} --place shop --draws 128")
     assert done.code == 1
-    assert "0.45 % RH" in done.err
+    # In a house, which is warmer in summer than outdoors.
+    assert "0.332 % RH at 25 °C" in done.err
     assert "woodmove climate show shop" in done.err
     # Which is what shows it.
     assert cli("climate show shop").code == 0

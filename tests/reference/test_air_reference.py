@@ -10,7 +10,7 @@ import pytest
 from reference_cases import celsius, read_cases
 
 from woodmove.domain.air import MonthlyAir
-from woodmove.domain.climate import MOISTURE_GAIN_KPA, Room
+from woodmove.domain.room import MOISTURE_GAIN_KPA, Room
 from woodmove.physics import air
 from woodmove.physics.sorption import emc_pct
 

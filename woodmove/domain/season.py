@@ -7,7 +7,8 @@ import numpy as np
 from woodmove.contract.notes import Assumption, Note, Warning
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.air import MonthlyAir
-from woodmove.domain.climate import Climate, Room
+from woodmove.domain.climate import Climate
+from woodmove.domain.room import KINDS, Room
 from woodmove.physics.arrays import Array
 from woodmove.physics.sorption import EMC_RH_RANGE, EMC_TEMP_RANGE
 from woodmove.physics.validity import Validity
@@ -25,6 +26,7 @@ class Season:
     :param sources: of its air and EMC, empty where only the extremes are known
     :param saturated_months: numbers (1 to 12) of months in which the room's air would exceed 100 % RH
     :param notes: what to know of the place
+    :param sd_points: how far all of the year may lie from it, the room being computed: standard deviation
     """
 
     low_pct: float
@@ -34,6 +36,7 @@ class Season:
     saturated_months: tuple[int, ...] = ()
     sources: tuple[str, ...] = ()
     notes: tuple[Note, ...] = ()
+    sd_points: float = 0.0
 
     @classmethod
     def between(cls, low_pct: float, high_pct: float) -> "Season":
@@ -59,10 +62,19 @@ class Season:
         emc = room_air.emc_pct
         months = tuple(int(month) + 1 for month in np.flatnonzero(saturated))
         sources = (climate.known.source, "simpson-1973", "hyland-wexler", "wmo-8")
-        if room.moisture_gain is not None:
-            sources += ("iso-13788",)
+        if room.gain_kpa:
+            sources += ("iso-13788", KINDS[room.kind].known.source)
         notes = (*climate.notes, *climate.assumptions)
-        return cls(float(emc.min()), float(emc.max()), emc, room_air, months, sources, notes)
+        return cls(
+            float(emc.min()),
+            float(emc.max()),
+            emc,
+            room_air,
+            months,
+            sources,
+            notes,
+            room.sd_points(climate.air()),
+        )
 
     @property
     def mean_pct(self) -> float:

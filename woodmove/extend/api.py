@@ -19,10 +19,11 @@ from woodmove.contract.shown import Shown, results
 from woodmove.contract.stage import Stage
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.adhesive import Adhesive
-from woodmove.domain.climate import MONTHS, Climate, Room
+from woodmove.domain.climate import MONTHS, Climate
 from woodmove.domain.fastener import Screw, Washer
 from woodmove.domain.finish import Faces, Finish
 from woodmove.domain.meter import Accuracy, Corrected, Meter, SpeciesPair, mc_of_weights_pct, target_weight_g
+from woodmove.domain.room import Room
 from woodmove.domain.season import Season
 from woodmove.domain.species import (
     AcrossGrain,

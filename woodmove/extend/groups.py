@@ -13,8 +13,9 @@ from woodmove.advice.top.season import Exposure
 from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.board import BoardSize, dressed_size
-from woodmove.domain.climate import MOISTURE_GAIN_KPA, Climate, Room
+from woodmove.domain.climate import Climate
 from woodmove.domain.finish import Faces
+from woodmove.domain.room import MOISTURE_GAIN_KPA, NAMED, TOLD, TOLD_GAIN, Room
 from woodmove.domain.season import Season
 from woodmove.domain.species import Wood
 from woodmove.domain.top import EdgeStrips, Rings, Top
@@ -146,17 +147,21 @@ STRIP_WIDTH = Param(
 )  # fmt: skip
 ROOM = (
     Param(
-        "indoor", "--indoor", TEXT, "How the room treats the outdoor air", "heated", "room.indoor",
-        choices=("open", "heated", "conditioned"), default="heated",
+        "room", "--room", TEXT, "What kind of room it is", "house", "room.kind",
+        choices=NAMED, default=NAMED[0],
     ),
     Param(
-        "heat_to_c", "--heat-to", TEMPERATURE, "Temperature that the room is heated to", "68F",
-        "room.heat_to", default=20.0, low=-20, high=45,
+        "indoor", "--indoor", TEXT, "What the room does to the outdoor air, instead of --room", "heated",
+        "room.indoor", choices=TOLD,
+    ),
+    Param(
+        "heat_to_c", "--heat-to", TEMPERATURE, "Temperature that the room is heated to in winter", "68F",
+        "room.heat_to", low=-20, high=45,
     ),
     Param(
         "moisture_gain", "--moisture-gain", WHOLE,
         "Vapour that people and work add: ISO 13788 class, 1 dry storage, 2 dwelling, 3 unknown, 4 kitchen",
-        "1", "room.moisture_gain", low=min(MOISTURE_GAIN_KPA), high=max(MOISTURE_GAIN_KPA), default=1,
+        "1", "room.moisture_gain", low=min(MOISTURE_GAIN_KPA), high=max(MOISTURE_GAIN_KPA),
     ),
     Param(
         "humidify_to_pct", "--humidify-to", PERCENT, "RH that a humidifier holds at the least", "35",
@@ -232,7 +237,9 @@ def inputs_of(request: Request, catalogue: Catalogue | None = None) -> dict[str,
     if request["place"] is None:
         unused |= {param.name for param in (*ROOM, *EXPOSURE)} - {"diffusivity", "build_date"}
     elif catalogue is not None and place_of(request, catalogue).indoors:
-        unused |= {"indoor", "heat_to_c", "moisture_gain"}
+        unused |= {"room", "indoor", "heat_to_c", "moisture_gain"}
+    elif request["indoor"] is not None:
+        unused |= {"room"}
     inputs = {name: value for name, value in request.inputs().items() if name not in unused}
     if TODAY.name in request.values and any(isinstance(value, date) for value in inputs.values()):
         inputs[TODAY.name] = today_of(request)
@@ -250,12 +257,16 @@ def wood_of(request: Request, catalogue: Catalogue) -> Wood:
 
 
 def room_of(request: Request) -> Room:
-    """The room of a request that takes ROOM."""
+    """The room of a request that takes ROOM: as it is told by what it does, else by its kind."""
+    told, gain = request["indoor"], request["moisture_gain"]
+    if told == "open":
+        gain = None  # It is outdoors: it gains nothing.
+    elif told is not None and gain is None:
+        gain = TOLD_GAIN
     return Room(
-        request["indoor"],
+        told or request["room"],
         request["heat_to_c"],
-        # An open room is outdoors: it gains nothing.
-        None if request["indoor"] == "open" else request["moisture_gain"],
+        gain,
         request["humidify_to_pct"],
         request["dehumidify_to_pct"],
     )

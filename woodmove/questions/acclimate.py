@@ -11,23 +11,28 @@ from woodmove.extend.groups import (
     inputs_of,
     today_of,
 )
-from woodmove.questions.shared.lumber import LUMBER, air_of, goal_of, stock_of
+from woodmove.questions.shared.lumber import LUMBER, goal_of, stock_of, surroundings_of
 from woodmove.questions.shared.progress import progress
+
+# Whole courses are kept for each draw; more of them move no date.
+MOST_DRAWS = 2048
 
 
 def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Days until the lumber is ready."""
     stock = stock_of(request, catalogue)
-    air, mean_emc = air_of(request, catalogue)
+    around = surroundings_of(request, catalogue)
     return advice.acclimate(
         stock,
-        air,
-        goal_of(request, air, mean_emc, stock.mean_pct),
-        Draws(request.draws, request.seed),
+        around.air,
+        goal_of(request, around, stock.mean_pct),
+        Draws(min(request.draws, MOST_DRAWS), request.seed),
         inputs_of(request, catalogue),
         today=today_of(request),
         start=request["from_date"],
         build=request["build_date"],
+        home=around.home,
+        top_width_mm=request["top_width_mm"],
         model=request["diffusivity"],
         watch=progress("drying and wetting"),
     )

@@ -18,7 +18,7 @@ from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import STOCK_MC, inputs_of, today_of
 from woodmove.extend.params import DATE, LENGTH, MASS, PERCENT, TEMPERATURE, TEXT, WHOLE
 from woodmove.questions.shared.air_files import HINTS, hints_of
-from woodmove.questions.shared.lumber import LUMBER, air_of, goal_of, stock_of
+from woodmove.questions.shared.lumber import LUMBER, Surroundings, goal_of, stock_of, surroundings_of
 
 LOG = Param(
     "log", "LOG", TEXT, "The log of readings, a CSV of its own for each job", "readings.csv", required=True
@@ -57,6 +57,9 @@ FORECAST_PARAMS = (
     *HINTS,
 )  # fmt: skip
 
+
+# Boards of a long log are followed by fewer draws each.
+MOST_DRAWS, FEW_BOARDS, DRAWS_OF_MANY = 4096, 24, 512
 
 WRITTEN = note("WRITTEN", "Reading {number} is in {log}.", number=None, log=None)
 TAKEN_BACK = note(
@@ -164,15 +167,17 @@ def run_forecast(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     start = request["from_date"] or advice.first_reading(log).day
     request = _with_start(request, log, instrument, start)
     stock = stock_of(request, catalogue)
-    air, mean_emc = _air(request, catalogue, start)
+    around = _surroundings(request, catalogue, start)
     return advice.forecast(
         log,
         stock,
-        air,
-        goal_of(request, air, mean_emc, stock.mean_pct),
+        around.air,
+        goal_of(request, around, stock.mean_pct),
         instrument,
         start,
-        Draws(min(request.draws, 4096), request.seed),
+        Draws(
+            min(request.draws, MOST_DRAWS if len(log.boards) <= FEW_BOARDS else DRAWS_OF_MANY), request.seed
+        ),
         inputs,
         today=today_of(request),
         build=request["build_date"],
@@ -207,23 +212,24 @@ def _with_start(request: Request, log: ReadingsLog, instrument: Any, start: date
     return replace(request, values=values)
 
 
-def _air(request: Request, catalogue: Catalogue, start: date) -> tuple[Any, float | None]:
+def _surroundings(request: Request, catalogue: Catalogue, start: date) -> Surroundings:
     """The air of the logger where there is one, followed by that of the options; else that of the options."""
     if request["air_file"] is None:
-        return air_of(request, catalogue)
+        return surroundings_of(request, catalogue)
     from woodmove.advice.drying.forecast import logged_air
     from woodmove.files.air.logger import read_logger
 
     logged = read_logger(request["air_file"], hints_of(request))
-    after = mean = None
+    after = None
     if request["place"] is not None or request["stock_temp_c"] is not None:
-        after, mean = air_of(request, catalogue)
+        after = surroundings_of(request, catalogue)
     whole = MonthlyAir(logged.air.temp_c, logged.air.rh_pct)
     whole.refuse_misread(logged.name, f"woodmove climate log {request['air_file']}", "air_file")
     notes = tuple(note for note in logged.notes if isinstance(note, Warning))
-    before = () if after is None else after.notes
-    air = logged_air(logged.air, start, after)
-    return replace(air, notes=(*notes, *logged.left_out, *before)), mean
+    air = logged_air(logged.air, start, None if after is None else after.air)
+    before = () if after is None else after.air.notes
+    air = replace(air, notes=(*notes, *logged.left_out, *before))
+    return Surroundings(air) if after is None else replace(after, air=air)
 
 
 ADD = CommandSpec(

@@ -5,12 +5,14 @@ from typing import Annotated
 
 import numpy as np
 
+from woodmove.advice.doubt.inputs import BOUND_90
 from woodmove.contract.answer import Answer, Verdict
-from woodmove.contract.notes import Assumption, Warning, note, warning
-from woodmove.contract.quantity import ANGLE, HUMIDITY, MOISTURE, TEMPERATURE
+from woodmove.contract.notes import Assumption, Warning, assumption, note, warning
+from woodmove.contract.quantity import ANGLE, HUMIDITY, MOISTURE, POINTS, TEMPERATURE
 from woodmove.contract.shown import Shown, results
 from woodmove.domain.air import MonthlyAir
-from woodmove.domain.climate import MONTHS, Climate, Room
+from woodmove.domain.climate import MONTHS, Climate
+from woodmove.domain.room import KINDS, Room
 from woodmove.domain.season import Season
 from woodmove.physics.sorption import EMC_TEMP_RANGE
 
@@ -80,6 +82,22 @@ OUTDOORS_IN_AN_OPEN_ROOM = warning("OUTSIDE_EMC_RANGE", COLDER, validity=True, l
 AIM_FOR = note("AIM_FOR", "Aim for {mean_pct}, the year's mean.", mean_pct=MOISTURE)
 
 
+ROOM = assumption(
+    "ROOM",
+    "Room: {room} ({words}). Such rooms differ by up to {within_points} of EMC: log yours.",
+    room=None, words=None, within_points=POINTS,
+)  # fmt: skip
+WINTER_GUESSED = assumption(
+    "WINTER_GUESSED",
+    "Nobody said how warm it is in winter: {temp_c} is assumed, {cooler_c} to {warmer_c} is common. Measure "
+    "it first: --heat-to.",
+    temp_c=TEMPERATURE, cooler_c=TEMPERATURE, warmer_c=TEMPERATURE,
+)  # fmt: skip
+COOLING_DRIES = assumption(
+    "COOLING_DRIES", "The room is assumed to stay at or below {rh_pct} RH.", rh_pct=HUMIDITY
+)
+
+
 def listing(climates: Iterable[tuple[Climate, str]]) -> Answer[Places]:
     """Every place.
 
@@ -100,7 +118,7 @@ def show(climate: Climate, room: Room) -> Answer[AirOfPlace]:
     warnings = (*air_warnings(season), *freezing_room(climate))
     if EMC_TEMP_RANGE.outside(climate.air().temp_c) and not any(w.validity for w in warnings):
         # Indoors nothing depends on it.
-        found = OUTDOORS_IN_AN_OPEN_ROOM if room.indoor == "open" else OUTDOORS_TOO_COLD
+        found = OUTDOORS_IN_AN_OPEN_ROOM if room.kind == "open" else OUTDOORS_TOO_COLD
         warnings += (found(low_c=EMC_TEMP_RANGE.low),)
     driest, dampest = (MONTHS[(number or 1) - 1] for number in (season.driest_month, season.dampest_month))
     return Answer(
@@ -130,7 +148,7 @@ def show(climate: Climate, room: Room) -> Answer[AirOfPlace]:
             dampest_month=dampest,
             months=tuple(_months(None if climate.indoors else climate.air(), season.room_air)),
         ),
-        (*warnings, *season.assumptions, *_assumptions(climate, room)),
+        (*warnings, *season.assumptions, *room_assumptions(climate, room), *_assumptions(climate, room)),
         season.sources,
     )
 
@@ -193,6 +211,23 @@ def _months(outdoor: MonthlyAir | None, indoor: MonthlyAir) -> Iterator[MonthOfA
         )
 
 
+def room_assumptions(climate: Climate, room: Room) -> tuple[Assumption, ...]:
+    """What kind of room was assumed, and what of it was guessed."""
+    kind = KINDS[room.kind]
+    if climate.indoors or kind.words == "":
+        return ()
+    notes = [ROOM(room=room.kind, words=kind.words, within_points=BOUND_90 * room.sd_points(climate.air()))]
+    if room.winter_sd_c:
+        notes.append(
+            WINTER_GUESSED(
+                temp_c=room.heated_to_c,
+                cooler_c=(room.heated_to_c or 0.0) - room.winter_sd_c,
+                warmer_c=(room.heated_to_c or 0.0) + room.winter_sd_c,
+            )
+        )
+    return tuple(notes)  # fmt: skip
+
+
 def _assumptions(climate: Climate, room: Room) -> tuple[Assumption, ...]:
     notes = [
         Assumption(
@@ -209,12 +244,6 @@ def _assumptions(climate: Climate, room: Room) -> tuple[Assumption, ...]:
                 {"moisture_gain": room.moisture_gain},
             )
         )
-    if room.indoor == "conditioned" and room.dehumidify_to_pct is None:
-        notes.append(
-            Assumption(
-                "COOLING_DRIES",
-                "The cooling is taken to hold the room at or below {rh_pct} RH.",
-                {"rh_pct": room.upper_rh_pct},
-            )
-        )
+    if KINDS[room.kind].at_most_pct is not None and room.dehumidify_to_pct is None:
+        notes.append(COOLING_DRIES(rh_pct=room.upper_rh_pct))
     return tuple(notes)

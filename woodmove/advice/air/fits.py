@@ -16,7 +16,8 @@ from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.air import ENOUGH_DAYS, AirSeries, MonthlyAir
-from woodmove.domain.climate import MOISTURE_GAIN_KPA, MONTHS, Climate, Room
+from woodmove.domain.climate import MONTHS, Climate
+from woodmove.domain.room import MOISTURE_GAIN_KPA, Room
 from woodmove.physics.air import relative_humidity_pct, vapour_pressure_kpa
 from woodmove.physics.arrays import Array
 

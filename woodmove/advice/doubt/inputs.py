@@ -6,6 +6,8 @@ each input takes every one of `draws` equal slices of its distribution once, in 
 the seed and on the input's name alone, so that a new input does not disturb the others.
 """
 
+from dataclasses import replace
+
 from woodmove.contract.ranges import Distribution, Measurement
 from woodmove.sources import Status
 
@@ -161,6 +163,21 @@ YEAR = Distribution(
     measure=Measurement("LOG_THE_ROOM", "Log temperature and humidity of the room for a year."),
 )
 
+ROOM = Distribution(
+    "room",
+    0.75,
+    "% MC",
+    "EMC of a house against what is computed from the air outdoors, one value all year; 1.0 for a garage, a "
+    "basement, a shed or a shop",
+    Status.JUDGEMENT,
+    "tampere-trh",
+    Measurement("LOG_THE_ROOM", "Log temperature and humidity of the room for a year."),
+)
+OTHER_ROOM = replace(
+    ROOM,
+    name="room of the top",
+    meaning="the same of the room where the top will live, where the lumber dries in another",
+)
 # A factor of 2.4 either way holds 90 %: of the natural logarithm.
 DIFFUSIVITY = Distribution(
     "diffusivity",
@@ -533,7 +550,7 @@ RELAXED = Distribution(
 
 INPUTS = (
     LOGS, PIECES, SPECIES_MEAN, EDITION, MEMBER, STRAIGHT_LINE, RING_ANGLE, PITH_DEPTH, STRIP_ORDER,
-    METER_BIAS, METER_NOISE, HYGROMETER, THERMOMETER, SORPTION, YEAR, DIFFUSIVITY, EMISSION,
+    METER_BIAS, METER_NOISE, HYGROMETER, THERMOMETER, SORPTION, YEAR, ROOM, OTHER_ROOM, DIFFUSIVITY, EMISSION,
     PITH_UNSEEN, PITH_SIDEWAYS, PITH_WITHIN, PITH_OFFSET, RING_RADIUS, SPIRAL_CORE, SPIRAL_OUTER,
     SLOPE_READING, HELD_IN_THE_KILN, TWIST_BY_ITSELF, TWIST_READING, RING_CLOSURE,
     MC_UNMETERED, MC_DRESSED, SHELL_AND_CORE, CROOK_THERE, BOW_THERE,

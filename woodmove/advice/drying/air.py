@@ -7,13 +7,18 @@ import numpy as np
 
 from woodmove.contract.notes import Warning
 from woodmove.domain.air import AirSeries, MonthlyAir
-from woodmove.domain.climate import Climate, Room
+from woodmove.domain.climate import Climate
+from woodmove.domain.room import Room
 from woodmove.physics.arrays import Array
 from woodmove.physics.sorption import emc_pct, ends_pct, rh_for_mc_pct
 
 # Nobody waits longer than this.
 HORIZON_DAYS = 730.0
-TIMES = np.concatenate(([0.0], np.geomspace(0.05, HORIZON_DAYS, 64)))
+# By the day while much happens, then by the days in which the air of a room changes.
+TIMES = np.concatenate(
+    ([0.0, 0.05, 0.15, 0.35, 0.65], np.arange(1.0, 28.0), np.arange(28.0, 112.0, 3.0),
+     np.linspace(112.0, HORIZON_DAYS, 52))
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -22,6 +27,7 @@ class Air:
     that stays the same.
 
     :param notes: what to know of where it was read
+    :param sd_points: how far its EMC may lie from what is computed, always alike: standard deviation
     """
 
     days: Array
@@ -29,6 +35,7 @@ class Air:
     rh_pct: Array
     words: str
     notes: tuple[Warning, ...] = ()
+    sd_points: float = 0.0
 
     @classmethod
     def steady(cls, temp_c: float, rh_pct: float) -> "Air":
@@ -48,6 +55,7 @@ class Air:
             air = cls.of_records(climate.hours, room, start)
         else:
             air = cls.of_room(room.air(climate.air())[0], start)
+        air = replace(air, sd_points=room.sd_points(climate.air()))
         words = f"the air of {climate.name} as it is, from {start.isoformat()}"
         return replace(air, words=words) if climate.indoors else air
 

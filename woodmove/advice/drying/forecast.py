@@ -1,6 +1,7 @@
 """When will these boards be ready, now that they have been read?"""
 
-from collections.abc import Collection, Mapping, Sequence
+import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any
@@ -11,10 +12,13 @@ from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.doubt.inputs import BOUND_90
 from woodmove.advice.drying.air import HORIZON_DAYS, Air
-from woodmove.advice.drying.readiness import CAUTIONS, Goal, about_pct, days_gone, stacked_long_ago
+from woodmove.advice.drying.goal import PILE_POINTS, Goal, When, named
+from woodmove.advice.drying.readiness import CAUTIONS, days_gone, on_day, on_the_day, stacked_long_ago
 from woodmove.advice.drying.sampler import START_TOLD, START_UNTOLD, Fit, ForecastSampler, Observation
 from woodmove.advice.drying.stock import Stock
-from woodmove.contract.notes import Assumption, Caution, Note, Warning
+from woodmove.contract.answer import Verdict
+from woodmove.contract.notes import Assumption, Caution, Warning, note
+from woodmove.contract.quantity import HUMIDITY, MOISTURE, POINTS
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.untyped import UntypedAnswer
@@ -24,8 +28,10 @@ from woodmove.domain.reading import Reading, ReadingsLog
 from woodmove.physics.diffusivity import DIFFUSIVITIES
 from woodmove.physics.sorption import rh_for_mc_pct
 
-# Boards of one pile scatter by a point; so many standard deviations beyond is unlike it (status: judgement).
-PILE_POINTS, UNLIKE = 1.0, 2.5
+# So many standard deviations beyond what boards of a pile scatter is unlike it (status: judgement).
+UNLIKE = 2.5
+# So many of the boards of a log are waited for (status: common practice).
+WAITED_FOR = 0.9
 # What the air is taken to be after the end of its log: the mean of so many days (status: judgement).
 RECENT_DAYS = 14.0
 
@@ -144,22 +150,27 @@ def forecast(
         warnings += _odd(board, fit, by_board[board][0], log.of(board))
     warnings += _never(fits, goal, air, now) if now < HORIZON_DAYS else stacked_long_ago(start, now)
     warnings += _unlike(fits, {board: sights for board, (sights, _) in by_board.items()})
-    all_ready_on, all_ready_by = (_on(start, _all_ready(fits.values(), chance)) for chance in (0.5, 0.95))
+    lot = _lot([fit.when for fit in fits.values()], now)
+    late = [row["board"] for row in rows if lot.even is None or (row["ready_even_day"] or np.inf) > lot.even]
+    for row in rows:
+        del row["ready_even_day"]
     results: dict[str, Any] = {
         "last_reading": last,
         "target_mc_pct": goal.target_pct,
         "mc_now_pct": _pile([row["mc_now_pct"] for row in rows]),
-        "all_ready_on": all_ready_on,
-        "all_ready_by": all_ready_by,
+        "boards_waited_for": _waited_for(len(fits)),
+        "ready_even_on": on_day(start, lot.even),
+        "ready_likely_on": on_day(start, lot.likely),
+        "keeps_until": on_day(start, lot.until),
+        "never_ready_pct": lot.never_pct,
+        "still_to_wait": ", ".join(late) if late and lot.even is not None else None,
         "boards": rows,
-        "checks": [] if all_ready_on is None else [_check(start, all_ready_on)],
+        "checks": [] if lot.even is None else [_check(start, start + timedelta(days=lot.even))],
     }
     if build is not None and at_build is not None:
         results["mc_at_build_pct"] = _pile([row["mc_at_build_pct"] for row in rows])
-        share = sum(fit.chance_on(at_build) for fit in fits.values()) / len(fits)
-        results["ready_at_build_pct"] = 100.0 * share
-        if build >= today and share < 0.95:
-            warnings.append(_not_sure(build, results))
+        results["chance_pct"] = lot.chance_pct(at_build)
+        warnings += on_the_day(results, build, today)
     weighed = any(reading.weight_g is not None for reading in log.readings)
     return UntypedAnswer(
         "readings forecast",
@@ -178,10 +189,13 @@ def forecast(
         ),
         columns={
             "boards": (
-                "board", "readings", "mc_now_pct", "ready_on", "ready_from", "ready_by", "speed_ratio",
+                "board", "readings", "mc_now_pct", "ready_even_on", "ready_likely_on", "speed_ratio",
                 "target_weight_g",
             )
         },
+        verdict=None if now >= HORIZON_DAYS else _verdict(lot, late, len(fits), goal, start, now, air),
+        headline="ready_even_on" if lot.even is not None else "never_ready_pct",
+        key=("mc_now_pct", "target_mc_pct", "boards_waited_for", "boards"),
     )  # fmt: skip
 
 
@@ -194,8 +208,7 @@ def _row(
     now: float,
     at_build: float | None,
 ) -> dict[str, Any]:
-    days = fit.range(fit.ready)
-    expected, low, high = (max(day - now, 0.0) for day in (days.expected, days.low, days.high))
+    days = fit.when
     # From its last weight, and how wet the fit makes it on that day.
     weights = [(sight.day, sight.weight_g) for sight in sights if sight.weight_g is not None]
     weight = None
@@ -206,18 +219,29 @@ def _row(
         "board": board,
         "readings": len(sights),
         "mc_now_pct": fit.range(fit.mc_on(now)),
-        "days_left": None if days.expected >= HORIZON_DAYS - 1 else Range(expected, low, high),
-        "ready_on": _on(start, days.expected),
-        "ready_from": _on(start, days.low),
-        "ready_by": _on(start, days.high),
+        "days_left": _left(fit, now),
+        "ready_even_day": days.even,
+        "ready_even_on": on_day(start, days.even),
+        "ready_likely_on": on_day(start, days.likely),
+        "keeps_until": on_day(start, days.until),
+        "never_ready_pct": days.never_pct,
         "speed_ratio": fit.range(fit.factor),
         "target_weight_g": weight,
     }
     return row if at_build is None else row | {"mc_at_build_pct": fit.range(fit.mc_on(at_build))}
 
 
-def _on(start: date, day: float) -> date | None:
-    return None if day >= HORIZON_DAYS - 1 else start + timedelta(days=round(day))
+def _left(fit: Fit, now: float) -> Range | None:
+    """Days from now until it is ready, about the day that is an even chance; None where there is none."""
+    if fit.when.even is None:
+        return None
+    found, even = fit.range(fit.ready), fit.when.even
+    return Range(even - now, max(min(found.low, even) - now, 0.0), max(found.high, even) - now)
+
+
+def _waited_for(boards: int) -> int:
+    """How many boards of a log are waited for: of 20 boards 18."""
+    return math.ceil(WAITED_FOR * boards - 1e-9)
 
 
 def _pile(boards: Sequence[Range]) -> Range:
@@ -226,36 +250,74 @@ def _pile(boards: Sequence[Range]) -> Range:
     return Range(expected, low, high)
 
 
-def _all_ready(fits: Collection[Fit], chance: float) -> float:
-    """Day by which all boards are ready with a chance: at least that, since what they share moves them alike
-    and the chance of all is no less than the product of theirs; the horizon where there is none."""
-    days = np.unique(np.concatenate([fit.ready for fit in fits]))
-    together = np.prod([fit.chance_by(days) for fit in fits], axis=0)
-    met = int(np.argmax(together >= chance))
-    if met == 0 or days[met] >= HORIZON_DAYS - 1:
-        return float(days[met]) if together[met] >= chance else HORIZON_DAYS
-    return float(np.interp(chance, together[met - 1 : met + 1], days[met - 1 : met + 1]))
+def _lot(boards: Sequence[When], now: float) -> When:
+    """When nine tenths of the boards are ready.
+
+    What boards share, meter, room and air, moves them alike; the rest is each one's own. Where all is shared
+    the chance is that of the last board waited for; where nothing is, it is that of a sum of their chances.
+    The lesser of the two is taken.
+    """
+    needed = _waited_for(len(boards))
+    chances = np.array([board.chance for board in boards])
+    alike = np.sort(chances, axis=0)[len(boards) - needed]
+    apart = np.zeros((len(boards) + 1, chances.shape[1]))
+    apart[0] = 1.0
+    for chance in chances:
+        apart[1:] = apart[1:] * (1.0 - chance) + apart[:-1] * chance
+        apart[0] *= 1.0 - chance
+    chance = np.minimum(alike, apart[needed:].sum(axis=0))
+    never_pct = float(np.sort([board.never_pct for board in boards])[needed - 1])
+    return named(chance, never_pct, now, np.concatenate([board.first for board in boards]))
 
 
 def _check(start: date, ready: date) -> dict[str, Any]:
-    text = (
-        "By its log the lumber stacked on {when} should all be ready on {day}: meter core and shell before "
-        "you mill it."
-    )
-    return {"date": ready, "check": Note("READY", text, {"when": start, "day": ready})}
+    return {"date": ready, "check": READY(when=start)}
 
 
-def _not_sure(build: date, results: Mapping[str, Any]) -> Warning:
-    return Warning(
-        "NOT_SURE_ON_THE_DAY",
-        "On the day of the build ({when}) the lumber will be at about {mc_at_build_pct}; {share} of its "
-        "boards are expected to be ready on that day. Meter them.",
-        {
-            "when": build,
-            "mc_at_build_pct": results["mc_at_build_pct"],
-            "share": about_pct(results["ready_at_build_pct"]),
-        },
+READY = note(
+    "READY",
+    "By its log the lumber stacked on {when} should be ready: meter the middle and the surface before you "
+    "plane.",
+    when=None,
+)
+GO = note("READY_NOW", "Ready: {boards} are within {within_points} of {target_mc_pct}, core and shell too.",
+          boards=None, within_points=POINTS, target_mc_pct=MOISTURE)  # fmt: skip
+METER_FIRST = note("METER_FIRST", "a reading in the middle and at the surface of each board")
+WAIT = note(
+    "WAIT", "{boards}: even chance on {even}, 8 in 10 on {likely}.", boards=None, even=None, likely=None
+)
+WAIT_UNSURE = note(
+    "WAIT", "{boards}: even chance on {even}; this air does not get to 8 in 10.", boards=None, even=None
+)
+STILL = note("STILL_TO_WAIT", "{boards} still {verb} to wait.", boards=None, verb=None)
+KEEPS = note("KEEPS", "They keep until {day}.", day=None)
+NEVER = note(
+    "NEVER_READY",
+    "Waiting does not help: this air does not bring them to {target_mc_pct}.",
+    target_mc_pct=MOISTURE,
+)
+HOLD = note("HOLD", "Hold the air around them at {rh_pct} RH.", rh_pct=HUMIDITY)
+
+
+def _verdict(
+    lot: When, late: Sequence[str], count: int, goal: Goal, start: date, now: float, air: Air
+) -> Verdict:
+    boards = f"{_waited_for(count)} of {count} boards" if count > 1 else "the board"
+    if lot.even is None:
+        rh_pct = float(rh_for_mc_pct(float(air.at(np.array([now]))[0][0]), goal.target_pct))
+        return Verdict("stop", (NEVER(target_mc_pct=goal.target_pct), HOLD(rh_pct=rh_pct)))
+    few = () if not late else (STILL(boards=", ".join(late[:6]), verb="has" if len(late) == 1 else "have"),)
+    keeps = () if lot.until is None else (KEEPS(day=on_day(start, lot.until)),)
+    if lot.even <= now:
+        go = GO(boards=boards, within_points=goal.tolerance_points, target_mc_pct=goal.target_pct)
+        return Verdict("go", (go, *few, *keeps), (METER_FIRST(),))
+    even = on_day(start, lot.even)
+    first = (
+        WAIT_UNSURE(boards=boards.capitalize(), even=even)
+        if lot.likely is None
+        else WAIT(boards=boards.capitalize(), even=even, likely=on_day(start, lot.likely))
     )
+    return Verdict("wait", (first, *few, *keeps))
 
 
 def _odd(board: str, fit: Fit, sights: Sequence[Observation], readings: Sequence[Reading]) -> list[Warning]:
@@ -314,16 +376,16 @@ def _unlike(fits: Mapping[str, Fit], by_board: Mapping[str, Sequence[Observation
     read on the same days, where the meter's own error cancels, or in how fast they follow the air."""
     if len(fits) < 3:
         return []
+    of_day: dict[float, list[tuple[str, float]]] = {}
+    for key, rows in by_board.items():
+        for row in rows:
+            if row.mc_pct is not None:
+                of_day.setdefault(row.day, []).append((key, row.mc_pct))
     notes = []
     for board, sights in by_board.items():
         off = []
         for sight in sights:
-            others = [
-                other.mc_pct
-                for key, rows in by_board.items()
-                for other in rows
-                if key != board and other.day == sight.day and other.mc_pct is not None
-            ]
+            others = [mc for key, mc in of_day.get(sight.day, ()) if key != board]
             if sight.mc_pct is not None and len(others) >= 2:
                 off.append(sight.mc_pct - float(np.median(others)))
         middle = float(np.median(off)) if off else 0.0

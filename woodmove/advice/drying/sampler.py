@@ -10,27 +10,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
-from woodmove.advice.doubt.response import interpolate, nodes
 from woodmove.advice.drying.air import HORIZON_DAYS, Air
-from woodmove.advice.drying.readiness import CORE_SHELL_POINTS, Goal, ready_days
-from woodmove.advice.drying.stock import Stock, boards_of, profile_of
+from woodmove.advice.drying.courses import Courses
+from woodmove.advice.drying.goal import Goal, When, measures, when
+from woodmove.advice.drying.stock import Stock
 from woodmove.contract.ranges import Distribution, Range
-from woodmove.contract.refusal import Refusal
 from woodmove.physics.arrays import Array
-from woodmove.physics.drying.boards import STILL_AIR_M_S
-from woodmove.physics.drying.solver import simulate
 
-# Values of the unknowns at which boards are simulated, in standard deviations of their prior.
-_D = np.linspace(-3.6, 3.6, 9)
-_S = np.array([-2.4, 0.0, 2.4])
-_START = np.array([-2.5, 0.0, 2.5])
-_AIR = np.array([-2.4, 0.0, 2.4])
-# ... and how finely: all of them, and once more the central one, whose difference corrects the others.
-CELLS, CELLS_FINE = (16, 6), (32, 12)
 # How far the start of a board may lie from what is told of its pile [points], and where nothing is told.
 START_TOLD, START_UNTOLD = 1.0, 3.0
 # One reading in twenty is taken to come from a knot, a wet spot or a wrong setting, and is then off by six
@@ -63,37 +52,30 @@ class Fit:
     """What the readings of a board say of it. Arrays are draws with weights, shape (draws,).
 
     :param weight: together 1
-    :param ready: days from the start until it is ready; the horizon where it never is
+    :param when: the days on which it is ready
     :param factor: of its diffusivity, against its species
     :param days: the start, those of the log on which something was read, and those that were asked for
     :param mc: mean MC on these days [%], shape (days, draws)
-    :param on_target: True where the board is within the goal on that day, shape (days, draws)
     :param expected: what each reading was expected to show, from the fit
     :param odd: chance that each reading is an odd one
     """
 
     weight: Array
-    ready: Array
+    when: When
     factor: Array
     days: Array
     mc: Array
-    on_target: NDArray[np.bool_]
     expected: tuple[float, ...] = ()
     odd: tuple[float, ...] = ()
+
+    @property
+    def ready(self) -> Array:
+        """Days from the start until it is ready; the horizon where it never is."""
+        return self.when.first
 
     def mc_on(self, day: float) -> Array:
         """Mean MC on one of the days [%]."""
         return self.mc[int(np.searchsorted(self.days, day))]
-
-    def chance_on(self, day: float) -> float:
-        """Chance that it is within the goal on one of the days."""
-        return float(self.weight @ self.on_target[int(np.searchsorted(self.days, day))])
-
-    def chance_by(self, days: Array) -> Array:
-        """Chance that it is ready by each of some days, shape of `days`."""
-        order = np.argsort(self.ready)
-        below = np.cumsum(self.weight[order]) - 0.5 * self.weight[order]
-        return np.interp(days, self.ready[order], below, left=0.0)
 
     def range(self, values: Array) -> Range:
         """Median and the central 90 %."""
@@ -143,65 +125,23 @@ class ForecastSampler:
         sorption: Distribution = doubt.SORPTION,
         model: str = "synthesis",
     ) -> None:
-        gravity = stock.wood.gravity_12
-        if gravity is None:
-            raise Refusal(
-                "NO_DENSITY",
-                f"No table gives the density of {stock.wood.species.name}.",
-                "How fast wood takes and gives moisture depends on its density.",
-                "Choose a species that woodmove species show gives a specific gravity for.",
-                fields=("species",),
-            )
         self.days = np.array(sorted({0.0, *days, last, *also}))
-        self.goal, self.sorption, self.since = goal, sorption, since
-        self.bias = bias
+        self.stock, self.goal, self.since, self.bias = stock, goal, since, bias
+        self.sorption, self.room_sd = sorption, air.sd_points
         # What is told of the start was metered with the same meter: if it reads high, they start lower.
         self.start_sd = (start_sd**2 + bias.sd**2) ** 0.5
         self.shared = bias.sd / self.start_sd
+        # What the equation misses in this wood, and what the room misses: nothing tells one from the other.
+        self.air_sd = float(np.hypot(sorption.sd, air.sd_points))
         # Those that are only asked about change nothing in what is simulated.
         times = _times(last, np.array(sorted({0.0, *days, last})))
-        temp, ends = air.ends_at(times, stock.mean_pct)
-
-        def table(points: Sequence[Array], cells: tuple[int, int]) -> Array:
-            """Logarithm of the day of readiness, and mean, core and shell on the days, of boards."""
-            to_d, to_s, to_start, to_air = points
-            history = simulate(
-                boards_of(
-                    stock,
-                    gravity,
-                    STILL_AIR_M_S * np.exp(doubt.EMISSION.sd * to_s),
-                    np.exp(doubt.DIFFUSIVITY.sd * to_d),
-                    model,
-                ),
-                np.clip(profile_of(stock)[None, :] + (self.start_sd * to_start)[:, None], 0.5, 29.9),
-                times,
-                temp,
-                np.clip(ends[None, :] + sorption.sd * to_air[:, None], 0.1, None),
-                cells=cells[0],
-                cells_across=cells[1],
-            )
-            ready = ready_days(history, goal.in_wood(sorption.sd * to_air), goal, stock, times, since)
-
-            def on_days(values: Array) -> Array:
-                return np.array([np.interp(self.days, times, row) for row in values])
-
-            # Days are interpolated as logarithms: a doubled diffusivity halves them.
-            return np.column_stack(
-                [
-                    np.log(np.maximum(ready, 0.5)),
-                    on_days(history.mean_pct),
-                    on_days(history.core_pct),
-                    on_days(history.shell_pct),
-                ]
-            )
-
-        centre = [np.zeros(1)] * 4
-        correction = table(centre, CELLS_FINE) - table(centre, CELLS)
-        self.table = table(nodes((_D, _S, _START, _AIR)), CELLS) + correction
+        self.courses = Courses(stock, air, times, start_sd=self.start_sd, air_sd=self.air_sd, model=model)
+        self.later = np.flatnonzero(np.append(times[1:], np.inf) > since)
         self.prior = np.column_stack(
             [draws.deviation(each)[1:] / each.sd for each in (doubt.DIFFUSIVITY, doubt.EMISSION, sorption)]
             + [draws.deviation(replace(bias, name="start of a board"))[1:] / bias.sd]
             + [draws.deviation(bias)[1:] / bias.sd]
+            + [draws.deviation(doubt.OTHER_ROOM)[1:] / doubt.OTHER_ROOM.sd]
         )
 
     def fit(self, sights: Sequence[Observation]) -> Fit:
@@ -226,34 +166,59 @@ class ForecastSampler:
             log_weight = self._likelihood(z, sights)[0] + beyond
         weight = _normalised(log_weight)
         _, predicted, odd = self._likelihood(z, sights)
-        results = self.results(z)
-        mean, core, shell = np.split(results[:, 1:], 3, axis=1)
-        target = self.goal.in_wood(self.sorption.sd * z[:, 2])
-        on_target = (np.abs(mean - target[:, None]) <= self.goal.tolerance_points) & (
-            np.abs(core - shell) <= CORE_SHELL_POINTS
-        )
         return Fit(
             weight,
-            np.clip(np.exp(results[:, 0]), self.since, HORIZON_DAYS),
+            when(self.unready(z), weight, self.times, self.since),
             np.exp(doubt.DIFFUSIVITY.sd * z[:, 0]),
             self.days,
-            mean.T,
-            on_target.T,
+            self.mean_on(self.days, z).T,
             tuple(float(weight @ column) for column in predicted.T),
             tuple(float(weight @ column) for column in odd.T),
         )
 
+    @property
+    def times(self) -> Array:
+        """Days on which it is asked whether they are ready."""
+        return self.courses.times[self.later]
+
+    def unready(self, z: Array) -> Array:
+        """The worst measure of boards over its limit, shape (boards, times); see :meth:`start_of`."""
+        courses, points = self.courses, self._points(z)
+        tables = (courses.mean, courses.core, courses.shell, courses.tilt)
+        mean, core, shell, tilt = (courses.at(table[:, self.later], points) for table in tables)
+        return measures(self.stock, self.goal, self._target(z), mean, core, shell, tilt).unready
+
+    def mean_on(self, days: Array, z: Array) -> Array:
+        """Mean MC of boards on days [%], shape (boards, days); see :meth:`start_of`."""
+        return self.courses.at(self._on(self.courses.mean, days), self._points(z))
+
+    def _target(self, z: Array) -> Array:
+        """MC to reach [%]: what the air is off, the goal is off too where it is of the same air. Where it is
+        of another room, only the wood's own part, in its share of the variance, and what that room is off."""
+        off = self.air_sd * z[:, 2]
+        if self.goal.same_room:
+            return self.goal.in_wood(off, 0.0 * off, 0.0 * off)
+        share = (self.sorption.sd / self.air_sd) ** 2
+        own = (self.sorption.sd**2 * (1.0 - share) + self.goal.sd_points**2) ** 0.5
+        return self.goal.in_wood(share * off, 0.0 * off, own * z[:, 5])
+
+    def _points(self, z: Array) -> list[Array]:
+        return [z[:, 0], z[:, 1], self.start_of(z), z[:, 2]]
+
+    def _on(self, table: Array, days: Array) -> Array:
+        """A table of the courses on days."""
+        times = self.courses.times
+        after = np.clip(np.searchsorted(times, days), 1, len(times) - 1)
+        part = (days - times[after - 1]) / (times[after] - times[after - 1])
+        return table[:, after - 1] * (1.0 - part) + table[:, after] * part
+
     def start_of(self, z: Array) -> Array:
-        """Start of the boards, in its standard deviations: their own part, and the meter's."""
-        return (1.0 - self.shared**2) ** 0.5 * z[:, 3] - self.shared * z[:, 4]
+        """Start of the boards, in its standard deviations: their own part, and the meter's.
 
-    def results(self, z: Array) -> Array:
-        """Logarithm of the day of readiness, then mean, core and shell on each of `days`, of boards by their
-        unknowns in standard deviations of the prior: diffusivity, emission, air, start, meter.
-
-        :param z: shape (boards, 5)
+        :param z: unknowns of boards in standard deviations of the prior: diffusivity, emission, air, start,
+            meter, the room of the top; shape (boards, 6)
         """
-        return interpolate((_D, _S, _START, _AIR), self.table, [z[:, 0], z[:, 1], self.start_of(z), z[:, 2]])
+        return (1.0 - self.shared**2) ** 0.5 * z[:, 3] - self.shared * z[:, 4]
 
     def _likelihood(self, z: Array, sights: Sequence[Observation]) -> tuple[Array, Array, Array]:
         """Logarithm of the likelihood of the readings, shape (draws,); what each was expected to show and its
@@ -261,12 +226,17 @@ class ForecastSampler:
         total = np.zeros(len(z))
         if not sights:
             return total, np.zeros((len(z), 0)), np.zeros((len(z), 0))
-        results = self.results(z)
-        mean, core, shell = np.split(results[:, 1:], 3, axis=1)
+        days = np.array([sight.day for sight in sights])
+        courses, points = self.courses, self._points(z)
+        mean = self.mean_on(days, z)
+        core = shell = mean
+        if any(sight.depth is not None for sight in sights):
+            core, shell = (
+                courses.at(self._on(table, days), points) for table in (courses.core, courses.shell)
+            )
         predicted, odd = [], []
         weights = []
-        for sight in sights:
-            at = int(np.searchsorted(self.days, sight.day))
+        for at, sight in enumerate(sights):
             if sight.mc_pct is None:
                 weights.append((sight, mean[:, at]))
                 predicted.append(mean[:, at])

@@ -182,7 +182,8 @@ def with_year(season: Season, mc_pct: Array, draws: Draws) -> Array:
         return mc_pct
     mean = float(np.mean(season.monthly_pct))
     swing = (mc_pct - mean) * draws.factor(doubt.YEAR)
-    return np.maximum(mean + swing + draws.deviation(doubt.SORPTION), 0.0)
+    off = draws.deviation(doubt.SORPTION) + draws.deviation(doubt.ROOM, season.sd_points / doubt.ROOM.sd)
+    return np.maximum(mean + swing + off, 0.0)
 
 
 def growth(top: Top, season: Season, now_pct: Array, draws: Draws) -> Callable[[Array], Array]:

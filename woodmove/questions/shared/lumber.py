@@ -1,13 +1,15 @@
 """Lumber that settles: what it is, the air that it stands in, and when it is ready."""
 
 import re
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from woodmove.advice.drying import readiness as advice
 from woodmove.advice.drying.air import Air
+from woodmove.advice.drying.goal import TOLERANCE_POINTS, Goal
 from woodmove.advice.drying.stock import Stock
 from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.refusal import Refusal
+from woodmove.domain.room import NAMED, Room
+from woodmove.domain.season import Season
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
     BOARD,
@@ -22,12 +24,13 @@ from woodmove.extend.groups import (
     STOCK_MC,
     TODAY,
     TOP_THICKNESS,
+    TOP_WIDTH,
     place_of,
     room_of,
     room_year_of,
     wood_of,
 )
-from woodmove.extend.params import DATE, LENGTH, PERCENT, TEMPERATURE
+from woodmove.extend.params import DATE, LENGTH, PERCENT, TEMPERATURE, TEXT
 
 
 def _stack(text: str) -> str:
@@ -82,14 +85,17 @@ LUMBER = (
     STOCK_TEMP,
     Param("stock_rh_pct", "--rh", PERCENT, "Relative humidity of the air, if it stays the same", "40",
           "stock.rh", low=1, high=99),
+    Param("stock_room", "--dries-in", TEXT, "Kind of room that it dries in, if not that of the top", "garage",
+          "stock.room", choices=NAMED),
     PLACE,
     *ROOM,
     FROM_DATE,
     Param("target_mc_pct", "--target-mc", PERCENT,
           "Moisture content to reach; else the room's yearly mean, else where the air takes it", "8",
           "stock.target_mc", low=1, high=30),
-    Param("tolerance_points", "--tolerance", PERCENT, "How near the mean must come to it, in points", "1",
-          "stock.tolerance", low=0.1, high=10, default=advice.TOLERANCE_POINTS),
+    Param("tolerance_points", "--tolerance", PERCENT, "How near the mean must come to it, in points", "2",
+          "stock.tolerance", low=0.1, high=10, default=TOLERANCE_POINTS),
+    TOP_WIDTH.replace(required=False, help="Width of the top, for what it costs to glue too early"),
     BUILD_DATE,
     TODAY,
     DIFFUSIVITY,
@@ -148,16 +154,33 @@ def stock_of(request: Request, catalogue: Catalogue) -> Stock:
     )
 
 
-def air_of(request: Request, catalogue: Catalogue) -> tuple[Air, float | None]:
-    """The air that it stands in, and the yearly mean EMC of the service room where a place is given."""
-    place = season = None
+@dataclass(frozen=True)
+class Surroundings:
+    """The air that lumber stands in, and the year of the room where the top will live.
+
+    :param air: from its first day on
+    :param season: of the room of the top, None where no place is given
+    :param home: the air of that room, None where the lumber dries in it
+    """
+
+    air: Air
+    season: Season | None = None
+    home: Air | None = None
+
+
+def surroundings_of(request: Request, catalogue: Catalogue) -> Surroundings:
+    """The air that it stands in, as told, or of its room at the place; the year where the top will live."""
+    place = season = home = None
     if request["place"] is not None:
         place, season = place_of(request, catalogue), room_year_of(request, catalogue)
-    mean = None if season is None else season.mean_pct
-    start = request["from_date"]
+    start, dries_in = request["from_date"], request["stock_room"]
     air = steady_air(request, "stock_temp_c", "stock_rh_pct")
-    if air is None and place is not None and start is not None:
-        air = Air.of_place(place, room_of(request), start)
+    if place is not None and start is not None:
+        top_air = Air.of_place(place, room_of(request), start)
+        if air is not None or dries_in is not None:
+            home = top_air
+        if air is None:
+            air = top_air if dries_in is None else Air.of_place(place, Room(dries_in), start)
     if air is None:
         raise Refusal(
             "NO_AIR",
@@ -167,7 +190,7 @@ def air_of(request: Request, catalogue: Catalogue) -> tuple[Air, float | None]:
             fields=("from_date",) if place is not None else ("stock_temp_c", "stock_rh_pct", "place"),
             exit_code=2,
         )
-    return (air if season is None else replace(air, notes=season.warnings)), mean
+    return Surroundings(air if season is None else replace(air, notes=season.warnings), season, home)
 
 
 def steady_air(request: Request, temp_name: str, rh_name: str) -> Air | None:
@@ -188,13 +211,16 @@ def steady_air(request: Request, temp_name: str, rh_name: str) -> Air | None:
     return None if temp is None or rh is None else Air.steady(temp, rh)
 
 
-def goal_of(request: Request, air: Air, mean_emc: float | None, start_pct: float) -> advice.Goal:
-    """What ready means: the target as told, else the service room's yearly mean, else where the air takes
-    lumber of this moisture."""
-    tolerance = request["tolerance_points"]
+def goal_of(request: Request, around: Surroundings, start_pct: float) -> Goal:
+    """What ready means: the target as told, else the yearly mean of the room of the top, else where the air
+    takes lumber of this moisture."""
+    tolerance, season = request["tolerance_points"], around.season
     if request["target_mc_pct"] is not None:
-        return advice.Goal(request["target_mc_pct"], "as told", tolerance, told=True)
-    if mean_emc is not None:
-        return advice.Goal(mean_emc, "the yearly mean EMC of the room", tolerance)
-    ends = float(air.ends_at(air.days, start_pct)[1][0])
-    return advice.Goal(ends, "where this air takes lumber of this moisture", tolerance)
+        return Goal(request["target_mc_pct"], "as told", tolerance, told=True)
+    if season is not None:
+        words = "the yearly mean EMC of the room of the top"
+        return Goal(
+            season.mean_pct, words, tolerance, sd_points=season.sd_points, same_room=around.home is None
+        )
+    ends = float(around.air.ends_at(around.air.days, start_pct)[1][0])
+    return Goal(ends, "where this air takes lumber of this moisture", tolerance)
