@@ -27,7 +27,7 @@ def woodmove_species():
 """
 
 
-def command(name: str, body: str = 'return Answer(NAME, {}, {"done": True})') -> str:
+def command(name: str, body: str = 'return UntypedAnswer(NAME, {}, {"done": True})') -> str:
     return f"""
 NAME = {name!r}
 
@@ -42,7 +42,7 @@ def woodmove_commands():
 """
 
 
-def section(key: str, body: str = 'return Answer("extra", {}, {"done": True})') -> str:
+def section(key: str, body: str = 'return UntypedAnswer("extra", {}, {"done": True})') -> str:
     """A plan section with one value of its own in a job file."""
     return f"""
 def run_section(request, catalogue):
@@ -53,7 +53,7 @@ LEVEL = Param("level", "--level", WHOLE, "Level of it", "1", "{key}.level")
 @hookimpl
 def woodmove_plan_sections():
     spec = CommandSpec("{key}", "Says that it is there.", ("woodmove {key}",), (LEVEL,), run_section)
-    return [PlanSection("{key}", "Something more", spec)]
+    return [Section("{key}", "Something more", spec, Stage.YEAR)]
 """
 
 

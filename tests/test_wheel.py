@@ -65,10 +65,10 @@ def test_what_runs_comes_from_the_wheel(installation, tmp_path):
     ("command", "says"),
     [
         ("--version", "woodmove "),
-        ("plan --demo", "Dated checks"),
+        ("plan --demo", "Measure next"),
         ("climate list", "burlington"),
-        ("species list", "northern-red-oak"),
-        ("plugins check", "plugins loaded"),
+        ("species list --details", "northern-red-oak"),
+        ("plugins check", "Plugins loaded"),
     ],
 )
 def test_commands_run(installation, tmp_path, command, says):

@@ -4,6 +4,7 @@ Relations are called directly. Where draws would blur a property that is exact, 
 values, which take no part in the drawing.
 """
 
+from dataclasses import fields
 from typing import Any
 
 import numpy as np
@@ -15,10 +16,10 @@ from woodmove_fasteners.slots import SLOTS
 
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top.width import width
+from woodmove.contract.answer import Answer
 from woodmove.contract.params import Request
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
-from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.air import MonthlyAir
 from woodmove.domain.room import Room
 from woodmove.domain.season import Season
@@ -116,7 +117,8 @@ def seasons():
 
 
 def widths(top: Top, season: Season) -> dict[str, Any]:
-    return dict(width(top, season, Draws(FEW), {}).results)
+    found = width(top, season, Draws(FEW)).results
+    return {field.name: getattr(found, field.name) for field in fields(found)}
 
 
 @with_draws
@@ -188,7 +190,11 @@ DEFAULTS = {
 UNBUILDABLE = {"NO_WOOD_BESIDE_SLOT", "SLOTS_MEET", "SLOT_OFF_RAIL", "FIXED_OFF_TOP", "NO_WASHER"}
 
 
-def slots(texts: dict[str, str]) -> UntypedAnswer:
+def as_dict(row: Any) -> dict[str, Any]:
+    return {field.name: getattr(row, field.name) for field in fields(row)}
+
+
+def slots(texts: dict[str, str]) -> Answer:
     """The answer of the command for options as typed; what is not given is as in DEFAULTS."""
     names = {param.option: param.name for param in SLOTS.params}
     typed = {names[option]: text for option, text in (DEFAULTS | texts).items() if text}
@@ -202,11 +208,11 @@ def slots(texts: dict[str, str]) -> UntypedAnswer:
         reject()
 
 
-def central(answer: UntypedAnswer) -> list[dict[str, Any]]:
+def central(answer: Answer) -> list[dict[str, Any]]:
     """The fasteners, each Range as its central value."""
     return [
-        {name: value.expected if isinstance(value, Range) else value for name, value in row.items()}
-        for row in answer.results["fasteners"]
+        {name: value.expected if isinstance(value, Range) else value for name, value in as_dict(row).items()}
+        for row in answer.results.fasteners
     ]
 
 
@@ -225,7 +231,7 @@ def test_the_start_lies_inside_the_slot(width_in, thickness_in, moistures, fixed
         "--mc-now": "" if now is None else str(now), "--mc-low": str(low), "--mc-high": str(high),
     }  # fmt: skip
     answer = slots(typed)
-    for row in answer.results["fasteners"]:
+    for row in map(as_dict, answer.results.fasteners):
         play = row["slot_length_mm"].expected - row["slot_width_mm"]
         assert -1e-9 <= row["start_mm"].expected <= play + 1e-9
         assert play == pytest.approx(row["travel_out_mm"].expected + row["travel_in_mm"].expected)
@@ -313,9 +319,9 @@ def test_a_range_out_of_order_or_not_finite_is_no_range(values):
 @with_draws
 @given(tops(), seasons(), st.integers(0, 1000))
 def test_every_range_of_an_answer_holds_its_central_value(top, season, seed):
-    ranges = list(width(top, season, Draws(FEW, seed), {}).ranges())
+    ranges = list(width(top, season, Draws(FEW, seed)).ranges())
     assert ranges
-    again = list(width(top, season, Draws(FEW, seed + 1), {}).ranges())
+    again = list(width(top, season, Draws(FEW, seed + 1)).ranges())
     for one, other in zip(ranges, again, strict=True):
         assert one.low <= one.expected <= one.high
         assert one.expected == other.expected  # the seed moves the bounds only

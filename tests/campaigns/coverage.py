@@ -78,12 +78,12 @@ def cases(family: str, count: int, *, seed: int = 20_270_116, draws: int = 1000)
         values = defaults | _stated(family, random, catalogue)
         request = Request(values, draws, seed + number)
         top, season = groups.top_of(request, catalogue), groups.season_of(request, catalogue)
-        widths = width(top, season, Draws(draws, seed + number), {}).results
+        widths = width(top, season, Draws(draws, seed + number)).results
         # The slot in a year known by its extremes: in a room, slots also work out how thick wood lags,
         # which takes long and moves no Range that is checked here.
         extremes = {"place": None, "mc_low_pct": season.low_pct, "mc_high_pct": season.high_pct}
         request = Request(values | extremes, draws, seed + number)
-        slot = SLOTS.run(request, catalogue).results["fasteners"][0]
+        slot = SLOTS.run(request, catalogue).results.fasteners[0]
         made.append(
             Case(
                 family,
@@ -91,11 +91,11 @@ def cases(family: str, count: int, *, seed: int = 20_270_116, draws: int = 1000)
                 top.wood,
                 season,
                 {
-                    "change low": widths["change_low_mm"],
-                    "change high": widths["change_high_mm"],
-                    "slot travel": slot["slot_length_mm"],
+                    "change low": widths.change_low_mm,
+                    "change high": widths.change_high_mm,
+                    "slot travel": slot.slot_length_mm,
                 },
-                slot["slot_width_mm"],
+                slot.slot_width_mm,
             )
         )
     return made

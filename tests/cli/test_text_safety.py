@@ -158,7 +158,8 @@ def test_the_cells_of_a_table_as_json(cli, escape):
 
 PLUGIN = """
 from woodmove.extend.api import (
-    Answer, Climate, Coefficients, CommandSpec, Known, PlanSection, Screw, Species, Washer, Warning, hookimpl
+    Climate, Coefficients, CommandSpec, Known, Screw, Section, Species, Stage, UntypedAnswer, Warning, Washer,
+    hookimpl,
 )
 WOODMOVE_PLUGIN_API = 1
 BAD = {bad!r}
@@ -177,7 +178,7 @@ def woodmove_fasteners():
     return [Screw("odd-screw", BAD, BAD, 5.0, 3.0, 9.0, False, 5.5, KNOWN),
             Washer("odd-washer", BAD, BAD, 5.5, 20.0, 1.0, KNOWN)]
 
-ODD = CommandSpec("odd", BAD, ("woodmove odd",), (), lambda request, catalogue: Answer(
+ODD = CommandSpec("odd", BAD, ("woodmove odd",), (), lambda request, catalogue: UntypedAnswer(
     "odd", {{}}, {{"text": BAD, "rows": [{{"text": BAD}}]}}, (Warning("ODD", BAD),), sources=(BAD,)))
 
 @hookimpl
@@ -186,7 +187,7 @@ def woodmove_commands():
 
 @hookimpl
 def woodmove_plan_sections():
-    return [PlanSection("odd", BAD, ODD)]
+    return [Section("odd", BAD, ODD, Stage.YEAR)]
 """
 
 

@@ -83,7 +83,7 @@ def test_a_job_without_its_table_skips_it(woodmove, project):
     (project / "without.toml").write_text(text, encoding="utf-8")
     document = json.loads(woodmove("plan", "without.toml", "--json"))
     sections = {section["key"]: section for section in document["results"]["sections"]}
-    assert sections["alcove"]["status"] == "skipped"
+    assert sections["alcove"]["status"] == "blocked"
 
 
 def test_its_own_test_passes(woodmove):

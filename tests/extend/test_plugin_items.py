@@ -121,13 +121,13 @@ WRONG = {
         "command 'greet'", "params[0].kind", "'NUMBER'", "ParamType",
     ),
     "a section without a command": (
-        "woodmove_plan_sections", 'PlanSection("odd", "Odd", "greet")',
+        "woodmove_plan_sections", 'Section("odd", "Odd", "greet", Stage.YEAR)',
         "plan section 'odd'", "command", "'greet'", "CommandSpec",
     ),
-    "a section with a reason for skip": (
+    "a section with a word for its card": (
         "woodmove_plan_sections",
-        f'PlanSection("odd", "Odd", {SPEC.format(params=PARAM, run="print")}, skip="never")',
-        "plan section 'odd'", "skip", "'never'", "function",
+        f'Section("odd", "Odd", {SPEC.format(params=PARAM, run="print")}, Stage.YEAR, card="never")',
+        "plan section 'odd'", "card", "'never'", "function",
     ),
     "no item of this kind": (
         "woodmove_species", "42", "item without a key", "woodmove_species", "returned a int", "",
@@ -144,7 +144,7 @@ GOOD_ITEMS = {
         'Adhesive("goodglue", "Good", "water", 5, 10, 1, 24, 200, 50, 5, 15, 10, 0.1, "full", "", KNOWN)'
     ),
     "woodmove_commands": SPEC.replace("greet", "wave").format(params=PARAM, run="print"),
-    "woodmove_plan_sections": f'PlanSection("good", "Good", {SPEC.format(params=PARAM, run="print")})',
+    "woodmove_plan_sections": f'Section("good", "Good", {SPEC.format(params=PARAM, run="print")}, Stage.YEAR)',
 }
 wrong = pytest.mark.parametrize("item", WRONG)
 
@@ -292,9 +292,9 @@ def test_a_command_that_cannot_be_typed_is_set_aside_alone(cli, own: Path, param
 ANSWERS = {
     "none": "return None",
     "no answer": "return 42",
-    "no notes": "return Answer('greet', {}, {}, warnings=('careful',))",
-    "a source that is no text": "return Answer('greet', {}, {}, sources=(5,))",
-    "columns that are one text": "return Answer('greet', {}, {'rows': [{'a': 1}]}, columns={'rows': 'a'})",
+    "no notes": "return UntypedAnswer('greet', {}, {}, warnings=('careful',))",
+    "a source that is no text": "return UntypedAnswer('greet', {}, {}, sources=(5,))",
+    "columns that are one text": "return UntypedAnswer('greet', {}, {'rows': [{'a': 1}]}, columns={'rows': 'a'})",
     "an exit code that is none": "raise Refusal('NO', 'No.', exit_code=77)",
     "a refusal without words": "raise Refusal('NO', 'No.', instead=None)",
     "an exit": "raise SystemExit(0)",
@@ -315,9 +315,9 @@ def test_a_command_that_does_not_answer_exits_4(cli, own: Path, body: str, form:
 
 
 CHECKS = {
-    "a check without a day": "return Answer('extra', {}, {'checks': [{'check': 'Look.'}]})",
-    "a check of no month": "return Answer('extra', {}, {'checks': [{'check': 'Look.', 'month_number': 13}]})",
-    "a check that is text": "return Answer('extra', {}, {'checks': ['Look.']})",
+    "a check without a day": "return UntypedAnswer('extra', {}, {'checks': [{'check': 'Look.'}]})",
+    "a check of no month": "return UntypedAnswer('extra', {}, {'checks': [{'check': 'Look.', 'month_number': 13}]})",
+    "a check that is text": "return UntypedAnswer('extra', {}, {'checks': ['Look.']})",
 }
 
 
@@ -334,8 +334,10 @@ def test_a_section_that_does_not_answer_leaves_the_plan(cli, own: Path, body: st
     assert (rows["extra"], rows["width"]) == ("failed", "done")
 
 
-def test_a_section_that_fails_to_say_whether_it_is_skipped_leaves_the_plan(cli, own: Path) -> None:
-    source = section("extra").replace('more", spec)', 'more", spec, skip=lambda job: 1 / 0)')
+def test_a_section_that_fails_to_say_its_card_leaves_the_plan(cli, own: Path) -> None:
+    source = section("extra").replace(
+        'more", spec, Stage.YEAR)', 'more", spec, Stage.YEAR, card=lambda found: 1 / 0)'
+    )
     lay(own, "mine", HEAD + source)
     Path("job.toml").write_text(JOB, encoding="utf-8")
     done = cli(f"plan job.toml --json {FEW}")
@@ -344,10 +346,10 @@ def test_a_section_that_fails_to_say_whether_it_is_skipped_leaves_the_plan(cli, 
 
 def test_a_value_that_a_plugin_cannot_read_is_told_as_one(cli, own: Path) -> None:
     """Its reader ends in a KeyError, where ValueError is agreed."""
-    kind = 'Kind("HAND", lambda text: {"left": 1}[text])'
+    kind = 'ParamType("HAND", lambda text: {"left": 1}[text])'
     spec = f'CommandSpec("greet", "Says it.", ("woodmove greet",), (Param("hand", "--hand", {kind}, "Hand", '
-    spec += '"left", "extra.hand"),), lambda r, c: Answer("greet", {}, {"done": True}))'
-    sections = returning("woodmove_plan_sections", f'PlanSection("extra", "More", {spec})')
+    spec += '"left", "extra.hand"),), lambda r, c: UntypedAnswer("greet", {}, {"done": True}))'
+    sections = returning("woodmove_plan_sections", f'Section("extra", "More", {spec}, Stage.YEAR)')
     lay(own, "mine", HEAD + returning("woodmove_commands", spec) + sections)
     Path("job.toml").write_text(JOB + '[extra]\nhand = "right"\n', encoding="utf-8")
     assert cli.results("greet --hand left") == {"done": True}
@@ -372,8 +374,8 @@ NOISY = (
     + "shout('on import')\n"
     + HEAD
     + species("ironwood").replace("    return [", "    shout('in a hook')\n    return [")
-    + command("greet", 'shout("when run"); return Answer(NAME, {}, {"done": True})')
-    + section("extra", 'shout("in a plan"); return Answer("extra", {}, {"done": True})')
+    + command("greet", 'shout("when run"); return UntypedAnswer(NAME, {}, {"done": True})')
+    + section("extra", 'shout("in a plan"); return UntypedAnswer("extra", {}, {"done": True})')
 )
 
 
@@ -430,4 +432,4 @@ def test_the_user_may_interrupt_a_plugin(own: Path, where: str) -> None:
 def test_an_answer_is_checked_as_an_item_is() -> None:
     answer = UntypedAnswer("a", {}, {"a": 1.5}, warnings=(Warning("A", "a"),), sources=("fpl-gtr-282",))
     assert list(wrong_types(answer, UntypedAnswer)) == []
-    assert list(wrong_types(Param("a", "--a", None, "", ""), Param)) == ["kind is None (expected: Kind)"]  # type: ignore[arg-type]
+    assert list(wrong_types(Param("a", "--a", None, "", ""), Param)) == ["kind is None (expected: ParamType)"]  # type: ignore[arg-type]

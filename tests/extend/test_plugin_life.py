@@ -245,7 +245,7 @@ def test_files_are_loaded_by_a_whole_process_and_broken_ones_do_no_harm(own: Pat
 
     version = woodmove("--version")
     assert (version.returncode, version.stderr) == (0, "")
-    listed = woodmove("plugins list")
+    listed = woodmove("plugins list --details")
     assert listed.returncode == 0
     for kind in (*BROKEN, "newcomer"):
         assert named(listed.stderr, kind) == 1, kind

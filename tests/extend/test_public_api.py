@@ -62,7 +62,7 @@ def _of(name: str, item: Any) -> Iterator[tuple[str, str]]:
             if not member.startswith("_") and _is_offered(value, item):
                 yield from _of(f"{name}.{member}", value)
     elif isinstance(item, type) and issubclass(item, Enum):
-        yield name, f" = {', '.join(sorted(member.value for member in item))}"
+        yield name, f" = {', '.join(sorted(str(member.value) for member in item))}"
     elif isinstance(item, type):
         yield name, _signature(item)
         for member, value in sorted(vars(item).items()):

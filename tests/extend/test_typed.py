@@ -2,14 +2,15 @@
 
 from typing import Any
 
-from woodmove.contract.answer import Answer, Verdict
+from woodmove.contract.answer import Verdict
 from woodmove.contract.notes import Note
 from woodmove.contract.quantity import DAYS, Quantity
+from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.typed import wrong_types
 
 
 def answered(verdict: Verdict) -> list[str]:
-    return list(wrong_types(Answer("a", {}, {}, verdict=verdict), Answer))
+    return list(wrong_types(UntypedAnswer("a", {}, {}, verdict=verdict), UntypedAnswer))
 
 
 def test_a_verdict_is_checked():

@@ -132,12 +132,10 @@ def test_wet_wood_does_not_fail_the_plan(plan):
     assert sections["flatten"]["status"] == "done"
 
 
-def test_strips_that_nobody_asked_for_are_not_counted(plan):
+def test_strips_need_no_table_of_their_own(plan):
     text = re.sub(r"\[strips\].*?(?=\[glue\])", "", demo_text(), flags=re.DOTALL)
     sections, _ = plan(text)
-    assert sections["strips"]["status"] == "blocked"
-    assert sections["strips"]["reason"] == "Say strips.thickness."
-    assert sections["glue-up"]["status"] == "blocked"
+    assert sections["strips"]["status"] == sections["glue-up"]["status"] == "done"
 
 
 def test_strips_of_which_nothing_is_left_fail_alone(cli):
@@ -174,7 +172,7 @@ def test_hints_are_in_the_words_of_a_job_file(cli, was, now, hint):
 def test_metered_strips_that_the_plan_does_not_reckon_with_are_told(plan):
     listed = '[strips]\nlist = ["name=a mc=9.2", "name=b mc=9.6", "name=c mc=9.4"]\n'
     told = warnings_of(plan(demo_text().replace("[strips]\n", listed))[1])["STRIPS_AT_ODDS"]
-    assert "9.4 %" in told
+    assert "9.5 %" in told  # to half a percent
     assert "wood.mc_now" in told
     near = listed.replace("9.", "6.")
     assert "STRIPS_AT_ODDS" not in warnings_of(plan(demo_text().replace("[strips]\n", near))[1])

@@ -4,6 +4,8 @@ import re
 import tomllib
 from pathlib import Path
 
+import pytest
+
 FEW = "--draws 128"  # enough where no more than the central values, or the order of a Range, is asked for
 
 
@@ -23,8 +25,8 @@ def test_new_writes_a_job_that_check_and_plan_accept(cli):
 
 
 def template(cli) -> list[tuple[str, str, str]]:
-    """Table, key and value of each line that new writes, those in comments too."""
-    assert cli("new job.toml --defaults").code == 0
+    """Table, key and value of each line that new --all writes, those in comments too."""
+    assert cli("new job.toml --defaults --all").code == 0
     found, table = [], ""
     for line in Path("job.toml").read_text(encoding="utf-8").splitlines():
         if header := re.fullmatch(r"(?:# )?\[(\w+)\]", line):
@@ -65,19 +67,34 @@ def test_new_never_writes_over_a_file(cli):
 
 
 def test_new_asks_and_asks_again(cli):
-    answers = ('My "best" table', "mm", "teek", "teak", "round", "quarter", "-3", "9", "", "1in",
-               "atlantis", "burlington", "cellar", "open", "60F")  # fmt: skip
-    done = cli("new job.toml", stdin="\n".join(answers) + "\n")
+    answers = ('My "best" table', "mm", "", "-3", "1200mm", "1in", "atlantis", "burlington", "cellar",
+               "garage", "alderr", "red-alder", "2x10", "", "9", "12/5/2026", "2026-12-05")  # fmt: skip
+    done = cli("new job.toml", stdin="\n".join(answers) + "\n" * 5)
     assert done.code == 0
-    for asked_again in ("no species 'teek'", "'round' is neither", "cannot be -3", "no place 'atlantis'",
-                        "cannot be cellar"):  # fmt: skip
+    for asked_again in ("cannot be -3", "no place 'atlantis'", "cannot be cellar", "no species 'alderr'",
+                        "12/5/2026"):  # fmt: skip
         assert asked_again in done.err
     job = tomllib.loads(Path("job.toml").read_text(encoding="utf-8"))
     assert job["job"] == {"name": 'My "best" table', "units": "mm"}
-    assert job["wood"] == {"species": "teak", "rings": "quarter", "mc_now": "9"}
-    assert job["top"] == {"width": "760mm", "thickness": "1in"}  # Enter takes what is offered
-    assert job["room"] == {"place": "burlington", "indoor": "open", "heat_to": "60F"}
+    assert job["top"] == {
+        "width": "760mm",
+        "length": "1200mm",
+        "thickness": "1in",
+    }  # Enter takes what is offered
+    assert job["room"] == {"place": "burlington", "kind": "garage"}
+    assert job["wood"] == {"species": "red-alder", "strips_from": "2x10", "pith_depth": "50mm"}
+    assert job["stock"] == {"mc_now": "9", "from": "2026-12-05"}
     assert cli("check job.toml").code == 0
+
+
+@pytest.mark.parametrize("units", ["in", "mm"])
+def test_enter_alone_gives_a_plan_with_no_part_failed(cli, units):
+    assert cli(f"new job.toml --units {units}", stdin="\n" * 30).code == 0
+    assert len(Path("job.toml").read_text(encoding="utf-8").splitlines()) < 60
+    sections = cli.results(f"plan job.toml {FEW}")["sections"]
+    statuses = [part["status"] for part in sections]
+    assert "failed" not in statuses
+    assert statuses.count("done") > 5
 
 
 def test_new_that_is_broken_off_writes_nothing(cli):

@@ -10,7 +10,8 @@ import pytest
 import woodmove_finishes
 from woodmove_finishes import fit, listing
 
-from woodmove.extend.api import SOURCES, Catalogue, Finish, Known, Refusal, Status, diffusion, slug
+from woodmove.extend.api import SOURCES, Catalogue, Finish, Known, Refusal, Status, slug
+from woodmove.extend.science import drying
 from woodmove.extend.testkit import check_plugin
 
 ALL: dict[str, Finish] = {finish.key: finish for finish in woodmove_finishes.woodmove_finishes()}
@@ -152,9 +153,9 @@ def test_the_simulated_test_does_not_depend_on_the_grid(monkeypatch):
     """Twice the cells: a tenth of a point."""
     resistances = np.geomspace(1e6, 1e10, 9)
     coarse = fit.mee_pct(resistances)
-    simulate = diffusion.simulate
+    simulate = drying.simulate
     monkeypatch.setattr(
-        fit.diffusion, "simulate", lambda *a, **k: simulate(*a, **k, cells=64, cells_across=32, steps=2)
+        fit.drying, "simulate", lambda *a, **k: simulate(*a, **k, cells=64, cells_across=32, steps=2)
     )
     assert fit.mee_pct(resistances) == pytest.approx(coarse, abs=0.1)
 
@@ -190,7 +191,7 @@ def test_listing(cli):
 
 
 def test_page_and_csv(cli):
-    page = cli("finishes")
+    page = cli("finishes", "--details")
     assert page.code == 0
     assert max(map(len, page.out.splitlines())) <= 88
     assert all(key in page.out for key in ALL)

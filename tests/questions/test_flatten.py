@@ -323,4 +323,4 @@ def test_a_build_before_the_final_flattening_is_told(cli):
     later = cli.json(f"{line} --build-date 2028-02-08")
     assert "FLAT_TOO_LATE" not in {note["code"] for note in later["warnings"]}
     # The page tells what the document does.
-    assert check["date"] in cli(line).out.split("Dated checks")[1]
+    assert check["date"] in cli(f"{line} --details").out.split("Dated checks")[1]

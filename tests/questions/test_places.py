@@ -74,7 +74,7 @@ def codes(document: dict, kind: str = "warnings") -> list[str]:
 
 def test_show(cli):
     found = cli.json(["climate", "show", GREENSBORO, "--indoor", "open"])
-    emc = [row["emc_pct"] for row in found["results"]["outdoor"]]
+    emc = [row["outdoor_emc_pct"] for row in found["results"]["months"]]
     assert emc == pytest.approx(
         [13.01, 12.12, 12.06, 11.44, 12.86, 14.83, 13.64, 14.14, 14.97, 15.50, 12.04, 12.32], abs=0.006
     )
@@ -127,7 +127,7 @@ def test_what_is_no_place(cli):
 def test_a_logged_year_is_a_place(cli):
     save("year.csv", year("2025-03-01", 365))
     found = cli.json("climate show year.csv --indoor open")
-    assert len(found["results"]["indoor"]) == 12
+    assert len(found["results"]["months"]) == 12
     assert place_of_file("year.csv") is place_of_file("year.csv")  # read once
     assert place_of_file("burlington") is None
 
@@ -187,7 +187,7 @@ def test_add_twelve_numbers(cli):
     assert place.rh_pct[0] == 30
     assert place.temp_c[0] == pytest.approx((64 - 32) / 1.8, abs=1e-4)
     shown = cli.results("climate show my-shop --indoor open")
-    assert shown["indoor"][7]["rh_pct"] == pytest.approx(55)
+    assert shown["months"][7]["indoor_rh_pct"] == pytest.approx(55)
     rows = {row["key"]: row["provider"] for row in cli.results("climate list")["places"]}
     assert rows["my-shop"] == "your own places"
     assert (
@@ -201,7 +201,9 @@ def test_a_place_is_never_replaced_unasked(cli):
     assert again.code == 1
     assert "--replace" in again.err
     assert cli(f"climate add shop {TWELVE.replace('64F', '60F')} --replace").code == 0
-    assert cli.results("climate show shop")["indoor"][0]["temp_c"] == pytest.approx((60 - 32) / 1.8, abs=1e-4)
+    assert cli.results("climate show shop")["months"][0]["indoor_c"] == pytest.approx(
+        (60 - 32) / 1.8, abs=1e-4
+    )
     assert [path.name for path in places_folder().iterdir()] == ["shop.toml"]
 
 
@@ -354,8 +356,8 @@ def test_the_air_of_a_logged_room_is_used_as_it_is(cli, room, heating):
     its temperature, but gain 0.27 kPa of vapour below 0 °C; one told to be at 25 °C would dry to 27 %."""
     expected = emc_of(a_room())
     found = cli.json(f"climate show {room} {heating}")
-    assert [row["emc_pct"] for row in found["results"]["indoor"]] == pytest.approx(expected, abs=0.02)
-    assert found["results"]["outdoor"] == []
+    assert [row["indoor_emc_pct"] for row in found["results"]["months"]] == pytest.approx(expected, abs=0.02)
+    assert all(row["outdoor_c"] is None for row in found["results"]["months"])
     assert "ROOM_AS_IT_IS" in codes(found, "assumptions")
     # Nothing is said to have been done to it.
     assert {"indoor", "heat_to_c", "moisture_gain"}.isdisjoint(found["inputs"])
@@ -371,8 +373,8 @@ def test_the_air_of_a_logged_room_is_used_as_it_is(cli, room, heating):
 
 def test_a_machine_that_is_asked_for_works_in_a_logged_room_too(cli, room):
     found = cli.results(f"climate show {room} --humidify-to 42")
-    assert min(row["rh_pct"] for row in found["indoor"]) == 42
-    assert max(row["rh_pct"] for row in found["indoor"]) == pytest.approx(55, abs=0.5)
+    assert min(row["indoor_rh_pct"] for row in found["months"]) == 42
+    assert max(row["indoor_rh_pct"] for row in found["months"]) == pytest.approx(55, abs=0.5)
 
 
 def test_a_plan_in_a_logged_room(cli):
@@ -382,7 +384,7 @@ def test_a_plan_in_a_logged_room(cli):
     Path("job.toml").write_text(text)
     found = cli.json("plan job.toml --draws 128")
     (air,) = (s["answer"]["results"] for s in found["results"]["sections"] if s["key"] == "air")
-    assert [row["emc_pct"] for row in air["indoor"]] == pytest.approx(emc_of(a_room()), abs=0.02)
+    assert [row["indoor_emc_pct"] for row in air["months"]] == pytest.approx(emc_of(a_room()), abs=0.02)
     assert codes(found, "assumptions").count("ROOM_AS_IT_IS") == 1
 
 
@@ -391,11 +393,11 @@ def test_outdoors_alone_says_that_a_log_is_outdoor_air(cli):
     save("out.csv", outdoor)
     assert cli("climate add out --from out.csv --outdoors").code == 0
     found = cli.results("climate show out --indoor heated --heat-to 20C")
-    assert [row["temp_c"] for row in found["outdoor"]] == pytest.approx(outdoor.monthly().temp_c, abs=0.01)
-    assert min(row["temp_c"] for row in found["indoor"]) == 20
+    assert [row["outdoor_c"] for row in found["months"]] == pytest.approx(outdoor.monthly().temp_c, abs=0.01)
+    assert min(row["indoor_c"] for row in found["months"]) == 20
     assert cli("climate add in --from out.csv").code == 0
     as_room = cli.json("climate show in --indoor heated --heat-to 20C")
-    assert [row["temp_c"] for row in as_room["results"]["indoor"]] == pytest.approx(
+    assert [row["indoor_c"] for row in as_room["results"]["months"]] == pytest.approx(
         outdoor.monthly().temp_c, abs=0.01
     )
     # Which is below freezing in winter: it is asked whether it is a room.
@@ -406,8 +408,8 @@ def test_outdoors_alone_says_that_a_log_is_outdoor_air(cli):
 def test_twelve_numbers_are_a_room_too_unless_they_are_outdoors(cli):
     for options, coldest in (("", (64 - 32) / 1.8), ("--outdoors", 20.0)):
         assert cli(f"climate add shop {TWELVE} --replace {options}").code == 0
-        rows = cli.results("climate show shop --indoor heated --heat-to 20C")["indoor"]
-        assert min(row["temp_c"] for row in rows) == pytest.approx(coldest, abs=0.01)
+        rows = cli.results("climate show shop --indoor heated --heat-to 20C")["months"]
+        assert min(row["indoor_c"] for row in rows) == pytest.approx(coldest, abs=0.01)
 
 
 def test_months_that_were_not_logged_are_those_of_the_room(cli):
@@ -457,7 +459,7 @@ def test_a_weather_file_is_outdoor_air(cli):
     assert "indoors" not in Path(cli.results(f"climate add town --from {GREENSBORO}")["written"]).read_text()
     for place in ("town", GREENSBORO):
         found = cli.json(["climate", "show", place, "--heat-to", "20C"])
-        assert min(row["temp_c"] for row in found["results"]["indoor"]) == 20
+        assert min(row["indoor_c"] for row in found["results"]["months"]) == 20
         assert "ROOM_AS_IT_IS" not in codes(found, "assumptions")
 
 

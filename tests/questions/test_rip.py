@@ -58,7 +58,7 @@ def test_as_many_strips_as_fit_where_nobody_counts_them(cli):
 
 
 def test_the_page_has_a_line_for_each_state_and_csv_a_column(cli):
-    page = cli(THREE)
+    page = cli(THREE, "--details")
     assert page.code == 0
     lines = [line for line in page.out.splitlines() if re.match(r"\s+\d?\s+(at cut|in service)", line)]
     assert len(lines) == 6
@@ -70,8 +70,8 @@ def test_the_page_has_a_line_for_each_state_and_csv_a_column(cli):
 
 def test_millimetres_and_inches(cli):
     metric = f"{THREE} --units mm"
-    assert "63.5" in cli(metric).out
-    assert "2-1/2" in cli(THREE).out
+    assert "63.5" in cli(metric, "--details").out
+    assert "2-1/2" in cli(THREE, "--details").out
 
 
 def test_lift_is_that_of_the_wide_face_of_the_strip(cli):

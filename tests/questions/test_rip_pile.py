@@ -253,7 +253,7 @@ def test_the_plan_ranks_the_pile_with_its_warnings(cli):
     write(
         JOB + '[pile]\ninto = 2\nboards = ["name=A pith_depth=3in", "name=B pith_inside=yes"]\n', "job.toml"
     )
-    done = cli("plan job.toml --draws 256")
+    done = cli("plan job.toml --draws 256 --details")
     assert done.code == 0, done.err
     assert "The pile, before the saw" in done.out
     assert "The pith is in B" in done.out
@@ -264,12 +264,12 @@ def test_the_plan_ranks_the_pile_with_its_warnings(cli):
 def test_a_plan_reads_the_pile_file(cli):
     write(PILE)
     write(JOB + '[pile]\nfile = "pile.csv"\n', "job.toml")
-    assert "calm" in cli("plan job.toml --draws 256").out
+    assert "calm" in cli("plan job.toml --draws 256 --details").out
 
 
 def test_a_job_without_a_pile_skips_it_with_the_reason(cli):
     write(JOB, "job.toml")
-    assert "no [pile]" in cli("plan job.toml --draws 256").out
+    assert "(pile.file)" in cli("plan job.toml --draws 256").out
 
 
 # Many boards.

@@ -102,8 +102,9 @@ def test_twenty_eight_strips(cli):
     allowance = found["allowance"]
     assert allowance["takes_mm"] / INCH == pytest.approx(0.161, abs=0.0005)
     assert allowance["expected_mm"]["low"] <= allowance["takes_mm"] <= allowance["expected_mm"]["high"]
-    # And not by being endlessly wide: the allowance is nearer to it than half of the stock.
-    assert allowance["expected_mm"]["expected"] == pytest.approx(allowance["takes_mm"], abs=2.0)
+    # And not by being endlessly wide. That shop planed its bow off; here clamps take it, and less is planed.
+    assert allowance["expected_mm"]["expected"] == pytest.approx(allowance["takes_mm"], abs=2.5)
+    assert allowance["expected_mm"]["expected"] < allowance["takes_mm"]
 
 
 # The water of the glue.

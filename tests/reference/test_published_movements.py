@@ -35,7 +35,7 @@ def swing_of(case: dict[str, str], catalogue: Catalogue) -> Range:
     season = season_of(case, catalogue)
     grain = Rings(90.0, on_edge=True) if case["grain"] == "on-edge" else Rings(0.0)
     top = Top(catalogue.wood(case["species"]), float(case["width_mm"]), None, grain, season.low_pct)
-    return width(top, season, Draws(), {}).results["swing_mm"]
+    return width(top, season, Draws()).results.swing_mm
 
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case["case"])

@@ -119,5 +119,7 @@ def test_one_headline_and_four_key_figures(cls):
     fields = fields_of(cls)
     assert [field.shown.level for field in fields].count("headline") <= 1
     hints = get_type_hints(cls)
-    keys = [field for field in fields if field.shown.level == "key" and get_origin(hints[field.name]) is not tuple]
+    keys = [
+        field for field in fields if field.shown.level == "key" and get_origin(hints[field.name]) is not tuple
+    ]
     assert len(keys) <= 4

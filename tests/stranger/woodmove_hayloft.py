@@ -1,6 +1,5 @@
 """A plugin of somebody else: one of everything that a plugin may bring. Its numbers are invented."""
 
-
 from woodmove.extend.api import (
     PERCENT,
     Accuracy,

@@ -72,8 +72,10 @@ def _unmakable(spec: CommandSpec, catalogue: Catalogue) -> SetAside | None:
 
 
 def make_app(arguments: Sequence[str], catalogue: Catalogue) -> typer.Typer:
+    word = next((argument for argument in arguments if not argument.startswith("-")), None)
+    commands = core_commands(word) if word in CORE else all_commands(catalogue)
     app = typer.Typer(
-        cls=_grouped(_headings(all_commands(catalogue))) if _wants_help(arguments) else None,
+        cls=_grouped(_headings(commands)) if _wants_help(arguments) else None,
         help="Moisture and wood movement: how wet wood is and will be, how it moves, what to leave for it.",
         # Rich markup would swallow unit brackets such as [mm].
         rich_markup_mode=None,
@@ -90,8 +92,6 @@ def make_app(arguments: Sequence[str], catalogue: Catalogue) -> typer.Typer:
         pass
 
     app.callback()(root)
-    word = next((argument for argument in arguments if not argument.startswith("-")), None)
-    commands = core_commands(word) if word in CORE else all_commands(catalogue)
     system = units_of_help(arguments)
     groups: dict[str, typer.Typer] = {}
     for spec in commands:

@@ -44,6 +44,9 @@ def results(cls: type[R]) -> type[R]:
         its quantity
     """
     made = dataclass(frozen=True, slots=True, kw_only=True)(cls)
+    levels = [field.shown.level for field in fields_of(made)]
+    if levels.count("headline") > 1:
+        raise TypeError(f"{cls.__name__} has more than one headline")
     for field in fields_of(made):
         quantity = field.shown.quantity
         if quantity is not None and not field.name.endswith(quantity.suffix):

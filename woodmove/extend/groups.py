@@ -272,6 +272,14 @@ def room_of(request: Request) -> Room:
     )
 
 
+def room_at(request: Request, place: Climate) -> Room:
+    """The room of a request that takes ROOM, at a place: one that was logged is not heated again, and only
+    the machines that are asked for work in it."""
+    if not place.indoors:
+        return room_of(request)
+    return Room("open", None, None, request["humidify_to_pct"], request["dehumidify_to_pct"])
+
+
 def exposure_of(request: Request, catalogue: Catalogue) -> Exposure:
     """How the top of a request that takes STAY stands in its room."""
     finish = catalogue.finishes.get(request["finish"]) if request["finish"] else None
@@ -292,7 +300,8 @@ def room_year_of(request: Request, catalogue: Catalogue) -> Season:
 
     :raises Refusal: air that no room has, as it comes of a file that was misread
     """
-    season = Season.in_room(place_of(request, catalogue), room_of(request))
+    place = place_of(request, catalogue)
+    season = Season.in_room(place, room_at(request, place))
     assert season.room_air is not None
     name = request["place"]
     season.room_air.refuse_misread(f"The air of {name}", f"woodmove climate show {name}", "place")

@@ -9,16 +9,21 @@ In a test of the plugin::
         assert check_plugin(my_plugin) == []
 """
 
+import shlex
 from collections.abc import Container
 from types import ModuleType
 
 from woodmove.contract.commands import CommandSpec
+from woodmove.contract.params import Request
 from woodmove.contract.plan import Section
 from woodmove.domain.species import Species
 from woodmove.extend.catalogue import REGISTRIES, Catalogue
+from woodmove.extend.guard import PluginFault, guarded
 from woodmove.extend.manager import Candidate, PluginManager, installed
+from woodmove.extend.params import FLAG, read_all, text_with_unit
 from woodmove.extend.registry import Registry
 from woodmove.extend.slug import slug
+from woodmove.extend.typed import checked_answer
 from woodmove.sources import Status
 
 # First words of core's own commands, and keys of its own plan sections. Core cannot be asked from here:
@@ -93,7 +98,34 @@ def _item_faults(registry: Registry, key: str, item: object, catalogue: Catalogu
             for param in command.params
             if not param.help or (param.kind.metavar and not param.example)
         ]
+        faults += [fault for example in command.examples if (fault := _fails(command, example, catalogue))]
     return faults
+
+
+def _fails(command: CommandSpec, example: str, catalogue: Catalogue) -> str:
+    """How the question fails on its own example; empty if it answers."""
+    words = shlex.split(example)[1 + len(command.name.split()) :]
+    options = {param.option: param for param in command.params}
+    texts: dict[str, str] = {}
+    arguments = [param for param in command.params if param.is_argument and param.option]
+    while words:
+        word = words.pop(0)
+        param = options.get(word)
+        if param is not None and param.kind is FLAG:
+            texts[param.name] = "true"
+        elif param is not None and words:
+            texts[param.name] = text_with_unit(param.kind, words.pop(0), "in")
+        elif not word.startswith("-") and arguments:
+            texts[arguments.pop(0).name] = word
+    values, faults = read_all(command.params, texts)
+    if faults:
+        return f"command {command.name}: its example {example!r} is refused: {faults[0].text}"
+    try:
+        with guarded():
+            checked_answer(command.run(Request(values, draws=128), catalogue))
+    except PluginFault as fault:
+        return f"command {command.name}: its example {example!r} fails: {fault}"
+    return ""
 
 
 def _species_faults(species: Species, catalogue: Catalogue) -> list[str]:

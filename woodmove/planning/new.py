@@ -1,6 +1,7 @@
 """woodmove new"""
 
 import sys
+from collections.abc import Iterable
 from typing import Any
 
 from woodmove.contract.answer import Verdict
@@ -17,21 +18,31 @@ from woodmove.units.parse import in_millimetres
 from woodmove.units.show import printable
 from woodmove.units.systems import System, reader_unit
 
-# What a new job file sets from the start, by its place in the file: the values are those that
-# --defaults writes and that the questions offer. All other places are written as comments.
+TODAY = "stock.from"
+# What is asked, in the order of the work, by its place in the file: the values are those that --defaults
+# writes and that Enter takes, a top of strips on edge. --all writes all other places too, as comments.
 ASKED = {
     "job.name": "my top",
     "job.units": "in",
-    "wood.species": "douglas-fir-coast",
-    "wood.rings": "flat",
-    "wood.mc_now": "12",
     "top.width": "30in",
-    "top.thickness": "1-1/2in",
+    "top.length": "48in",
+    "top.thickness": "3in",
     "room.place": "minneapolis",
-    "room.indoor": "heated",
-    "room.heat_to": "68F",
+    "room.kind": "house",
+    "wood.species": "douglas-fir-coast",
+    "wood.strips_from": "2x8",
+    "wood.pith_depth": "2in",
+    "stock.mc_now": "13%",
+    TODAY: "",  # filled in on the day
+    "pile.strip_width": "3-1/4in",
+    "strips.planer": "13in",
+    "glue.people": "2",
+    "glue.clamps": "12",
 }
-METRIC = ASKED | {"job.units": "mm", "top.width": "760mm", "top.thickness": "38mm", "room.heat_to": "20C"}
+METRIC = ASKED | {
+    "job.units": "mm", "top.width": "760mm", "top.length": "1200mm", "top.thickness": "76mm",
+    "wood.pith_depth": "50mm", "pile.strip_width": "83mm", "strips.planer": "330mm",
+}  # fmt: skip
 _UNIT_WORDS = {"in": "inches", "mm": "millimetres"}
 TABLES = {
     "job": "The work.",
@@ -50,13 +61,18 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     refuse_existing(path)
     params = Schema.of(catalogue).params
     units = request.units or "in"
-    answers = dict(_offered(units))
+    # What a plugin that is not loaded would read is not asked.
+    places = [place for place in ASKED if place in params]
+    today = {TODAY: request.clock.isoformat()}
+    offered = {"in": ASKED | today, "mm": METRIC | today}
+    answers = {place: offered[units][place] for place in places}
     if not request["defaults"]:
-        for place in ASKED:
-            answers[place] = _ask(params[place], _offered(units)[place], units, catalogue)
+        for place in places:
+            answers[place] = _ask(params[place], offered[units][place], units, catalogue)
             # Asked early, it counts for what is asked after it.
             units = "mm" if answers["job.units"] == "mm" else "in"
-    write_new(path, _text(params, answers, units))
+    shown = params if request["all"] else {place: params[place] for place in places}
+    write_new(path, _text(shown.values(), answers, units))
     return UntypedAnswer(
         "new",
         request.inputs(),
@@ -66,10 +82,6 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
 
 
 NEXT = note("NEXT", "Written. Next: woodmove plan {path}.", path=None)
-
-
-def _offered(units: System) -> dict[str, str]:
-    return METRIC if units == "mm" else ASKED
 
 
 def _ask(param: Param[Any], default: str, units: System, catalogue: Catalogue) -> str:
@@ -98,19 +110,20 @@ def _ask(param: Param[Any], default: str, units: System, catalogue: Catalogue) -
             return text
 
 
-def _text(params: dict[str, Param[Any]], answers: dict[str, str], units: System) -> str:
+def _text(params: Iterable[Param[Any]], answers: dict[str, str], units: System) -> str:
     tables: dict[str, list[Param[Any]]] = {}
-    for param in params.values():
+    for param in params:
         tables.setdefault(param.job.partition(".")[0], []).append(param)
-    # A plugin's own tables come after those that everybody needs.
-    ordered = sorted(tables, key=lambda table: list(TABLES).index(table) if table in TABLES else len(TABLES))
+    # In the order in which they are asked; the other tables follow.
+    asked = list(dict.fromkeys(place.partition(".")[0] for place in answers))
+    ordered = sorted(tables, key=lambda table: asked.index(table) if table in asked else len(asked))
     lines = [
         "# A woodmove job. Lines that begin with # are not read: take the # away to use one.",
         "# A length or a temperature carries its unit, in quotes; without one it is read in job.units.",
         "# Then: woodmove plan THIS_FILE",
     ]
     for table in ordered:
-        active = any(param.job in answers for param in tables[table])
+        active = table in asked
         lines += ["", f"# {TABLES.get(table, 'Values of the plan section ' + table + '.')}"]
         lines.append(f"[{table}]" if active else f"# [{table}]")
         for param in tables[table]:
@@ -137,6 +150,7 @@ NEW = CommandSpec(
     (
         Param("job", "JOB", TEXT, "File to write", "job.toml", required=True),
         Param("defaults", "--defaults", FLAG, "Ask nothing", ""),
+        Param("all", "--all", FLAG, "Write every key of every part as a comment", ""),
     ),
     run,
     line="Write a job file",

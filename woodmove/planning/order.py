@@ -7,6 +7,17 @@ from typing import Any
 from woodmove.contract.plan import Section
 
 
+class Circle(ValueError):
+    """Sections that wait for one another.
+
+    :param keys: theirs, in the order of waiting
+    """
+
+    def __init__(self, keys: Sequence[str]) -> None:
+        super().__init__(f"plan sections wait for one another: {' -> '.join(keys)}")
+        self.keys = tuple(keys)
+
+
 def taken_by(section: Section[Any]) -> set[str]:
     """Names of the parameters that a section looks at."""
     return {param.name for param in section.command.params}
@@ -16,7 +27,7 @@ def in_order(sections: Sequence[Section[Any]]) -> list[Section[Any]]:
     """Sections as they are run: a section that hands a value on stands before those that take it, otherwise
     the stage of the work counts, then the place in the list.
 
-    :raises ValueError: sections that wait for one another
+    :raises Circle: sections that wait for one another
     """
     place = {section.key: (section.stage, number) for number, section in enumerate(sections)}
     by_key = {section.key: section for section in sections}
@@ -35,7 +46,7 @@ def in_order(sections: Sequence[Section[Any]]) -> list[Section[Any]]:
     try:
         before.prepare()
     except CycleError as circle:
-        raise ValueError(f"plan sections wait for one another: {' -> '.join(circle.args[1])}") from None
+        raise Circle(circle.args[1]) from None
     ordered: list[Section[Any]] = []
     ready: list[str] = []
     while before.is_active():

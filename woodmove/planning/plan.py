@@ -23,8 +23,8 @@ OF_THIS_FOLDER = "woodmove.toml"
 
 def run(request: Request, catalogue: Catalogue) -> Answer[PlanResults]:
     """The whole plan of a job file."""
-    path = request["job"]
-    if path is None and not request["demo"] and os.path.exists(OF_THIS_FOLDER):
+    path = request["job"] or ""
+    if not path and not request["demo"] and os.path.exists(OF_THIS_FOLDER):
         path = OF_THIS_FOLDER
     if bool(path) == request["demo"]:
         raise Refusal(

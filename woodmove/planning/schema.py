@@ -1,7 +1,7 @@
 """From a job file as it stands on disk to a Job, and from a Job to the answers of its sections."""
 
 import difflib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cache
@@ -20,7 +20,7 @@ from woodmove.extend.params import DATE, TEXT, read_all, text_with_unit, with_un
 from woodmove.files.job import RawField, RawJob
 from woodmove.planning.lumber import LUMBER
 from woodmove.planning.measured import beside, looks_like_path, measured
-from woodmove.planning.order import in_order
+from woodmove.planning.order import Circle, in_order
 from woodmove.questions import sections as questions_in_plan
 
 if TYPE_CHECKING:
@@ -79,7 +79,8 @@ class Schema:
             else:
                 sections.append(section)
                 providers[key] = registry.provider(key)
-        return cls(tuple((section, providers[section.key]) for section in in_order(sections)))
+        ordered = _without_circles(sections, providers, catalogue)
+        return cls(tuple((section, providers[section.key]) for section in ordered))
 
     @property
     def params(self) -> dict[str, Param[Any]]:
@@ -91,6 +92,23 @@ class Schema:
                 if param.job and (param.job not in params or param.option == _typed(param.job)):
                     params[param.job] = param
         return params
+
+
+def _without_circles(
+    sections: list[Section[Any]], providers: Mapping[str, str], catalogue: Catalogue
+) -> list[Section[Any]]:
+    """Sections in their order; those of plugins that wait for one another are set aside."""
+    from woodmove.extend.manager import SetAside
+
+    try:
+        return in_order(sections)
+    except Circle as circle:
+        ours = {section.key for section in core_sections()}
+        for key in sorted(set(circle.keys) - ours):
+            plugin = catalogue.manager.named(providers[key])
+            catalogue.manager.set_item_aside(plugin, SetAside("plan section", (key,), str(circle)))
+        left = [section for section in sections if section.key in ours or section.key not in circle.keys]
+        return _without_circles(left, providers, catalogue)
 
 
 def _typed(place: str) -> str:

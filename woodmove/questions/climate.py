@@ -16,7 +16,7 @@ from woodmove.contract.stage import Stage
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.climate import Climate
 from woodmove.extend.catalogue import OWN_PLACES, Catalogue
-from woodmove.extend.groups import PLACE, ROOM, place_of, room_of
+from woodmove.extend.groups import PLACE, ROOM, place_of, room_at, room_of
 from woodmove.extend.params import FLAG, TEMPERATURE, TEXT
 from woodmove.extend.slug import slug
 from woodmove.questions.shared.air_files import HINTS, hints_of, in_three_lines
@@ -74,7 +74,7 @@ def run_list(request: Request, catalogue: Catalogue) -> Answer[advice.Places]:
 def run_show(request: Request, catalogue: Catalogue) -> Answer[advice.AirOfPlace]:
     """The air of a place by month."""
     climate = place_of(request, catalogue)
-    answer = advice.show(climate, room_of(request))
+    answer = advice.show(climate, room_at(request, climate))
     if climate.hours is None:
         return answer
     from woodmove.advice.air.places import averaging_note

@@ -12,6 +12,7 @@ from woodmove.extend.catalogue import Catalogue
 
 def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Every input that carries doubt: how much, how that is known, what would lessen it."""
+    items = [*INPUTS, *(doubt for _, spec in catalogue.commands for doubt in spec.doubts)]
     rows = [
         {
             "input": item.name,
@@ -21,13 +22,13 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
             "meaning": item.meaning,
             "measure": "" if item.measure is None else item.measure.text,
         }
-        for item in INPUTS
+        for item in items
     ]
     return UntypedAnswer(
         "doubt",
         {},
         {"inputs": rows},
-        sources=tuple(item.source for item in INPUTS if item.source),
+        sources=tuple(item.source for item in items if item.source),
         verdict=know(DOUBTS(count=len(rows))),
         key=("inputs",),
         columns={"inputs": ("input", "ninety_within", "status", "meaning")},

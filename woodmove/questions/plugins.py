@@ -38,7 +38,7 @@ def run_list(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     )
 
 
-ALL_LOADED = note("ALL_LOADED", "All is well: plugins: {count}.", count=None)
+ALL_LOADED = note("ALL_LOADED", "Plugins loaded without a fault: {count}.", count=None)
 SOME_BROKEN = note("SOME_BROKEN", "Something is broken in {names}.", names=None)
 OF_PLUGIN = note("OF_PLUGIN", "{name} is {state}; it brings {count} kinds of things.", name=None, state=None,
                  count=None)  # fmt: skip

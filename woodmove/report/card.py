@@ -17,7 +17,7 @@ from woodmove.report.page import (
     sources_text,
     verdict_text,
 )
-from woodmove.report.words import sentence
+from woodmove.report.words import day_text, sentence
 from woodmove.units.show import printable
 from woodmove.units.systems import System
 
@@ -46,7 +46,9 @@ def render(
 def _card(answer: Answer[PlanResults], system: System, width: int, *, details: bool) -> Iterator[str]:
     plan = answer.results
     head = printable(plan.job_name or "Plan")
-    when = f"{_day(plan.today)}" + (f", for a build on {_day(plan.build_date)}" if plan.build_date else "")
+    when = day_text(plan.today)
+    if plan.build_date:
+        when += f", for a build on {day_text(plan.build_date)}"
     gap = width - len(head) - len(when)
     yield f"{head}{' ' * gap}{when}" if gap > 1 else f"{head}\n{when}"
     yield verdict_text(answer.verdict, system, width)
@@ -106,10 +108,6 @@ def _parts(reply: Reply, answer: Answer[PlanResults], system: System, width: int
 
 
 _STATUS = {"blocked": "Not planned yet", "failed": "Failed"}
-
-
-def _day(day: Any) -> str:
-    return f"{day.day} {day:%B} {day.year}"
 
 
 def _fill(text: str, width: int) -> str:

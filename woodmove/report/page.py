@@ -108,13 +108,13 @@ def closed(text: str) -> str:
 
 def _cautions(notes: Sequence[Note], system: System, width: int) -> tuple[str, bool]:
     """The first sentence of each caution that has room in three lines, and whether anything is left out."""
-    firsts = [re.split(r"(?<=[.:;]) ", sentence(note, system))[0] for note in notes]
+    firsts = [re.split(r"(?<=[.]) (?=[A-Z])", sentence(note, system))[0] for note in notes]
     kept: list[str] = []
     for first in firsts:
-        tried = _wrap(" ".join([*kept, re.sub(r"[:;]$", ".", first)]), width)
+        tried = _wrap(" ".join([*kept, first]), width)
         if tried.count("\n") >= CAUTION_LINES:
             break
-        kept.append(re.sub(r"[:;]$", ".", first))
+        kept.append(first)
     whole = [sentence(note, system) for note in notes]
     return _wrap(" ".join(kept), width) if kept else "", kept != whole
 
@@ -203,7 +203,7 @@ def notes_text(title: str, notes: Iterable[Note], system: System, width: int) ->
 
 
 def sources_text(sources: Sequence[str], width: int) -> str:
-    words = "; ".join(citation(source) for source in sources)
+    words = "; ".join(citation(source) for source in sources if source)
     return _wrap(f"Sources: {words}.", width) if words else ""
 
 

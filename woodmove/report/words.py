@@ -1,6 +1,7 @@
 """Field names and values in the words of the shop. The unit of a field is at the end of its name."""
 
 import re
+from datetime import date
 from typing import Any, cast
 
 from woodmove.contract.notes import Note
@@ -10,6 +11,8 @@ from woodmove.report.quantities import number_text, with_unit
 from woodmove.units import show
 from woodmove.units.show import printable, show_number, stem
 from woodmove.units.systems import System
+
+_ISO = re.compile(r"\d{4}-\d\d-\d\d")
 
 # Names that say too little on their own.
 _LABELS = {
@@ -249,6 +252,11 @@ def _declared(quantity: Quantity, value: Any, system: System) -> str:
     return with_unit(quantity, number_text(quantity, value, system, in_sentence=True), system)
 
 
+def day_text(day: date) -> str:
+    """A day as it is said."""
+    return f"{day.day} {day:%B} {day.year}"
+
+
 def sentence(note: Note, system: System) -> str:
     """The text of a note with its values filled in."""
 
@@ -258,6 +266,9 @@ def sentence(note: Note, system: System) -> str:
             return match[0]
         if (quantity := note.quantities.get(name)) is not None:
             return _declared(quantity, note.values[name], system)
-        return full(name, note.values[name], system)
+        value = note.values[name]
+        if isinstance(value, str) and _ISO.fullmatch(value):
+            return day_text(date.fromisoformat(value))
+        return full(name, value, system)
 
     return re.sub(r"\{(\w+)\}", fill, note.text).strip()

@@ -196,16 +196,18 @@ GO = note(
 METER_FIRST = note("METER_FIRST", "a reading in the middle and at the surface of three boards")
 KEEPS = note("KEEPS", "It keeps until {day}.", day=None)
 KEEPS_DAYS = note("KEEPS", "It keeps until day {day}.", day=None)
-WAIT = note("WAIT", "Even chance on {even}, 8 in 10 on {likely}.", even=None, likely=None)
-WAIT_UNSURE = note("WAIT", "Even chance on {even}; this air does not get to 8 in 10.", even=None)
+WAIT = note("WAIT", "Not ready yet: even chance on {even}, 8 in 10 on {likely}.", even=None, likely=None)
+WAIT_UNSURE = note(
+    "WAIT", "Not ready yet: even chance on {even}; this air does not get to 8 in 10.", even=None
+)
 WAIT_DAYS = note(
     "WAIT",
-    "About {wait_days}: an even chance then, 8 in 10 after {likely_days}.",
+    "Not ready yet: even chance in {wait_days}, 8 in 10 in {likely_days}.",
     wait_days=DAYS,
     likely_days=DAYS,
 )
 WAIT_DAYS_UNSURE = note(
-    "WAIT", "About {wait_days} for an even chance; this air does not get to 8 in 10.", wait_days=DAYS
+    "WAIT", "Not ready yet: even chance in {wait_days}; this air does not get to 8 in 10.", wait_days=DAYS
 )
 NEVER = note(
     "NEVER_READY",
