@@ -166,8 +166,8 @@ def test_refusals(logged, line, says):
 
 
 def test_the_log_replaces_what_the_plan_assumed(logged):
-    assert logged("new job.toml --defaults").code == 0
-    text = Path("job.toml").read_text(encoding="utf-8")
+    text = OAK_TOP.partition("[readings]")[0]
+    Path("job.toml").write_text(text, encoding="utf-8")
     before = logged.json("plan job.toml --draws 128")
     assert before["inputs"]["mc_now_pct"] == 12
     Path("job.toml").write_text(text + '\n[readings]\nlog = "readings.csv"\n', encoding="utf-8")
@@ -195,7 +195,7 @@ def test_without_a_day_of_stacking_the_first_reading_counts(logged):
     found = logged.json(line)
     assert found["results"] == logged.json(f"{line} --from 2026-12-06")["results"]
     (note,) = (note for note in found["assumptions"] if note["code"] == "FOLLOWED_FROM")
-    assert "from 2026-12-06 on, the day of their first reading" in note["text"]
+    assert "from 6 December 2026 on, the day of their first reading" in note["text"]
 
 
 def test_of_a_log_of_years_ago_no_day_is_told(logged):
@@ -264,7 +264,7 @@ def test_a_log_says_the_same_in_the_plan_and_alone(cli, name, today):
     expected = alone["results"]["mc_at_build_pct"]["expected"]
     assert found["inputs"]["mc_now_pct"] == pytest.approx(expected, abs=0.051)
     ready = alone["results"]["ready_even_on"]
-    checks = [row for row in found["results"]["checks"] if "stacked on 2026-12-01" in row["check"]]
+    checks = [row for row in found["results"]["checks"] if "stacked on 1 December 2026" in row["check"]]
     assert [row["date"] for row in checks] == ([] if ready is None else [ready])
     assert ready is None or ready >= today
 
@@ -302,5 +302,8 @@ def test_a_log_older_than_the_stacking_fails_its_section_alone(logged):
     status = {row["key"]: row["status"] for row in done.json["results"]["sections"]}
     assert done.code == 1
     assert (status["lumber"], status["air"]) == ("failed", "done")
+    # Nobody is told to go on over it.
+    assert done.json["verdict"]["state"] == "wait"
+    assert "when the lumber is ready" in str(done.json["verdict"])
     assert "readings.csv:2: " in done.err
     assert 'Write stock.from = "2026-12-06", or an earlier day.' in done.err

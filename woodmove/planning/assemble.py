@@ -18,6 +18,7 @@ NO_BUILD_DATE = assumption("NO_BUILD_DATE", "No build date is given (job.build_d
                                             "carry months only.")  # fmt: skip
 BLOCKED = note("BLOCKED", "{parts}.", parts=None)
 FAILED = note("FAILED", "{title}: {reason}", title=None, reason=None)
+MEND_FIRST = note("MEND_FIRST", "Mend what failed before you go on: {parts}.", parts=None)
 NOTHING = note("NOTHING_PLANNED", "Nothing is planned yet.")
 ALL_GO = note("ALL_GO", "Nothing stands in the way. Next: {step}.", step=None)
 
@@ -75,7 +76,10 @@ def _verdict(runs: Sequence[Run], at_odds: Sequence[Warning]) -> Verdict:
         if found and state == "go":
             state = wanted
         says += [verdict.says[0] for verdict in found]
-    if at_odds and state == "go":
+    failed = [run.section.title for run in runs if run.part.status == "failed"]
+    if failed:
+        says.append(MEND_FIRST(parts=", ".join(title[:1].lower() + title[1:] for title in failed)))
+    if (at_odds or failed) and state == "go":
         state = "wait"
     if says:
         return Verdict(state, tuple(_once(says)[:3]))
