@@ -32,7 +32,8 @@ ALLOWED = {
     "files": {"units", "domain", "contract", "physics", "sources"},
     "report": {"units", "contract", "sources"},
     "questions": {"files", "extend", "units", "advice", "domain", "contract", "physics", "sources"},
-    "planning": {"questions", "files", "report", "extend", "units", "advice", "domain", "contract", "sources"},
+    "planning": {"questions", "files", "report", "extend", "units", "advice", "domain", "contract",
+                 "sources"},
     "cli": {"planning", "questions", "files", "report", "extend", "units", "advice", "domain", "contract",
             "sources"},
 }  # fmt: skip

@@ -135,7 +135,7 @@ def uniform(last: float, never: float = 0.0) -> When:
 
 @pytest.mark.parametrize(("count", "needed"), [(1, 1), (3, 3), (20, 18)])
 def test_a_lot_is_ready_when_nine_tenths_are(count, needed):
-    """Where each board goes its own way, the chance that enough are ready is a binomial sum (SciPy). Where all
+    """Where each board goes its own way, the chance that enough are ready is a binomial sum (SciPy). If all
     go alike, the day of one is the day of all. The later day counts."""
     lot = advice._lot([uniform(100.0)] * count, 0.0)
     chance = binom.sf(needed - 1, count, np.clip(np.arange(101) / 100.0, 0.0, 1.0))

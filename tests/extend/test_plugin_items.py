@@ -144,7 +144,9 @@ GOOD_ITEMS = {
         'Adhesive("goodglue", "Good", "water", 5, 10, 1, 24, 200, 50, 5, 15, 10, 0.1, "full", "", KNOWN)'
     ),
     "woodmove_commands": SPEC.replace("greet", "wave").format(params=PARAM, run="print"),
-    "woodmove_plan_sections": f'Section("good", "Good", {SPEC.format(params=PARAM, run="print")}, Stage.YEAR)',
+    "woodmove_plan_sections": (
+        f'Section("good", "Good", {SPEC.format(params=PARAM, run="print")}, Stage.YEAR)'
+    ),
 }
 wrong = pytest.mark.parametrize("item", WRONG)
 
@@ -294,7 +296,9 @@ ANSWERS = {
     "no answer": "return 42",
     "no notes": "return UntypedAnswer('greet', {}, {}, warnings=('careful',))",
     "a source that is no text": "return UntypedAnswer('greet', {}, {}, sources=(5,))",
-    "columns that are one text": "return UntypedAnswer('greet', {}, {'rows': [{'a': 1}]}, columns={'rows': 'a'})",
+    "columns that are one text": (
+        "return UntypedAnswer('greet', {}, {'rows': [{'a': 1}]}, columns={'rows': 'a'})"
+    ),
     "an exit code that is none": "raise Refusal('NO', 'No.', exit_code=77)",
     "a refusal without words": "raise Refusal('NO', 'No.', instead=None)",
     "an exit": "raise SystemExit(0)",
@@ -316,7 +320,9 @@ def test_a_command_that_does_not_answer_exits_4(cli, own: Path, body: str, form:
 
 CHECKS = {
     "a check without a day": "return UntypedAnswer('extra', {}, {'checks': [{'check': 'Look.'}]})",
-    "a check of no month": "return UntypedAnswer('extra', {}, {'checks': [{'check': 'Look.', 'month_number': 13}]})",
+    "a check of no month": (
+        "return UntypedAnswer('extra', {}, {'checks': [{'check': 'Look.', 'month_number': 13}]})"
+    ),
     "a check that is text": "return UntypedAnswer('extra', {}, {'checks': ['Look.']})",
 }
 

@@ -20,8 +20,8 @@ from woodmove.extend.hookspecs import RETURNS
 SNAPSHOT = Path(__file__).with_name("public_api.json")
 UPDATE = "WOODMOVE_UPDATE_API"
 HOW = (
-    f"\nRun {UPDATE}=1 pytest tests/extend/test_public_api.py to write the list anew, and read the difference "
-    "before you commit it. A new name, a new field or parameter with a default behind the others: "
+    f"\nRun {UPDATE}=1 pytest tests/extend/test_public_api.py to write the list anew, and read the "
+    "difference before you commit it. A new name, a new field or parameter with a default behind the others: "
     "compatible. Anything renamed, taken away or put in another order breaks plugins that work today: "
     "raise PLUGIN_API in woodmove/extend/hookspecs.py."
 )

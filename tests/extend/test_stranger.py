@@ -64,7 +64,8 @@ def test_it_keeps_the_contract_and_brings_one_of_everything(beside) -> None:
          "finish barn paint"),
         (f"slots {TOP} --top-width 30in --top-thickness 1in --screw hayloft-5x50 --washer hayloft-washer "
          "--mc-low 6 --mc-high 11", "Hayloft 5 x 50"),
-        (f"meter read 12 --meter hayloft-pins --species hedge-maple --wood-temp 45F {FEW} --details", "temperature"),
+        (f"meter read 12 --meter hayloft-pins --species hedge-maple --wood-temp 45F {FEW} --details",
+         "temperature"),
         ("adhesives --details", "hayloft-casein"),
         ("finishes --details", "hayloft-milk-paint"),
         ("fasteners --details", "hayloft-5x50"),

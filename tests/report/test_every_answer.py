@@ -21,10 +21,8 @@ from woodmove.report.schema import schema_of
 CATALOGUE = Catalogue(lambda: PluginManager(installed()))
 SPECS = all_commands(CATALOGUE)
 # Those that need files of a user, or write some, are tried where these are.
-ALONE = [
-    (spec, line) for spec in SPECS for line in spec.examples
-    if not any(word in line for word in (".csv", ".toml", "climate add", "climate fit", "climate log", "new ", "--csv"))
-]  # fmt: skip
+FILES = (".csv", ".toml", "climate add", "climate fit", "climate log", "new ", "--csv")
+ALONE = [(spec, line) for spec in SPECS for line in spec.examples if not any(word in line for word in FILES)]
 BY_LINE = pytest.mark.parametrize(("spec", "line"), [pytest.param(s, x, id=x) for s, x in ALONE])
 SNAPSHOT = Path(__file__).with_name("schemas.json")
 UPDATE = "WOODMOVE_UPDATE_SCHEMAS"

@@ -39,6 +39,8 @@ class Registry(Generic[Item]):
     _names: dict[str, str] = field(default_factory=dict)
     # What a name may mean that stands in no registry: the path of a file, say.
     elsewhere: Callable[[str], Item | None] = field(default=lambda name: None)
+    # How to make one that is not known.
+    own: str = ""
 
     def add(self, plugin: Plugin, key: str, item: Item, names: tuple[str, ...] = ()) -> None:
         """Put an item in the registry. The first of two with one key stays; the other is refused, and
@@ -91,7 +93,7 @@ class Registry(Generic[Item]):
             f"UNKNOWN_{self.param.upper()}",
             f"There is no {self.kind} {name!r}.{lost}",
             f"The closest known: {', '.join(closest)}." if closest else self._none_close(),
-            instead,
+            instead if missed else f"{instead}{self.own}",
             fields=(self.param,),
             exit_code=4 if missed else 1,
         )
@@ -116,5 +118,8 @@ class Registry(Generic[Item]):
             shared = len(meant & set(known.split("-")))
             return shared + difflib.SequenceMatcher(None, asked, known).ratio()
 
+        if holding := sorted({key for known, key in self._names.items() if asked in known.split("-")}):
+            # A word that many share, such as pine: each may be the one that is meant.
+            return holding
         near = sorted((n for n in self._names if likeness(n) > 0.6), key=lambda n: (-likeness(n), n))
         return list(dict.fromkeys(self._names[n] for n in near))[:count]

@@ -1,12 +1,15 @@
 """The lumber of a job, as a section of its plan: by its log where it has one."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date
 from typing import Any
 
 from woodmove.contract.answer import Answer
+from woodmove.contract.notes import Note, note
 from woodmove.contract.params import Param, Request
 from woodmove.contract.plan import Hand, Section
+from woodmove.contract.quantity import DAYS
 from woodmove.contract.stage import Stage
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
@@ -55,6 +58,16 @@ def _ready(found: dict[str, Any], begun: date) -> date | None:
     return date.fromisoformat(days[0]) if days else None
 
 
+def _sooner(found: dict[str, Any]) -> Iterable[Note]:
+    """The measure that saves most days, where one saves any."""
+    saving = [row for row in found.get("faster") or () if row["saves_days"]]
+    if saving:
+        best = max(saving, key=lambda row: row["saves_days"])
+        yield SOONER(measure=best["measure"], saves_days=best["saves_days"])
+
+
+SOONER = note("SOONER", "{measure}: {saves_days} sooner.", measure=None, saves_days=DAYS)
+
 LUMBER = Section(
     "lumber",
     "When the lumber is ready",
@@ -68,4 +81,5 @@ LUMBER = Section(
     ),
     day=FROM_DATE,
     ends=_ready,
+    card=_sooner,
 )

@@ -1,5 +1,7 @@
 """woodmove acclimate"""
 
+from dataclasses import replace
+
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.drying import readiness as advice
 from woodmove.contract.commands import CommandSpec
@@ -20,6 +22,10 @@ MOST_DRAWS = 2048
 
 def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Days until the lumber is ready."""
+    in_a_room = request["place"] is not None and request["stock_temp_c"] is None
+    if in_a_room and request["from_date"] is None:
+        # Boards that nobody dates are stacked today.
+        request = replace(request, values={**request.values, "from_date": today_of(request)})
     stock = stock_of(request, catalogue)
     around = surroundings_of(request, catalogue)
     return advice.acclimate(

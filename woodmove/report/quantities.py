@@ -9,6 +9,7 @@ from woodmove.units.systems import System
 # Base unit and unit as printed -> factor and offset.
 _FROM_BASE = {
     ("_mm", "in"): (1 / 25.4, 0.0),
+    ("_per_m", "in a foot"): (0.012, 0.0),
     ("_c", "°F"): (1.8, 32.0),
     ("_kg", "lb"): (1 / 0.45359237, 0.0),
     ("_g", "oz"): (1 / 28.349523125, 0.0),

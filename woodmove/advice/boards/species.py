@@ -5,7 +5,7 @@ from typing import Any
 
 from woodmove.contract.answer import know
 from woodmove.contract.notes import Assumption, Note, note
-from woodmove.contract.quantity import STEP
+from woodmove.contract.quantity import MOVEMENT
 from woodmove.contract.ranges import Range
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.species import Known, Species
@@ -104,13 +104,12 @@ def show(
 KNOWN_WOODS = note("KNOWN_WOODS", "Woods and lumber-yard mixes that are known: {count}.", count=None)
 MOVES_BY = note(
     "MOVES_BY",
-    "{name}: a foot of width moves {flat_mm} per point of moisture if it is flat-sawn, {quarter_mm} if it is "
-    "quarter-sawn.",
-    name=None, flat_mm=STEP, quarter_mm=STEP,
+    "{name}: a point of moisture moves flat-sawn wood {flat_per_m}, quarter-sawn {quarter_per_m}.",
+    name=None, flat_per_m=MOVEMENT, quarter_per_m=MOVEMENT,
 )  # fmt: skip
 A_MIX = note("A_MIX", "{name} is a mix: any board may be one of {count} woods.", name=None, count=None)
 NOT_TOLD = note("NOT_TOLD", "{name}: no table gives its movement.", name=None)
-_FOOT_MM = 304.8
+_M_MM = 1000.0
 
 
 def _in_a_sentence(species: Species, results: Mapping[str, Any]) -> Note:
@@ -119,8 +118,8 @@ def _in_a_sentence(species: Species, results: Mapping[str, Any]) -> Note:
     if not species.coefficients:
         return NOT_TOLD(name=species.name)
     newest = species.coefficients[0]
-    flat, quarter = (_FOOT_MM * each for each in (newest.tangential, newest.radial))
-    return MOVES_BY(name=species.name, flat_mm=flat, quarter_mm=quarter)
+    flat, quarter = (_M_MM * each for each in (newest.tangential, newest.radial))
+    return MOVES_BY(name=species.name, flat_per_m=flat, quarter_per_m=quarter)
 
 
 def _member(member: Species) -> dict[str, Any]:

@@ -59,7 +59,7 @@ STOCK_TEMP = Param(
     "stock.temp", low=-20, high=60,
 )  # fmt: skip
 FROM_DATE = Param(
-    "from_date", "--from", DATE, "Day on which it is stacked in the room of the place", "2026-12-01",
+    "from_date", "--from", DATE, "Day on which it is stacked in the room; today if not told", "2026-12-01",
     "stock.from",
 )  # fmt: skip
 LUMBER = (
@@ -185,8 +185,8 @@ def surroundings_of(request: Request, catalogue: Catalogue) -> Surroundings:
         raise Refusal(
             "NO_AIR",
             "Nothing says what air the lumber stands in.",
-            "Air is a temperature and a humidity, or a place and the day of stacking.",
-            "Type --temp 68F --rh 40, or --place burlington --from 2026-12-01.",
+            "Air is a temperature and a humidity, or a place.",
+            "Type --temp 68F --rh 40, or --place burlington.",
             fields=("from_date",) if place is not None else ("stock_temp_c", "stock_rh_pct", "place"),
             exit_code=2,
         )
