@@ -310,10 +310,10 @@ def test_a_scribed_slope_is_the_same_in_any_unit(cli):
 @pytest.mark.parametrize(
     ("units", "asked", "answers", "written"),
     [
-        ("in", ("in inches [30in]", "in inches [1-1/2in]", "in °F [68F]"),
-         ("24", "1 1/2", "66"), ("24in", "1 1/2in", "66F")),
-        ("mm", ("in millimetres [760mm]", "in millimetres [38mm]", "in °C [20C]"),
-         ("600", "38", "19"), ("600mm", "38mm", "19C")),
+        ("in", ("in inches [30in]", "in inches [3in]", "in inches [13in]"),
+         ("24", "1 1/2", "12"), ("24in", "1 1/2in", "12in")),
+        ("mm", ("in millimetres [760mm]", "in millimetres [76mm]", "in millimetres [330mm]"),
+         ("600", "38", "300"), ("600mm", "38mm", "300mm")),
     ],
 )  # fmt: skip
 @pytest.mark.parametrize("told_by", ["--units", "answer", "settings"])
@@ -321,8 +321,8 @@ def test_new_asks_in_the_units_of_its_reader_and_writes_them(
     cli, settings, units, asked, answers, written, told_by
 ):
     settings(f'units = "{units}"\n' if told_by == "settings" else "")
-    width, thickness, heat = answers
-    lines = ["", units if told_by == "answer" else "", "", "", "", width, thickness, "", "", heat]
+    width, thickness, planer = answers
+    lines = ["", units if told_by == "answer" else "", width, "", thickness, *[""] * 8, planer, "", ""]
     typed = ("--units", units) if told_by == "--units" else ()
     done = cli("new job.toml", *typed, stdin="\n".join(lines) + "\n")
     assert done.code == 0
@@ -330,14 +330,14 @@ def test_new_asks_in_the_units_of_its_reader_and_writes_them(
         assert question in done.err
     text = Path("job.toml").read_text(encoding="utf-8")
     assert f'units = "{units}"' in text
-    for key, value in zip(("width", "thickness", "heat_to"), written, strict=True):
+    for key, value in zip(("width", "thickness", "planer"), written, strict=True):
         assert f'\n{key} = "{value}"' in text
     done = cli("check job.toml --json")
     assert (done.code, done.json["results"]["faults"]) == (0, 0)
 
 
 def test_new_asks_again_for_a_bare_number_that_cannot_be(cli):
-    lines = ["", "in", "", "", "", "", "38", "1-1/2", "", "", ""]
+    lines = ["", "in", "", "", "38", "1-1/2", *[""] * 11]
     done = cli("new job.toml", stdin="\n".join(lines) + "\n")
     assert done.code == 0
     assert "top.thickness cannot be 38in." in done.err
@@ -345,10 +345,10 @@ def test_new_asks_again_for_a_bare_number_that_cannot_be(cli):
 
 
 def test_new_writes_a_metric_template(cli):
-    assert cli("new job.toml --defaults --units mm").code == 0
+    assert cli("new job.toml --defaults --all --units mm").code == 0
     lines = Path("job.toml").read_text(encoding="utf-8").splitlines()
     values = [line for line in lines if line.partition("#")[2].count('"') == 2 and " = " in line]
     assert len(values) > 30
     assert not [line for line in values if re.search(r"\d(in|ft|F)\b", line)]
-    assert '# pith_depth = "38mm"' in lines
+    assert 'pith_depth = "50mm"' in lines
     assert cli("check job.toml").code == 0

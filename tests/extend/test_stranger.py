@@ -88,5 +88,5 @@ def test_its_section_is_in_the_plan(beside) -> None:
     assert (rows["loft"]["status"], rows["loft"]["provider"]) == ("done", NAME)
     assert rows["loft"]["answer"]["results"]["spare_room_pct"] == 5.0
     assert "Turn the stack in the loft." in {check["check"] for check in results["checks"]}
-    assert beside("new new.toml --defaults").code == 0
+    assert beside("new new.toml --defaults --all").code == 0
     assert "[loft]" in Path("new.toml").read_text(encoding="utf-8")

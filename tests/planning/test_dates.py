@@ -1,7 +1,7 @@
 """Dates: nothing is advised for a day that is over, or for nothing; what contradicts is told."""
 
 import re
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -34,7 +34,9 @@ WIDTH = (
 
 
 def days_in(text: str) -> list[date]:
-    return [date.fromisoformat(day) for day in re.findall(r"\d{4}-\d\d-\d\d", text)]
+    """The days that a sentence names: 28 November 2026."""
+    said = re.findall(r"\d{1,2} [A-Z][a-z]+ \d{4}", text)
+    return [datetime.strptime(day, "%d %B %Y").date() for day in said]
 
 
 def check_days(results: dict) -> list[date]:

@@ -101,8 +101,8 @@ def test_a_build_date_before_the_wood_is_ready_is_told(plan):
     rest = sections["flatten"]["answer"]["results"]["rest_between_days"]["expected"]
     sets = math.ceil(sections["glue-up"]["answer"]["results"]["unstressed_h"] / 24)
     earliest = date.fromisoformat(ready) + timedelta(days=sets + round(rest))
-    told = re.findall(r"\d{4}-\d\d-\d\d", warnings_of(found)["TOO_SOON"])
-    assert told == ["2026-12-20", earliest.isoformat()]
+    told = re.findall(r"\d{1,2} [A-Z][a-z]+ \d{4}", warnings_of(found)["TOO_SOON"])
+    assert told == ["20 December 2026", f"{earliest.day} {earliest:%B} {earliest.year}"]
     assert "TOO_SOON" not in warnings_of(plan(demo_text())[1])
 
 
@@ -201,7 +201,7 @@ def test_dates_that_run_backward_are_told(plan, line, places):
     table = line.splitlines()[0] + "\n"
     text = demo_text().replace(table, line) if table in demo_text() else demo_text() + f"\n{line}"
     told = warnings_of(plan(text)[1])["DATES_OUT_OF_ORDER"]
-    assert all(f"{place} = 20" in told for place in places)
+    assert all(f"{place} = " in told for place in places)
     assert "DATES_OUT_OF_ORDER" not in warnings_of(plan(demo_text())[1])
 
 
@@ -214,11 +214,12 @@ def test_a_day_of_gluing_that_is_told_is_not_told_back(plan):
     sections, found = plan(text)
     assert not any(check.startswith("Glue the strips") for check in checks_of(found))
     (levelled,) = (row["date"] for row in sections["glue-up"]["answer"]["results"]["checks"])
-    told = f"Plane the glued joints for good from {levelled}"
+    day = date.fromisoformat(levelled)
+    told = f"Plane the glued joints for good from {day.day} {day:%B} {day.year}"
     assert any(check.startswith(told) for check in checks_of(found))
     assert "LEVEL_TOO_LATE" not in warnings_of(found)
     late = warnings_of(plan(text.replace("2027-01-04", "2027-01-10"))[1])["LEVEL_TOO_LATE"]
-    assert late.endswith("and not by 2027-01-16.")
+    assert late.endswith("and not by 16 January 2027.")
 
 
 def test_no_day_is_told_that_comes_before_the_lumber_is_ready(plan):

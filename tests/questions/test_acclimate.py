@@ -63,7 +63,8 @@ def test_a_wide_board_that_is_resawn_waits_until_its_halves_stay_straight(cli, a
 def test_boards_that_nobody_dates_are_stacked_today(cli):
     line = f"acclimate {SIZES['2x4']} --species douglas-fir-coast --mc-now 13 --place minneapolis --draws 128"
     dated, undated = (
-        cli.json(f"{line} {day} --today 2026-12-01")["results"]["ready_even_on"] for day in ("--from 2026-12-01", "")
+        cli.json(f"{line} {day} --today 2026-12-01")["results"]["ready_even_on"]
+        for day in ("--from 2026-12-01", "")
     )
     assert undated == dated > "2026-12-01"
 

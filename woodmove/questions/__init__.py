@@ -32,7 +32,7 @@ QUESTIONS = {
 
 
 # Those that are a part of the plan, and hold it as SECTION.
-IN_PLAN = ("emc", "climate", "species", "rip", "strips", "lay-up", "flatten", "width", "holes", "lift")
+IN_PLAN = ("emc", "climate", "species", "rip", "strips", "buy", "lay-up", "flatten", "width", "holes", "lift")
 
 
 def sections() -> "tuple[Section[Any], ...]":

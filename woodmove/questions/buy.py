@@ -1,22 +1,50 @@
 """woodmove buy"""
 
 import re
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import Any
 
 from woodmove.advice.boards import purchase as advice
 from woodmove.advice.doubt.draws import Draws
 from woodmove.contract.commands import CommandSpec
+from woodmove.contract.notes import Note, note
 from woodmove.contract.params import Param, ParamType, Request
+from woodmove.contract.plan import Section
+from woodmove.contract.quantity import LENGTH as LENGTH_QUANTITY
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.stage import Stage
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.board import BoardSize
 from woodmove.domain.stock import Cut, SawnBoard
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.groups import EDITION, SPECIES, inputs_of, wood_of
+from woodmove.extend.groups import (
+    EDITION,
+    SPECIES,
+    STRIP_WIDTH,
+    STRIPS_FROM,
+    STRIPS_NEEDED,
+    TOP_LENGTH,
+    TOP_WIDTH,
+    inputs_of,
+    wood_of,
+)
 from woodmove.extend.params import LENGTH, LENGTHS, PERCENT, TEXT, WHOLE
 from woodmove.files.pieces.pile import PILE_TABLE, parse_section
-from woodmove.files.pieces.table import bad_row, read_pieces
-from woodmove.questions.shared.boards import BOARD_SERVICE, CUT, FINISH, asked_of, board_of, service_of
+from woodmove.files.pieces.table import bad_row
+from woodmove.questions.shared.boards import (
+    BOARD_LENGTH,
+    BOARD_SERVICE,
+    CUT,
+    FINISH,
+    PILE_BOARDS,
+    PILE_FILE,
+    STRIP_LENGTH,
+    asked_of,
+    board_of,
+    service_of,
+)
+from woodmove.questions.shared.pieces import one_of
 from woodmove.units.parse import parse_length_mm, parse_number
 
 
@@ -65,8 +93,7 @@ PARAMS = (
           default=2438.4),
     Param("lengths_mm", "--lengths", LENGTHS, "Lengths that the yard has, where there are several",
           "8ft,12ft"),
-    Param("home_file", "--have", TEXT, "Boards that you have already, as CSV, as for woodmove rip",
-          "pile.csv"),
+    PILE_FILE.replace(option="--have", job="", help="Boards that you have, as CSV, as for woodmove rip"),
     Param("defects_pct", "--defects", PERCENT, "Strips that wane, edge knots and splits spoil", "10", low=0,
           high=90, default=100.0 * advice.DEFECTS),
     Param("end_trim_mm", "--end-trim", LENGTH, "Trimmed off each end of a board", "1/2in", low=0, high=500,
@@ -136,11 +163,12 @@ def _stocks(request: Request) -> list[advice.Stock]:
 
 def _home(request: Request) -> tuple[list[SawnBoard], list[Refusal]]:
     """Boards that are there already, and rows that could not be read."""
-    if request["home_file"] is None:
+    pile = one_of(request, "pile_file", "pile_boards", PILE_TABLE)
+    if pile is None:
         return [], []
-    pile = read_pieces(request["home_file"], PILE_TABLE, request.units)
     blank = dict.fromkeys((name for name, _ in PILE_TABLE.columns.values()), None)
     blank |= {"stock_length_mm": request["board_length_mm"], "kerf_mm": request["kerf_mm"], "dried": "stack"}
+    blank["strips_from"] = request.get("strips_from")
     boards, faults = [], list(pile.faults)
     for row in pile.rows:
         try:
@@ -169,5 +197,65 @@ BUY = CommandSpec(
     line="How many boards to buy, and what to look for",
     stage=Stage.BUY,
 )
+
+
+def run_for_top(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+    """What the strips of a top take, with what there is already."""
+    if request["strips_needed"] is None:
+        raise Refusal(
+            "NO_STRIPS",
+            "Nothing says how many strips the top takes.",
+            "The part strips of the plan counts them.",
+            "Add strips to plan.sections.",
+            fields=("strips_needed",),
+        )
+    values = {
+        **request.values,
+        "strips": request["strips_needed"],
+        "strip_length_mm": request["strip_length_mm"] or request["top_length_mm"],
+        "sizes": (request["strips_from"],),
+        "board_length_mm": request["stock_length_mm"],
+    }
+    return run(replace(request, values=values), catalogue)
+
+
+def _on_the_card(found: dict[str, Any]) -> Iterable[Note]:
+    """Of lumber that nobody listed it is not known what is there already."""
+    if "strips_at_home" not in found and found.get("purchase"):
+        (line,) = found["purchase"]
+        yield TAKES(boards=line["boards"], size=line["size"], length_mm=line["length_mm"])
+        yield LIST_THEM()
+
+
+TAKES = note(
+    "TAKES",
+    "The top takes {boards} {size}, {length_mm} long.",
+    boards=None,
+    size=None,
+    length_mm=LENGTH_QUANTITY,
+)
+LIST_THEM = note("LIST_THEM", "List what you have (pile.boards).")
+# What a job says under another name, or the plan finds.
+_OF_THE_TOP = {
+    "strips", "strip_length_mm", "sizes", "board_length_mm", "strip_width_mm", "pile_file",
+}  # fmt: skip
+SECTION = Section(
+    "buy",
+    "What to buy",
+    replace(
+        BUY,
+        params=(
+            STRIPS_NEEDED, STRIP_WIDTH, STRIPS_FROM, TOP_LENGTH, STRIP_LENGTH, BOARD_LENGTH, PILE_FILE,
+            PILE_BOARDS,
+            *(param for param in PARAMS if param.name not in _OF_THE_TOP),
+        ),
+        run=run_for_top,
+    ),
+    Stage.STRIPS,
+    "Buy",
+    needs=((TOP_WIDTH,), (STRIPS_FROM,), (STRIP_WIDTH,), (TOP_LENGTH,)),
+    decides=False,
+    card=_on_the_card,
+)  # fmt: skip
 
 COMMANDS = (BUY,)

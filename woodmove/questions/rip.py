@@ -26,7 +26,18 @@ from woodmove.extend.groups import (
 from woodmove.extend.params import FLAG, LENGTH, TEXT
 from woodmove.files.pieces.pile import PILE_TABLE, parse_pith, parse_ring, parse_slope
 from woodmove.files.pieces.table import bad_row
-from woodmove.questions.shared.boards import BOARD_SERVICE, CUT, FINISH, asked_of, board_of, service_of
+from woodmove.questions.shared.boards import (
+    BOARD_LENGTH,
+    BOARD_SERVICE,
+    CUT,
+    FINISH,
+    PILE_BOARDS,
+    PILE_FILE,
+    STRIP_LENGTH,
+    asked_of,
+    board_of,
+    service_of,
+)
 from woodmove.questions.shared.lumber import MC_CORE, MC_SHELL
 from woodmove.questions.shared.pieces import one_of
 
@@ -35,13 +46,6 @@ PITH = ParamType("in it|under the face|well off", parse_pith)
 RING = ParamType("RADIUS", parse_ring, "in")
 
 
-PILE_FILE = Param("pile_file", "PILE.csv", TEXT,
-          "A pile of boards as CSV, a row a board, to be ranked: columns as name, nominal, pith_depth, "
-          "mc_now, crook; all of them are named if one is wrong", "pile.csv", "pile.file")  # fmt: skip
-PILE_BOARDS = Param("pile_boards", "--boards", TEXT,
-          "The same in one text: boards with commas between, each key=value with blanks between; other "
-          "options count for boards that say nothing of the thing",
-          "name=A1 pith_depth=1-1/2in mc_now=13, name=A2 pith_inside=yes", "pile.boards")  # fmt: skip
 PARAMS = (
     PILE_FILE,
     PILE_BOARDS,
@@ -49,12 +53,9 @@ PARAMS = (
     EDITION,
     Param("strips_from", "--nominal", BOARD, "Board as sold", "2x10", "wood.strips_from"),
     Param("board_size", "--size", BOARD, "Board as measured, instead", "50mm x 100mm", "pile.size"),
-    Param("stock_length_mm", "--length", LENGTH, "Length of the board", "8ft", "stock.length", low=10,
-          high=10_000, default=2438.4),
+    BOARD_LENGTH,
     *CUT,
-    Param("strip_length_mm", "--strip-length", LENGTH, "Length of the strips, where the board is "
-                                                       "crosscut first",
-          "4ft", "pile.strip_length", low=10, high=10_000),
+    STRIP_LENGTH,
     *FINISH,
     STOCK_MC,
     MC_CORE,

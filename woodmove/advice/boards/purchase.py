@@ -54,6 +54,10 @@ BUY = note(
     "BUY", "Buy {boards} {size}, {length_mm} long: enough {sure_pct} of the time.",
     boards=None, size=None, length_mm=LENGTH, sure_pct=CHANCE,
 )  # fmt: skip
+BUY_MORE = note(
+    "BUY", "Buy {boards} more {size}, {length_mm} long: enough {sure_pct} of the time.",
+    boards=None, size=None, length_mm=LENGTH, sure_pct=CHANCE,
+)  # fmt: skip
 AND_BUY = note("AND_BUY", "And {boards} {size}, {length_mm} long.", boards=None, size=None, length_mm=LENGTH)
 EVEN = note("EVEN_CHANCE", "With {even} it is an even chance.", even=None)
 HAVE_ENOUGH = note("HAVE_ENOUGH", "Buy none. What you have is enough.")
@@ -299,7 +303,7 @@ def buy(
                 "price",
             )
         },
-        verdict=_verdict(purchase, results["boards_even"], wanted),
+        verdict=_verdict(purchase, results["boards_even"], wanted, bool(home)),
         headline="boards_to_buy" if purchase is not None else "",
         key=(
             *(("boards_even",) if purchase is not None else ()),
@@ -309,13 +313,13 @@ def buy(
     )  # fmt: skip
 
 
-def _verdict(purchase: Purchase | None, even: int | None, wanted: Wanted) -> Verdict:
+def _verdict(purchase: Purchase | None, even: int | None, wanted: Wanted, at_home: bool) -> Verdict:
     if purchase is None:
         return Verdict("stop", (NOT_FROM_THESE(), SHORTER()))
     if not purchase:
         return Verdict("go", (HAVE_ENOUGH(),))
     says = [
-        (BUY if place == 0 else AND_BUY)(
+        ((BUY_MORE if at_home else BUY) if place == 0 else AND_BUY)(
             boards=number,
             size=each.stock.size.name,
             length_mm=each.stock.length_mm,

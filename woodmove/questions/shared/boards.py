@@ -25,6 +25,26 @@ from woodmove.extend.groups import (
 from woodmove.extend.params import LENGTH, PERCENT, TEXT
 from woodmove.units.show import length_text
 
+PILE_FILE = Param(
+    "pile_file", "PILE.csv", TEXT,
+    "A pile of boards as CSV, a row a board, to be ranked: columns as name, nominal, pith_depth, mc_now, "
+    "crook; all of them are named if one is wrong",
+    "pile.csv", "pile.file",
+)  # fmt: skip
+PILE_BOARDS = Param(
+    "pile_boards", "--boards", TEXT,
+    "The same in one text: boards with commas between, each key=value with blanks between; other options "
+    "count for boards that say nothing of the thing",
+    "name=A1 pith_depth=1-1/2in mc_now=13, name=A2 pith_inside=yes", "pile.boards",
+)  # fmt: skip
+BOARD_LENGTH = Param(
+    "stock_length_mm", "--length", LENGTH, "Length of the board", "8ft", "stock.length", low=10, high=10_000,
+    default=2438.4,
+)  # fmt: skip
+STRIP_LENGTH = Param(
+    "strip_length_mm", "--strip-length", LENGTH, "Length of the strips, where the board is crosscut first",
+    "4ft", "pile.strip_length", low=10, high=10_000,
+)  # fmt: skip
 CUT = (
     INTO,
     STRIP_WIDTH,
