@@ -94,6 +94,7 @@ PARAMS = (
     Param("lengths_mm", "--lengths", LENGTHS, "Lengths that the yard has, where there are several",
           "8ft,12ft"),
     PILE_FILE.replace(option="--have", job="", help="Boards that you have, as CSV, as for woodmove rip"),
+    PILE_BOARDS.replace(job=""),
     Param("defects_pct", "--defects", PERCENT, "Strips that wane, edge knots and splits spoil", "10", low=0,
           high=90, default=100.0 * advice.DEFECTS),
     Param("end_trim_mm", "--end-trim", LENGTH, "Trimmed off each end of a board", "1/2in", low=0, high=500,
@@ -237,7 +238,7 @@ TAKES = note(
 LIST_THEM = note("LIST_THEM", "List what you have (pile.boards).")
 # What a job says under another name, or the plan finds.
 _OF_THE_TOP = {
-    "strips", "strip_length_mm", "sizes", "board_length_mm", "strip_width_mm", "pile_file",
+    "strips", "strip_length_mm", "sizes", "board_length_mm", "strip_width_mm", "pile_file", "pile_boards",
 }  # fmt: skip
 SECTION = Section(
     "buy",
