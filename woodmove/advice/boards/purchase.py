@@ -511,7 +511,7 @@ def _length_warnings(wanted: Wanted, stocks: Sequence[Stock], kerf_mm: float) ->
 
 def _assumptions(wanted: Wanted, service: Service, priced: bool) -> tuple[Assumption, ...]:
     notes = [
-        Assumption("SERVICE", "In service: {words}.", {"words": service.words}),
+        rip_words.IN_SERVICE(words=service.words),
         CHOSEN(),
         LOST(lost_pct=100.0 * wanted.lost),
         ENDS_TRIMMED(trim_mm=wanted.end_trim_mm),

@@ -362,7 +362,7 @@ def _assumptions(
     service: Service, draws: Draws, mates: Sequence[SawnBoard], asked: budget.Asked
 ) -> tuple[Assumption, ...]:
     notes = [
-        Assumption("SERVICE", "In service: {words}.", {"words": service.words}),
+        rip_words.IN_SERVICE(words=service.words),
         Assumption(
             "WORST_STRIP",
             "The Ranges are those of each board's worst strip in service; {count} draws each.",

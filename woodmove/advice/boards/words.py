@@ -283,9 +283,12 @@ def cautions(cut: Cut, pieces: Sequence[Piece]) -> tuple[Caution, ...]:
     return tuple(notes)
 
 
+IN_SERVICE = assumption("SERVICE", "In service: {words}.", words=None)
+
+
 def assumptions(board: SawnBoard, cut: Cut, service: str) -> tuple[Assumption, ...]:
     notes = [
-        Assumption("SERVICE", "In service: {words}.", {"words": service}),
+        IN_SERVICE(words=service),
         Assumption(
             "SIZES",
             "Crook, bow, cup and twist are sizes. Where nothing tells the direction, the expected size "

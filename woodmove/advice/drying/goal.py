@@ -165,7 +165,9 @@ def crossing(measure: Array, times: Array, since: float = 0.0) -> Array:
     """
     later = times > since
     at = np.clip(np.searchsorted(times, since), 1, len(times) - 1)
-    part = np.clip((since - times[at - 1]) / (times[at] - times[at - 1]), 0.0, 1.0)
+    # Beyond the horizon the times stand still.
+    step = max(times[at] - times[at - 1], np.finfo(float).tiny)
+    part = np.clip((since - times[at - 1]) / step, 0.0, 1.0)
     on_the_day = measure[:, at - 1] * (1.0 - part) + measure[:, at] * part
     measure = np.column_stack((on_the_day, measure[:, later]))
     times = np.concatenate(([since], times[later]))
