@@ -1,10 +1,11 @@
 """Dates: nothing is advised for a day that is over, or for nothing; what contradicts is told."""
 
 import re
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
+from said_days import days_in
 
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.notes import Note
@@ -31,12 +32,6 @@ WIDTH = (
     "width --species northern-red-oak --width 36in --thickness 1in --rings flat --mc-now 8 --place fargo "
     f"{FEW}"
 )
-
-
-def days_in(text: str) -> list[date]:
-    """The days that a sentence names: 28 November 2026."""
-    said = re.findall(r"\d{1,2} [A-Z][a-z]+ \d{4}", text)
-    return [datetime.strptime(day, "%d %B %Y").date() for day in said]
 
 
 def check_days(results: dict) -> list[date]:

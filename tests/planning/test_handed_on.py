@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
+from said_days import days_in, said
 
 from woodmove.files.job import demo_text
 
@@ -101,8 +102,7 @@ def test_a_build_date_before_the_wood_is_ready_is_told(plan):
     rest = sections["flatten"]["answer"]["results"]["rest_between_days"]["expected"]
     sets = math.ceil(sections["glue-up"]["answer"]["results"]["unstressed_h"] / 24)
     earliest = date.fromisoformat(ready) + timedelta(days=sets + round(rest))
-    told = re.findall(r"\d{1,2} [A-Z][a-z]+ \d{4}", warnings_of(found)["TOO_SOON"])
-    assert told == ["20 December 2026", f"{earliest.day} {earliest:%B} {earliest.year}"]
+    assert days_in(warnings_of(found)["TOO_SOON"]) == [date(2026, 12, 20), earliest]
     assert "TOO_SOON" not in warnings_of(plan(demo_text())[1])
 
 
@@ -214,8 +214,7 @@ def test_a_day_of_gluing_that_is_told_is_not_told_back(plan):
     sections, found = plan(text)
     assert not any(check.startswith("Glue the strips") for check in checks_of(found))
     (levelled,) = (row["date"] for row in sections["glue-up"]["answer"]["results"]["checks"])
-    day = date.fromisoformat(levelled)
-    told = f"Plane the glued joints for good from {day.day} {day:%B} {day.year}"
+    told = f"Plane the glued joints for good from {said(date.fromisoformat(levelled))}"
     assert any(check.startswith(told) for check in checks_of(found))
     assert "LEVEL_TOO_LATE" not in warnings_of(found)
     late = warnings_of(plan(text.replace("2027-01-04", "2027-01-10"))[1])["LEVEL_TOO_LATE"]

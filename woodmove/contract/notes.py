@@ -30,7 +30,8 @@ class Note:
     quantities: Mapping[str, Quantity] = field(default_factory=dict[str, Quantity])
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "values", {name: _plain(value) for name, value in self.values.items()})
+        values = {name: plain(value, "a note") for name, value in self.values.items()}
+        object.__setattr__(self, "values", values)
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,13 +111,15 @@ def assumption(code: str, text: str, **quantities: Quantity | None) -> Sentence[
     return Sentence(Assumption, code, text, quantities)
 
 
-def _plain(value: Any) -> Any:
+def plain(value: Any, holder: str) -> Any:
     """The value in the few types that a note may hold.
+
+    :param holder: what is to hold it, for the error: "a note"
 
     :raises TypeError, ValueError: another type; a number that is not finite
     """
     if hasattr(value, "tolist"):  # of NumPy, which this room does without
-        return _plain(value.tolist())
+        return plain(value.tolist(), holder)
     if value is None or isinstance(value, bool | str | Range | Note):
         return value
     if isinstance(value, Integral):
@@ -126,5 +129,5 @@ def _plain(value: Any) -> Any:
     if isinstance(value, date):
         return value.isoformat()
     if isinstance(value, list | tuple):
-        return [_plain(item) for item in cast("list[Any]", value)]
-    raise TypeError(f"a note cannot hold a {type(value).__name__}")
+        return [plain(item, holder) for item in cast("list[Any]", value)]
+    raise TypeError(f"{holder} cannot hold {type(value).__name__}")

@@ -2,13 +2,11 @@
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from datetime import date
-from numbers import Integral, Real
 from typing import Any, TypeAlias, cast
 
 from woodmove.contract.answer import Verdict, causes_of
-from woodmove.contract.notes import Assumption, Caution, Note, Warning
-from woodmove.contract.ranges import Range, finite
+from woodmove.contract.notes import Assumption, Caution, Note, Warning, plain
+from woodmove.contract.ranges import Range
 
 Plain: TypeAlias = (
     "bool | int | float | str | Range | Note | UntypedAnswer | list[Plain] | dict[str, Plain] | None"
@@ -17,21 +15,15 @@ Plain: TypeAlias = (
 
 def _plain(value: Any) -> Any:
     """The same value in the few types that an Answer may hold; NaN and infinity are refused."""
-    if value is None or isinstance(value, bool | str | Range | Note | UntypedAnswer):
+    if isinstance(value, UntypedAnswer):
         return value
     if hasattr(value, "tolist"):  # of NumPy, which this room does without
         return _plain(value.tolist())
-    if isinstance(value, Integral):
-        return int(value)
-    if isinstance(value, Real):
-        return finite(value)
-    if isinstance(value, date):
-        return value.isoformat()
     if isinstance(value, Mapping):
         return {str(key): _plain(item) for key, item in cast("Mapping[Any, Any]", value).items()}
-    if isinstance(value, Iterable):
+    if isinstance(value, Iterable) and not isinstance(value, str):
         return [_plain(item) for item in cast("Iterable[Any]", value)]
-    raise TypeError(f"an answer cannot hold {type(value).__name__}")
+    return plain(value, "an answer")
 
 
 @dataclass(frozen=True, slots=True)

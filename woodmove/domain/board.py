@@ -1,6 +1,7 @@
 """Boards as sold: nominal and dressed sizes."""
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from woodmove.contract.refusal import Refusal
@@ -31,6 +32,36 @@ class BoardSize:
 
     def __str__(self) -> str:
         return self.name
+
+
+def read_size(text: str, length_mm: Callable[[str], float]) -> BoardSize:
+    """A section as sold (``2x10``) or as measured (``50mm x 100mm``).
+
+    :param length_mm: reads a length with its unit
+    :raises ValueError: neither
+    """
+    if not re.search(r"mm|cm|in|[\"']", text):
+        try:
+            return dressed_size(text.strip())
+        except Refusal as unknown:
+            raise ValueError(f"{unknown.wrong.rstrip('.')}. {unknown.allowed.rstrip('.')}") from None
+    parts = [length_mm(part) for part in re.split(r"[xX×]", text)]
+    if len(parts) != 2 or not all(1 <= part <= 1000 for part in parts):
+        raise ValueError(f"{text!r} is not a thickness and a width between 1 mm and 1 m")
+    return BoardSize(text.strip(), min(parts), max(parts))
+
+
+def require_pith_within(pith_depth_mm: float, thickness_mm: float) -> None:
+    """Refuse a pith that lies beyond the far face of its board."""
+    if pith_depth_mm < -thickness_mm:
+        raise Refusal(
+            "PITH_BEYOND_BOARD",
+            "The pith lies beyond the far face of the board.",
+            "Pith depth is measured down from the face nearest the pith; inside the board it is "
+            "negative, and at most one board thickness.",
+            "Turn the board over, measure again and type the depth below that face, such as 1in.",
+            fields=("pith_depth_mm",),
+        )
 
 
 def dressed_size(nominal: str) -> BoardSize:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from functools import cache
 
 from woodmove.contract.refusal import Refusal
-from woodmove.domain.board import BoardSize, in_both
+from woodmove.domain.board import BoardSize, in_both, require_pith_within
 from woodmove.domain.top import KERF_MM
 
 # Radius of the rounded edges of surfaced framing lumber (status: common practice).
@@ -118,15 +118,8 @@ class SawnBoard:
                 "Measure it again, and type --twist 3/16in, say.",
                 fields=("twist_mm",),
             )
-        if depth is not None and depth < -self.size.thickness_mm:
-            raise Refusal(
-                "PITH_BEYOND_BOARD",
-                "The pith lies beyond the far face of the board.",
-                "Pith depth is measured down from the face nearest the pith; inside the board it is "
-                "negative, and at most one board thickness.",
-                "Turn the board over, measure again and type the depth below that face, such as 1in.",
-                fields=("pith_depth_mm",),
-            )
+        if depth is not None:
+            require_pith_within(depth, self.size.thickness_mm)
         if depth is not None and depth >= 0 and self.pith.inside:
             raise Refusal(
                 "PITH_TWICE",

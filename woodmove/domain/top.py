@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from woodmove.contract.refusal import Refusal
-from woodmove.domain.board import BoardSize
+from woodmove.domain.board import BoardSize, require_pith_within
 from woodmove.domain.species import Wood
 from woodmove.physics.arrays import Array, FloatOrArray
 from woodmove.physics.shrinkage import thickness_tangential_share_about_pith, width_tangential_share
@@ -55,15 +55,7 @@ class EdgeStrips:
                 "Choose a wider board, or a thinner top.",
                 fields=("strips_from", "top_thickness_mm"),
             )
-        if self.pith_depth_mm < -self.parent.thickness_mm:
-            raise Refusal(
-                "PITH_BEYOND_BOARD",
-                "The pith lies beyond the far face of the board.",
-                "Pith depth is measured down from the face nearest the pith; inside the board it is "
-                "negative, and at most one board thickness.",
-                "Turn the board over, measure again and type the depth below that face, such as 1in.",
-                fields=("pith_depth_mm",),
-            )
+        require_pith_within(self.pith_depth_mm, self.parent.thickness_mm)
 
     @property
     def strips_per_board(self) -> int:

@@ -4,7 +4,6 @@ A command of a plugin that takes a top, its wood or its air takes these, so that
 same everywhere: on the command line, in a job file, in core and in plugins.
 """
 
-import re
 from dataclasses import replace
 from datetime import date
 from typing import Any
@@ -12,7 +11,7 @@ from typing import Any
 from woodmove.advice.top.season import Exposure
 from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.refusal import Refusal
-from woodmove.domain.board import BoardSize, dressed_size
+from woodmove.domain.board import BoardSize, read_size
 from woodmove.domain.climate import Climate
 from woodmove.domain.finish import Faces
 from woodmove.domain.room import MOISTURE_GAIN_KPA, NAMED, TOLD, TOLD_GAIN, Room
@@ -46,15 +45,7 @@ def _rings(text: str) -> float | str:
 
 def _board(text: str) -> BoardSize:
     """A section as sold (``2x8``) or as measured (``38mm x 184mm``)."""
-    if not re.search(r"mm|cm|in|[\"']", text):
-        try:
-            return dressed_size(text.strip())
-        except Refusal as unknown:
-            raise ValueError(f"{unknown.wrong.rstrip('.')}. {unknown.allowed.rstrip('.')}") from None
-    parts = [parse_length_mm(part) for part in re.split(r"[xX×]", text)]
-    if len(parts) != 2 or not all(1 <= part <= 1000 for part in parts):
-        raise ValueError(f"{text!r} is not a thickness and a width between 1 mm and 1 m")
-    return BoardSize(text.strip(), min(parts), max(parts))
+    return read_size(text, parse_length_mm)
 
 
 def _into(text: str) -> int | str:

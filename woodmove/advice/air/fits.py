@@ -30,8 +30,6 @@ AS_WELL = 1.05
 # When it is colder outdoors, a room that is ever heated is heated, and the vapour that is added shows: a log
 # that never saw it so cold tells neither (status: judgement).
 HEATED_BELOW_C = 10.0
-# A room whose temperature is nearer to a constant than to any heating is held the year round.
-ROOMS = ("open", "heated", "conditioned")
 
 
 @dataclass(frozen=True)

@@ -299,8 +299,7 @@ def _warps(
     mates: BoardArrays | None,
 ) -> Warps:
     lot = BoardArrays.of([board], cut)
-    found = warping.warps(lot, wood, service.drawn(draws), Pile(draws, mates), np.array([length_mm]))
-    return found
+    return warping.warps(lot, wood, service.drawn(draws), Pile(draws, mates), np.array([length_mm]))
 
 
 def _strips(found: Warps, pieces: Sequence[Piece], board: SawnBoard, draws: Draws) -> list[dict[str, Any]]:

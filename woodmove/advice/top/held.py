@@ -18,9 +18,6 @@ from woodmove.physics.restraint import blocked_stress_kpa, cracking_drop_points,
 
 # What creep leaves of the elastic stress in months: about half (status: memory, see doubt.RELAXED).
 STAYS = 0.5
-# What a tight screw in wood gives by itself, and what it gives before its hole is worked loose (status:
-# judgement, from slip moduli of 2 to 4 kN/mm).
-GIVES_MM, WORKS_LOOSE_MM = 0.25, 1.0
 
 
 @results

@@ -4,8 +4,7 @@ import re
 from collections.abc import Callable
 from typing import Any
 
-from woodmove.contract.refusal import Refusal
-from woodmove.domain.board import BoardSize, dressed_size
+from woodmove.domain.board import BoardSize, read_size
 from woodmove.domain.stock import PITH_WORDS
 from woodmove.files.pieces.table import PieceTable, between
 from woodmove.physics.warp import ring_radius_mm, slope_deg
@@ -17,15 +16,7 @@ def parse_section(text: str) -> BoardSize:
 
     :raises ValueError: neither
     """
-    if not re.search(r"mm|cm|in|[\"']", text):
-        try:
-            return dressed_size(text.strip())
-        except Refusal as unknown:
-            raise ValueError(f"{unknown.wrong.rstrip('.')}. {unknown.allowed.rstrip('.')}") from None
-    parts = [parse_length_mm(part) for part in re.split(r"[xX×]", text)]
-    if len(parts) != 2 or not all(1 <= part <= 1000 for part in parts):
-        raise ValueError(f"{text!r} is not a thickness and a width between 1 mm and 1 m")
-    return BoardSize(text.strip(), min(parts), max(parts))
+    return read_size(text, parse_length_mm)
 
 
 def parse_slope(text: str) -> float:
