@@ -214,9 +214,9 @@ def _checks(request: Request, wait: Range) -> list[dict[str, Any]]:
         return []
     today, glued = groups.today_of(request), _glued(request)
     day = max(glued + timedelta(days=wait.expected), today)
-    checks: list[tuple[date, Note]] = [(day, JOINTS_LEVEL(day=day.isoformat(), wait_days=wait.expected))]
+    checks: list[tuple[date, Note]] = [(day, JOINTS_LEVEL(day=day, wait_days=wait.expected))]
     if request["glue_date"] is None:
-        checks.insert(0, (glued, GLUE(day=glued.isoformat())))
+        checks.insert(0, (glued, GLUE(day=glued)))
     return [{"date": day, "check": check} for day, check in checks]
 
 

@@ -120,14 +120,12 @@ def plain(value: Any, holder: str) -> Any:
     """
     if hasattr(value, "tolist"):  # of NumPy, which this room does without
         return plain(value.tolist(), holder)
-    if value is None or isinstance(value, bool | str | Range | Note):
+    if value is None or isinstance(value, bool | str | date | Range | Note):
         return value
     if isinstance(value, Integral):
         return int(value)
     if isinstance(value, Real):
         return finite(value)
-    if isinstance(value, date):
-        return value.isoformat()
     if isinstance(value, list | tuple):
         return [plain(item, holder) for item in cast("list[Any]", value)]
     raise TypeError(f"{holder} cannot hold {type(value).__name__}")

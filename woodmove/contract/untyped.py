@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Any, TypeAlias, cast
 
 from woodmove.contract.answer import Verdict, causes_of
@@ -23,7 +24,7 @@ def _plain(value: Any) -> Any:
         return {str(key): _plain(item) for key, item in cast("Mapping[Any, Any]", value).items()}
     if isinstance(value, Iterable) and not isinstance(value, str):
         return [_plain(item) for item in cast("Iterable[Any]", value)]
-    return plain(value, "an answer")
+    return value.isoformat() if isinstance(value, date) else plain(value, "an answer")
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,8 +12,6 @@ from woodmove.units import show
 from woodmove.units.show import printable, show_number, stem
 from woodmove.units.systems import System
 
-_ISO = re.compile(r"\d{4}-\d\d-\d\d")
-
 # Names that say too little on their own.
 _LABELS = {
     "emc_drying_pct": "EMC, coming down",
@@ -267,8 +265,6 @@ def sentence(note: Note, system: System) -> str:
         if (quantity := note.quantities.get(name)) is not None:
             return _declared(quantity, note.values[name], system)
         value = note.values[name]
-        if isinstance(value, str) and _ISO.fullmatch(value):
-            return day_text(date.fromisoformat(value))
-        return full(name, value, system)
+        return day_text(value) if isinstance(value, date) else full(name, value, system)
 
     return re.sub(r"\{(\w+)\}", fill, note.text).strip()

@@ -322,11 +322,9 @@ class _Days:
         """The days as dated checks."""
         if self.final is None:
             return []
-        found = [
-            {"date": self.final, "check": FLATTEN(day=self.final.isoformat(), rest_days=self.rest.expected)}
-        ]
+        found = [{"date": self.final, "check": FLATTEN(day=self.final, rest_days=self.rest.expected)}]
         if self.rough is not None:
-            found.insert(0, {"date": self.rough, "check": FLATTEN_ROUGHLY(day=self.rough.isoformat())})
+            found.insert(0, {"date": self.rough, "check": FLATTEN_ROUGHLY(day=self.rough)})
         return found
 
     @property
