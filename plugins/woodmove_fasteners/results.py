@@ -64,7 +64,7 @@ NONE_ROUND = note(
 )
 ALL_ROUND = note("ALL_ROUND", "All screws stand on the fixed line: round holes do.")
 SCREW_AND_WASHER = note(
-    "SCREW_AND_WASHER", "{screw} x {length_mm} on a {washer} washer:", screw=None, length_mm=quantity.LENGTH,
+    "SCREW_AND_WASHER", "{screw} x {length_mm} on a {washer}:", screw=None, length_mm=quantity.LENGTH,
     washer=None,
 )  # fmt: skip
 SLOT_AT = note(

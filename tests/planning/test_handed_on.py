@@ -245,5 +245,5 @@ def test_the_plan_says_what_to_buy_beside_what_is_there(plan):
     strips = unlisted["strips"]["answer"]["results"]["strip_count"]
     assert alone >= math.ceil(strips / 4)
     assert alone - 4 <= listed < alone
-    (line,) = (row["says"] for row in found["results"]["card"] if row["head"] == "Buy")
+    (line,) = (row["says"] for row in found["results"]["card"] if row["head"] == "Yard")
     assert "List what you have" in line[-1]

@@ -28,10 +28,10 @@ if TYPE_CHECKING:
 # Those that are about the job as a whole and stand first.
 JOB_FIRST = ("new", "plan", "check")
 GROUPS = {
-    "climate": "Places and their air, outdoors and in a room.",
-    "species": "Species of wood and what the tables know of them.",
-    "readings": "The log of your readings, and what it forecasts.",
-    "plugins": "Plugins: what is loaded, what failed and why.",
+    "climate": "Places and their air, outdoors and in a room",
+    "species": "Species of wood and what the tables know of them",
+    "readings": "The log of your readings, and what it forecasts",
+    "plugins": "What plugins are loaded, which failed and why",
 }
 
 
@@ -99,9 +99,8 @@ def make_app(arguments: Sequence[str], catalogue: Catalogue) -> typer.Typer:
         home = app
         if path:
             if path[0] not in groups:
-                mates = [other.name.split()[-1] for other in commands if other.name.split()[0] == path[0]]
                 groups[path[0]] = typer.Typer(
-                    help=GROUPS.get(path[0], f"Of a plugin: {', '.join(mates)}."), rich_markup_mode=None,
+                    help=GROUPS.get(path[0]) or _line_of_group(path[0], commands), rich_markup_mode=None,
                     context_settings={"help_option_names": ["-h", "--help"]},
                 )  # fmt: skip
                 app.add_typer(groups[path[0]], name=path[0])
@@ -156,6 +155,13 @@ def _version(wanted: bool) -> None:
 
 def _line(spec: CommandSpec) -> str:
     return spec.line or textwrap.shorten(spec.help.partition(". ")[0], LONGEST_LINE, placeholder="...")
+
+
+def _line_of_group(word: str, commands: Sequence[CommandSpec]) -> str:
+    """What the help says of a plugin's group: of the lines of its questions the shortest, which says least
+    of the particular."""
+    mates = [spec for spec in commands if spec.name.split()[0] == word]
+    return min((_line(spec) for spec in [spec for spec in mates if spec.params] or mates), key=len)
 
 
 def _help(spec: CommandSpec) -> str:

@@ -25,7 +25,7 @@ ASKED = {
     "job.name": "my top",
     "job.units": "in",
     "top.width": "30in",
-    "top.length": "48in",
+    "top.length": "46in",
     "top.thickness": "3in",
     "room.place": "minneapolis",
     "room.kind": "house",
@@ -40,7 +40,7 @@ ASKED = {
     "glue.clamps": "12",
 }
 METRIC = ASKED | {
-    "job.units": "mm", "top.width": "760mm", "top.length": "1200mm", "top.thickness": "76mm",
+    "job.units": "mm", "top.width": "760mm", "top.length": "1170mm", "top.thickness": "76mm",
     "wood.pith_depth": "50mm", "pile.strip_width": "83mm", "strips.planer": "330mm",
 }  # fmt: skip
 _UNIT_WORDS = {"in": "inches", "mm": "millimetres"}

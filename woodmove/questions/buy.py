@@ -253,7 +253,7 @@ SECTION = Section(
         run=run_for_top,
     ),
     Stage.STRIPS,
-    "Buy",
+    "Yard",
     needs=((TOP_WIDTH,), (STRIPS_FROM,), (STRIP_WIDTH,), (TOP_LENGTH,)),
     decides=False,
     card=_on_the_card,

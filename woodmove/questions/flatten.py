@@ -138,7 +138,7 @@ SECTION = Section(
     "How flat the top stays",
     FLATTEN,
     Stage.FLATTEN,
-    "Flatten",
+    "Flat",
     day=FLATTEN_FROM,
     ends=_ends,
 )

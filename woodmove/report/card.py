@@ -60,6 +60,7 @@ def _card(answer: Answer[PlanResults], system: System, width: int, *, details: b
         texts = [text for text in texts if text not in said]
         # A list, such as a line a screw.
         groups = texts if len(texts) > MOST_ON_A_LINE else [" ".join(texts)] if texts else []
+        groups = [text[:1].upper() + text[1:] for text in groups[:1]] + groups[1:]
         lines += [
             _line(line.head if number == 0 else "", text, wide, width) for number, text in enumerate(groups)
         ]

@@ -40,7 +40,10 @@ DO = {
 }
 RIP_FIRST = note("RIP_FIRST", "Rip {boards} first.", boards=None)
 KEEP_FOR_LAST = note("KEEP_FOR_LAST", "Keep {boards} for last: the pith stays in a strip.", boards=None)
-LEAVE = note("LEAVE", "Leave {boards}: a strip of each will hardly clean up.", boards=None)
+RIP_AND_LEAVE = note(
+    "RIP_FIRST", "Rip {boards} first, and leave {left}: a strip of it will hardly clean up.", boards=None,
+    left=None,
+)  # fmt: skip
 NONE_OF_THEM = note("NONE_OF_THEM", "None of these for such strips: they will hardly clean up.")
 SHORTER = note("SHORTER_STRIPS", "Make the strips shorter, or buy straighter boards.")
 ALL_WET = note("ALL_WET", "Let them dry below 19 % before you rip.")
@@ -189,11 +192,15 @@ def _verdict(rows: Sequence[tuple[Mapping[str, Any], str]], cut: Cut) -> Verdict
         if unseen:
             return Verdict("wait", (UNSEEN(), LOOK()))
         return Verdict("stop", (NONE_OF_THEM(), SHORTER())) if leave else Verdict("wait", (ALL_WET(),))
-    says = [RIP_FIRST(boards=names(first or last, 3))]
+    # The table ranks the others behind them.
+    calmest = ", ".join((first or last)[:3])
+    says: list[Note] = []
     if leave:
-        says.append(LEAVE(boards=names(leave, 3)))
-    elif first and last:
-        says.append(KEEP_FOR_LAST(boards=names(last, 3)))
+        says.append(RIP_AND_LEAVE(boards=calmest, left=names(leave, 3)))
+    else:
+        says.append(RIP_FIRST(boards=calmest))
+        if first and last:
+            says.append(KEEP_FOR_LAST(boards=names(last, 3)))
     if unseen:
         says.append(SOME_UNSEEN(boards=names(unseen, 3)))
     return Verdict("go", tuple(says), () if cut.whole else (rip_words.WEDGES_READY(),))
