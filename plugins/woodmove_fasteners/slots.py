@@ -194,6 +194,7 @@ def ask(request: Request, catalogue: Catalogue) -> Answer[Slots]:
         ),
         (
             "fpl-gtr-282",
+            "fpl-gtr-190",
             *(c.known.source for c in top.wood.coefficients),
             *season.sources,
             screw.known.source,

@@ -100,7 +100,7 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Every finish that there is, and what each does on a top where one is given."""
     finishes = [finish for _, finish in catalogue.finishes]
     results: dict[str, Any] = {"finishes": rows(finishes)}
-    columns = ["key", "coats", *(f"mee_{day}" for day in _DAYS.values()), "misfit_points"]
+    columns = ["key", "coats", *(f"mee_{day}" for day in _DAYS.values()), "misfit_points", "status"]
     if request["species"] is not None:
         top = groups.top_of(request, catalogue)
         season = groups.season_of(request, catalogue)
@@ -118,7 +118,7 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         results = {"bare_swing_mm": swings[0]} | results
         for row, swing in zip(results["finishes"], swings[1:], strict=True):
             row["swing_mm"] = swing
-        columns = ["key", "coats", "mee_14_days_pct", "swing_mm"]
+        columns = ["key", "coats", "mee_14_days_pct", "swing_mm", "status"]
         if request["finish"] and request["build_date"]:
             finish = catalogue.finishes.get(request["finish"])
             waits = on_top.waiting(top, season, finish, request["build_date"], draws)

@@ -75,15 +75,32 @@ def run_list(request: Request, catalogue: Catalogue) -> UntypedAnswer:
                 for meter in meters
             ]
         },
-        sources=tuple(meter.known.source for meter in meters),
-        columns={"meters": ("key", "range_low_pct", "range_high_pct", "accuracy", "calibrated_c", "remark")},
+        sources=tuple(
+            known.source
+            for meter in meters
+            for known in (meter.known, *(band.known for band in meter.accuracy))
+        ),
+        columns={
+            "meters": (
+                "key",
+                "range_low_pct",
+                "range_high_pct",
+                "accuracy",
+                "calibrated_c",
+                "status",
+                "remark",
+            )
+        },
         verdict=know(METERS_MISS()),
         key=("meters",),
     )
 
 
 def _accuracy(meter: Meter) -> str | None:
-    bands = [f"± {band.points:g} at {band.low_pct:g} to {band.high_pct:g} %" for band in meter.accuracy]
+    bands = [
+        f"± {band.points:g} at {band.low_pct:g} to {band.high_pct:g} % ({band.known.status.value})"
+        for band in meter.accuracy
+    ]
     return "; ".join(bands) or None
 
 

@@ -63,8 +63,8 @@ def test_which_way_it_cups(cli):
 
 
 def test_strips_laid_one_way_up_cup_by_their_rings(cli):
-    """A reviewer's own sum for strips of a 2x8 with its pith 1-1/2 in below, outer edges all up: 0.15 in over
-    32 in for 4.64 points, 0.03 in if they are turned anyhow."""
+    """A sum worked out apart from the code, for strips of a 2x8 with its pith 1-1/2 in below, outer edges all
+    up: 0.15 in over 32 in for 4.64 points, 0.03 in if they are turned anyhow."""
     found = cli.results(SLAB.replace("--mc-low 6 --mc-high 10", "--mc-low 7 --mc-high 12.64"))["by_its_rings"]
     assert found["one_way_up_cup_mm"]["expected"] / INCH == pytest.approx(0.15, abs=0.015)
     assert found["turned_anyhow_cup_mm"]["expected"] / INCH == pytest.approx(0.03 * 0.6745, abs=0.006)

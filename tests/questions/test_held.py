@@ -45,8 +45,8 @@ def test_wood_without_strength_in_the_tables_is_answered_all_the_same(cli):
 
 
 def test_strips_whose_rings_slant_are_softer_by_far(cli):
-    """Averaged over the strips of a 2x8 with its pith 1-1/2 in below, a reviewer's own sum gives 0.96 MPa a
-    point; the straight line between the two stiffnesses would give 1.82."""
+    """Averaged over the strips of a 2x8 with its pith 1-1/2 in below, a sum worked out apart from the
+    code gives 0.96 MPa a point; the straight line between the two stiffnesses would give 1.82."""
     line = (
         "slots --species douglas-fir-coast --edition 2021 --top-width 30in --top-thickness 3in "
         f"--strips-from 2x8 --pith-depth 1-1/2in --mc-now 9 --mc-low 8 --mc-high 10 {FEW}"
@@ -72,8 +72,8 @@ def checking(cli, rings: str) -> dict[str, float] | None:
 
 def test_faces_are_held_to_the_strength_of_their_own_rings(cli):
     """Douglas-fir on an elastic basis (reference restraint-cases.csv): 1.2 points along the rings, 1.4 across
-    them. In between it rolls in shear: a reviewer's 0.36 GPa at 45 degrees, 2.34 MPa and the mean of both
-    coefficients (0.00267 and 0.00165) leave it 3.0."""
+    them. In between it rolls in shear: apart from the code 0.36 GPa at 45 degrees, 2.34 MPa and the mean of
+    both coefficients (0.00267 and 0.00165) leave it 3.0."""
     assert checking(cli, "--rings flat")["strength"] == pytest.approx(1.2, abs=0.051)
     assert checking(cli, "--rings quarter")["strength"] == pytest.approx(1.4, abs=0.051)
     assert checking(cli, "--rings quarter")["fall"] < 2.34 / (360.0 * 0.5 * (0.00267 + 0.00165))

@@ -36,7 +36,7 @@ def test_held_wood(case):
 
 @pytest.mark.parametrize(("angle_deg", "stiffness"), [(15, 0.70), (30, 0.43), (45, 0.36)])
 def test_wood_rolls_in_shear_between_the_two_directions(angle_deg, stiffness):
-    """Douglas-fir, off-axis compliance worked out apart from the code by a reviewer: E_R 0.068, E_T 0.050,
+    """Douglas-fir, off-axis compliance worked out apart from the code: E_R 0.068, E_T 0.050,
     G_RT 0.007 of 1.1 times 13.4 GPa (Wood handbook Tables 5-1 and 5-3b), Poisson's ratio 0.39."""
     wood = SPECIES.get("douglas-fir-coast").held_across
     assert wood is not None

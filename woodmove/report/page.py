@@ -203,7 +203,8 @@ def notes_text(title: str, notes: Iterable[Note], system: System, width: int) ->
 
 
 def sources_text(sources: Sequence[str], width: int) -> str:
-    words = "; ".join(citation(source) for source in sources if source)
+    # Two keys may be two tables of one book.
+    words = "; ".join(dict.fromkeys(citation(source) for source in sources if source))
     return _wrap(f"Sources: {words}.", width) if words else ""
 
 

@@ -100,6 +100,11 @@ _SHOWN: dict[str, dict[str, tuple[str, Callable[[float], str]]]] = {
     "_spread_g": {"in": ("oz", lambda g: _fixed(0)(g / GRAMS_PER["oz"])), "mm": ("g", _fixed(0))},
     "_g": {"in": ("g", _fixed(1)), "mm": ("g", _fixed(1))},
     "_ml": {"in": ("fl oz", lambda ml: _fixed(0)(ml / _ML_PER_FL_OZ)), "mm": ("ml", _fixed(0))},
+    # What is bought binds if it is too little.
+    "_to_buy_ml": {
+        "in": ("fl oz", lambda ml: f"{math.ceil(ml / _ML_PER_FL_OZ - 1e-6)}"),
+        "mm": ("ml", lambda ml: f"{10 * math.ceil(ml / 10 - 1e-6)}"),
+    },
     "_per_h": {"in": ("per hour", _fixed(2)), "mm": ("per hour", _fixed(2))},
     "_per_pct": {"in": ("per % MC", _fixed(5)), "mm": ("per % MC", _fixed(5))},
 }

@@ -8,7 +8,7 @@ import numpy as np
 from woodmove.advice.doubt.inputs import BOUND_90
 from woodmove.contract.answer import Answer, Verdict
 from woodmove.contract.notes import Assumption, Warning, assumption, note, warning
-from woodmove.contract.quantity import ANGLE, HUMIDITY, MOISTURE, POINTS, TEMPERATURE
+from woodmove.contract.quantity import ANGLE, HUMIDITY, MOISTURE, POINTS, TEMPERATURE, VAPOUR
 from woodmove.contract.shown import Shown, results
 from woodmove.domain.air import MonthlyAir
 from woodmove.domain.climate import MONTHS, Climate
@@ -86,6 +86,12 @@ ROOM = assumption(
     "ROOM",
     "Room: {room} ({words}). Such rooms differ by up to {within_points} of EMC: log yours.",
     room=None, words=None, within_points=POINTS,
+)  # fmt: skip
+ADDS_VAPOUR = assumption(
+    "ADDS_VAPOUR",
+    "Life in it adds {gain_kpa} of vapour at {cold_c} outdoors and below, and less the warmer it is (from "
+    "the classes of ISO 13788, memory). RH outdoors is over water, below freezing too.",
+    gain_kpa=VAPOUR, cold_c=TEMPERATURE,
 )  # fmt: skip
 WINTER_GUESSED = assumption(
     "WINTER_GUESSED",
@@ -217,6 +223,8 @@ def room_assumptions(climate: Climate, room: Room) -> tuple[Assumption, ...]:
     if climate.indoors or kind.words == "":
         return ()
     notes = [ROOM(room=room.kind, words=kind.words, within_points=BOUND_90 * room.sd_points(climate.air()))]
+    if room.gain_kpa:
+        notes.append(ADDS_VAPOUR(gain_kpa=room.gain_kpa, cold_c=0.0))
     if room.winter_sd_c:
         notes.append(
             WINTER_GUESSED(

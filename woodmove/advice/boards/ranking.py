@@ -16,7 +16,7 @@ from woodmove.advice.boards.warp import MODES, Pile, bounds
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.contract.answer import Verdict
-from woodmove.contract.notes import Assumption, Warning, note, warning
+from woodmove.contract.notes import Assumption, Note, Warning, note, warning
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal, Refusals
 from woodmove.contract.untyped import UntypedAnswer

@@ -66,7 +66,7 @@ WEIGH_IT = note(
 
 SLIDE = note("SLIDE", "Slide it to the edge, on a blanket or waxed strips.")
 TIP = note(
-    "TIP", "Tip it onto its edge: one edge stays down, and the hands take half of it, {half_kg}.",
+    "TIP", "Tip it onto its edge: one edge stays down, and the hands take half of it, {half_kg} at most.",
     half_kg=quantity.WEIGHT,
 )  # fmt: skip
 STEPS = note("STEPS", "Set it down in steps: bench, sawhorse, low blocks, floor. Rest at each.")
@@ -200,7 +200,7 @@ def _can(weight: Range, people: int) -> str:
     other edge down."""
     if weight.high <= people * CARRIES_KG:
         return CARRIED
-    return TIPPED if weight.expected / 2.0 <= people * CARRIES_KG else LEFT
+    return TIPPED if weight.high / 2.0 <= people * CARRIES_KG else LEFT
 
 
 def _verdict(weight: Range, needed: int, people: int | None, limit_kg: float) -> Verdict:
@@ -231,7 +231,7 @@ def _how(weight: Range, needed: int) -> tuple[Note, ...]:
     if needed < 2:
         return ()
     hoist = (HOIST(),) if needed >= HOIST_FROM else ()
-    return (SLIDE(), TIP(half_kg=weight.expected / 2.0), STEPS(), BLOCKS(), *hoist)
+    return (SLIDE(), TIP(half_kg=weight.high / 2.0), STEPS(), BLOCKS(), *hoist)
 
 
 def cautions() -> tuple[Caution, ...]:
