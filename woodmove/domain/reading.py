@@ -1,6 +1,6 @@
 """Readings of boards: by a moisture meter, or by a scale."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from woodmove.contract.refusal import Refusal
@@ -50,6 +50,28 @@ class ReadingsLog:
     def boards(self) -> tuple[str, ...]:
         """Names of the boards, in the order in which they first appear."""
         return tuple(dict.fromkeys(reading.board for reading in self.readings))
+
+    def as_of(self, today: date) -> "ReadingsLog":
+        """The log as it stands on a day. A row of a later day is a fault: most often its year is mistyped."""
+        later = tuple(
+            Refusal(
+                "DAY_TO_COME",
+                f"{self.path}: its day, {reading.day.isoformat()}, is still to come.",
+                f"Today is {today.isoformat()}.",
+                "Mend the date; until that day the row is left out.",
+                file=self.path,
+                line=reading.line,
+            )
+            for reading in self.readings
+            if reading.day > today
+        )
+        if not later:
+            return self
+        return replace(
+            self,
+            readings=tuple(reading for reading in self.readings if reading.day <= today),
+            faults=tuple(sorted((*self.faults, *later), key=lambda fault: fault.line or 0)),
+        )
 
     def of(self, board: str) -> tuple[Reading, ...]:
         """The readings of a board, oldest first."""

@@ -22,13 +22,18 @@ def load_toml(
     except (tomllib.TOMLDecodeError, RecursionError, ValueError) as problem:  # a number of 5,000 digits, say
         where = re.search(r"\(at line (\d+)", str(problem))
         message = re.sub(r"\s*\(at .*\)$", "", str(problem))
+        line = int(where[1]) if where else text.count("\n") + 1
+        if message.startswith("Invalid date"):
+            raise Refusal(
+                "NO_SUCH_DAY",
+                f"{text.splitlines()[line - 1].strip()}: there is no such day.",
+                "A date is year, month and day, such as 2027-01-15.",
+                "Mend the date.",
+                file=source,
+                line=line,
+            ) from None
         raise Refusal(
-            "NOT_TOML",
-            f"{source} is not a {what}: {message}.",
-            allowed,
-            instead,
-            file=source,
-            line=int(where[1]) if where else text.count("\n") + 1,
+            "NOT_TOML", f"{source} is not a {what}: {message}.", allowed, instead, file=source, line=line
         ) from None
     return data, *_lines(text)
 

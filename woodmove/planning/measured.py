@@ -2,6 +2,7 @@
 
 import os
 from collections.abc import Mapping
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -34,7 +35,7 @@ def _stacked_pct(values: Mapping[str, Any]) -> float | None:
 
 
 def measured(
-    values: Mapping[str, Any], catalogue: Catalogue
+    values: Mapping[str, Any], catalogue: Catalogue, today: date
 ) -> tuple[dict[str, Any], tuple[Assumption, ...]]:
     """The values of a job with the moisture content of its log: of the lumber where it is still drying, else
     of the top too; and what was put in whose place.
@@ -44,7 +45,7 @@ def measured(
     from woodmove.advice.drying.forecast import Instrument, latest_mc
     from woodmove.files.readings import read_readings
 
-    log = read_readings(values["readings_log"])
+    log = read_readings(values["readings_log"]).as_of(today)
     setting = catalogue.species.get(values["setting"]).key if values.get("setting") else ""
     instrument = Instrument(catalogue.meters.get(values.get("meter") or "pin"), setting)
     wood = catalogue.species.get(values["species"]).key if values.get("species") else ""
@@ -73,7 +74,7 @@ def measured(
         notes.append(
             Assumption(
                 "LOG_ROWS_LEFT_OUT",
-                "Rows of the log that cannot be read are left out: lines {lines}.",
+                "Rows of the log that cannot be read, or whose day is to come, are left out: lines {lines}.",
                 {"lines": lines},
             )
         )

@@ -169,7 +169,7 @@ def read(raw: RawJob, catalogue: Catalogue, today: date) -> Job:
         raise Refusals(sorted(faults + unreadable, key=lambda fault: fault.line or 0))
     if values.get("readings_log"):
         try:
-            values, notes = measured(values, catalogue)
+            values, notes = measured(values, catalogue, today)
             assumptions += notes
         except Refusal as fault:
             if fault.line is None:
@@ -204,11 +204,13 @@ def _unknown(field: RawField, raw: RawJob, params: dict[str, Param[Any]], catalo
     there = [place for place in params if place.partition(".")[0] == table]
     return Refusal(
         "UNKNOWN_KEY",
-        f"{field.place} is no value of a job file.",
-        f"The closest: {', '.join(close)}." if close else f"The tables are {', '.join(sorted(tables))}.",
-        f"[{table}] takes {', '.join(place.partition('.')[2] for place in there)}."
+        f"There is no {field.place}.",
+        f"Did you mean {' or '.join(close[:2])}?"
+        if close
+        else f"[{table}] takes {', '.join(place.partition('.')[2] for place in there)}."
         if there
-        else "Mend the name of the table, or take the line out.",
+        else f"The tables are {', '.join(sorted(tables))}.",
+        "Mend the name, or take the line out.",
         file=raw.source,
         line=field.line,
     )

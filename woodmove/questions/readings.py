@@ -6,7 +6,7 @@ from typing import Any
 
 from woodmove.contract.answer import know
 from woodmove.contract.commands import CommandSpec
-from woodmove.contract.notes import Warning, note
+from woodmove.contract.notes import Warning, note, warning
 from woodmove.contract.params import Param, Request
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.stage import Stage
@@ -16,7 +16,7 @@ from woodmove.domain.meter import Meter
 from woodmove.domain.reading import Reading, ReadingsLog
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import STOCK_MC, inputs_of, today_of
-from woodmove.extend.params import DATE, LENGTH, MASS, PERCENT, TEMPERATURE, TEXT, WHOLE
+from woodmove.extend.params import DATE, LENGTH, MASS, MOISTURE, TEMPERATURE, TEXT, WHOLE
 from woodmove.questions.shared.air_files import HINTS, hints_of
 from woodmove.questions.shared.lumber import LUMBER, Surroundings, goal_of, stock_of, surroundings_of
 
@@ -34,7 +34,7 @@ SETTING = Param(
 ADD_PARAMS = (
     LOG,
     Param("board", "--board", TEXT, "Name of the board", "A1", required=True),
-    Param("reading_pct", "--mc", PERCENT, "What the moisture meter shows", "12.5", low=0, high=200),
+    Param("reading_pct", "--mc", MOISTURE, "What the moisture meter shows", "12.5", low=0, high=200),
     Param("weight_g", "--weight", MASS, "What the kitchen scale shows, instead", "1350g", low=0.01, high=1e6),
     Param("wood_temp_c", "--wood-temp", TEMPERATURE, "Temperature of the wood", "60F", low=-40, high=80),
     Param("depth_mm", "--depth", LENGTH, "Depth of insulated pins below the face", "3/8in", low=0, high=500),
@@ -62,6 +62,13 @@ FORECAST_PARAMS = (
 MOST_DRAWS, FEW_BOARDS, DRAWS_OF_MANY = 4096, 24, 512
 
 WRITTEN = note("WRITTEN", "Reading {number} is in {log}.", number=None, log=None)
+DAY_TO_COME = warning(
+    "DAY_TO_COME",
+    "{day} is still to come: until then this reading does not count. If the date is mistyped, type woodmove "
+    "readings undo {log}, and add it again.",
+    day=None,
+    log=None,
+)
 TAKEN_BACK = note(
     "TAKEN_BACK", "Reading {number}, of board {board}, is taken back. Its row stays in the file.",
     number=None, board=None,
@@ -84,6 +91,7 @@ def run_add(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     from woodmove.files.readings import add_reading
 
     day = request["day"] or request.clock
+    notes = () if day <= request.clock else (DAY_TO_COME(day=day, log=request["log"]),)
     done = add_reading(
         request["log"],
         Reading(None, day, request["board"], mc, weight, request["wood_temp_c"], request["depth_mm"]),
@@ -93,7 +101,7 @@ def run_add(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         request.inputs() | {"day": day},
         {"written": request["log"], "number": done.reading.number, "line": done.reading.line},
         verdict=know(WRITTEN(number=done.reading.number, log=request["log"])),
-        warnings=done.notes,
+        warnings=(*notes, *done.notes),
     )
 
 
@@ -160,7 +168,7 @@ def run_forecast(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     from woodmove.advice.doubt.draws import Draws
     from woodmove.advice.drying import forecast as advice
 
-    log = read_log(request["log"])
+    log = read_log(request["log"]).as_of(today_of(request))
     instrument = instrument_of(request, catalogue)
     told = request["stock_mc_pct"] is not None
     inputs = inputs_of(request, catalogue)

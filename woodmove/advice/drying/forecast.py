@@ -71,9 +71,11 @@ def sights_of(
 def first_reading(log: ReadingsLog) -> Reading:
     """The oldest reading of a log.
 
-    :raises Refusal: no reading
+    :raises Refusal: no reading; the first of its rows that is wrong, where none is right
     """
     if not log.readings:
+        if log.faults:
+            raise log.faults[0]
         raise Refusal(
             "NO_READINGS",
             f"{log.path} holds no reading that counts.",
@@ -587,6 +589,8 @@ def latest_mc(
     """
     metered = [reading for reading in log.readings if reading.mc_pct is not None]
     if not metered:
+        if log.faults:
+            raise log.faults[0]
         raise Refusal(
             "NO_METER_READING",
             f"{log.path} holds no meter reading that counts.",
