@@ -80,6 +80,10 @@ _ALL = (
         "NOAA Comparative Climatic Data (CCD-2018): normal temperature 1981-2010, morning and afternoon RH",
     ),
     Source(
+        "wmo-normals",
+        "WMO Climatological Standard Normals 1991-2020, NOAA NCEI Accession 0253808 (doi 10.25921/800j-vn07)",
+    ),
+    Source(
         "nrel-tmy3",
         "National Renewable Energy Laboratory: typical meteorological year, TMY3 files (1991-2005)",
     ),

@@ -1,14 +1,16 @@
-"""Outdoor air of places: one TOML file per place, read when the first place is asked for.
+"""Outdoor air of places, read when the first place is asked for: a TOML file per place of ``places``, and
+``world.csv``, a row per place outside the United States.
 
 A place is added by laying another file of the same keys beside the others in ``places``; the name
 of the file is the key of the place.
 """
 
+import csv
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from typing import Any
 
-from woodmove.extend.api import Climate, Known, hookimpl
+from woodmove.extend.api import Climate, Known, Status, assumption, hookimpl
 
 WOODMOVE_PLUGIN_API = 1
 
@@ -22,7 +24,38 @@ _OPTIONAL = {"note", "aliases", "latitude_deg", "longitude_deg"}
 def woodmove_climates() -> list[Climate]:
     """The places of this package, in the order of their keys."""
     found = [file for file in (files(__name__) / "places").iterdir() if file.name.endswith(".toml")]
-    return [read_place(file) for file in sorted(found, key=lambda file: file.name)]
+    rows = csv.DictReader((files(__name__) / "world.csv").read_text(encoding="utf-8").splitlines())
+    return sorted([*map(read_place, found), *map(_normals, rows)], key=lambda place: place.key)
+
+
+# Of these the winter is reckoned from vapour pressure at low temperature (status: judgement).
+RH_DOUBTFUL = assumption(
+    "RH_DOUBTFUL",
+    "The winter humidity of {place} is reckoned from its vapour pressure, and may be off by 10 % RH.",
+    place=None,
+)
+
+
+def _normals(row: dict[str, str]) -> Climate:
+    """A row of the climatological normals. Humidity that a station does not print is reckoned from vapour
+    pressure and temperature, less the bias found at stations that print both."""
+    published = row["rh_status"] == "published"
+    months = range(1, 13)
+    return Climate(
+        key=row["key"],
+        name=row["name"],
+        region="",
+        country=row["country"],
+        station=row["station"],
+        temp_c=tuple(float(row[f"t_{month}"]) for month in months),
+        rh_pct=tuple(float(row[f"rh_{month}"]) for month in months),
+        period="normal of 1991-2020",
+        known=Known(Status.PUBLISHED if published else Status.DERIVED, "wmo-normals", row["remark"]),
+        latitude_deg=float(row["latitude_deg"]),
+        longitude_deg=float(row["longitude_deg"]),
+        aliases=(f"{row['name']} {row['country']}",),
+        notes=(RH_DOUBTFUL(place=row["name"]),) if row["rh_status"] == "doubtful" else (),
+    )
 
 
 def read_place(file: Traversable) -> Climate:

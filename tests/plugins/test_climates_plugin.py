@@ -15,6 +15,10 @@ from woodmove.sources import SOURCES, Status
 
 PLACES = {place.key: place for place in woodmove_climates.woodmove_climates()}
 
+# A file each; the rest are rows of world.csv.
+US = {key: place for key, place in PLACES.items() if place.known.source != "wmo-normals"}
+WORLD = {key: place for key, place in PLACES.items() if key not in US}
+
 # Copied by hand from the source's table: months, mean temperature [°C], morning and afternoon RH [%].
 BY_HAND = {
     "minneapolis": ("14922", {1: (-9.11, 77, 68), 5: (15.06, 75, 51), 12: (-6.83, 79, 71)}),
@@ -42,7 +46,7 @@ def package_files():
 
 def test_every_file_of_the_package_is_a_place():
     assert len(package_files()) == 59
-    assert {file.name.removesuffix(".toml") for file in package_files()} == set(PLACES)
+    assert {file.name.removesuffix(".toml") for file in package_files()} == set(US)
 
 
 def test_places_have_the_printed_numbers():
@@ -63,8 +67,51 @@ def test_humidity_is_the_mean_of_the_two_readings(file):
     assert len(place["rh_pct"]) == len(place["temp_c"]) == 12
 
 
+# WMO Climatological Standard Normals 1991-2020: temperature [°C] and RH [%], read in the file of the station.
+NORMALS = {
+    "london": {1: (5.1, 84.1), 7: (18.4, 67.4), 12: (5.5, 86.3)},
+    "birmingham": {1: (4.3, 87.6), 6: (14.4, 75.5)},
+    "edinburgh": {2: (4.3, 81.5), 8: (14.9, 79.0)},
+    "aarhus": {1: (1.3, 89.6), 4: (6.9, 77.9)},
+    "adelaide": {1: (22.7, 48.5), 7: (11.3, 74.0)},
+    "a-coruna": {1: (11.1, 75.9), 12: (11.8, 75.7)},
+}
+
+
+def test_places_of_the_world_have_the_printed_normals():
+    for key, months in NORMALS.items():
+        for month, (temp_c, rh_pct) in months.items():
+            assert (PLACES[key].temp_c[month - 1], PLACES[key].rh_pct[month - 1]) == (temp_c, rh_pct), key
+
+
+def test_places_of_the_world_lie_where_their_seasons_say():
+    """Beyond the tropics the warm half of the year is May to October in the north, and the other half in the
+    south (geography); a mean of the year below 35 °C and above -25 °C (the range of inhabited places)."""
+    assert len(WORLD) == 224
+    assert len({place.country for place in WORLD.values()}) == 72
+    for place in WORLD.values():
+        mean = sum(place.temp_c) / 12
+        assert -25 < mean < 35, place.key
+        if abs(place.latitude_deg) > 25:
+            north = sum(place.temp_c[4:10]) > sum(place.temp_c[:4] + place.temp_c[10:])
+            assert north == (place.latitude_deg > 0), place.key
+
+
+def test_humidity_that_was_reckoned_says_so():
+    words = {place.known.status for place in WORLD.values()}
+    assert words == {Status.PUBLISHED, Status.DERIVED}
+    doubtful = [place for place in WORLD.values() if place.notes]
+    assert len(doubtful) == 12
+    assert all(place.known.status is Status.DERIVED and min(place.temp_c) <= -5 for place in doubtful)
+
+
+def test_a_country_offers_its_places(registry):
+    assert {"berlin", "munich", "hamburg"} <= set(registry.closest("Germany"))
+    assert registry.get("Paris, France").key == "paris"
+
+
 def test_every_place_says_how_it_is_known():
-    for place in PLACES.values():
+    for place in US.values():
         assert place.known.source in SOURCES
         assert place.known.status is Status.PUBLISHED
         assert "mean of two readings" in place.known.remark
@@ -75,13 +122,13 @@ def test_every_place_says_how_it_is_known():
 
 
 def test_readings_of_the_western_zones_are_said_to_be_low():
-    low = {key for key, place in PLACES.items() if "2 % RH below" in place.known.remark}
+    low = {key for key, place in US.items() if "2 % RH below" in place.known.remark}
     assert {"denver", "phoenix", "el-paso", "seattle", "boise", "reno"} <= low
     assert not low & {"minneapolis", "dallas", "new-york", "anchorage", "honolulu", "guam"}
 
 
 def test_no_station_and_no_name_belongs_to_two_places():
-    assert len({place.station for place in PLACES.values()}) == len(PLACES)
+    assert len({place.station for place in US.values()}) == len(US)
     owner: dict[str, str] = {}
     for place in PLACES.values():
         assert slug(place.key) == place.key
@@ -141,3 +188,15 @@ def test_a_bad_file_is_refused_by_its_name(tmp_path: Path, change, message):
     file.write_text(change(GOOD), encoding="utf-8")
     with pytest.raises(ValueError, match=rf"fargo-like\.toml.*{message}|{message}.*fargo-like"):
         woodmove_climates.read_place(file)
+
+
+def test_the_tropics_are_not_heated_and_a_house_there_may_be_open(cli):
+    """Singapore lies at 1° N, its coldest month at 27 °C (geography; the normals): nobody heats a house there,
+    and one that is not air conditioned is as damp as outdoors."""
+    found = cli.json("climate show singapore")
+    assert [note["code"] for note in found["warnings"]] == ["TAKEN_AS_COOLED"]
+    assert found["verdict"]["says"][0]["code"] == "STAYS_NEAR"
+    assert not any("winter" in note["text"] for note in found["assumptions"] if "heat-to" in note["text"])
+    codes = [note["code"] for note in cli.json("climate show singapore --room shed")["warnings"]]
+    assert "TAKEN_AS_COOLED" not in codes
+    assert "TAKEN_AS_COOLED" not in [note["code"] for note in cli.json("climate show phoenix")["warnings"]]

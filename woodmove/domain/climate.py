@@ -17,7 +17,10 @@ MONTHS = ("January", "February", "March", "April", "May", "June", "July", "Augus
 
 # Houses of these countries are heated to what was measured; elsewhere rooms are cooler in winter. An own
 # place that names no country counts as here (source: tampere-trh; status: judgement).
-WARM_WINTERS = {"", "US", "USA", "CA", "CAN", "DK", "DNK", "FI", "FIN", "IS", "ISL", "NO", "NOR", "SE", "SWE"}
+WARM_WINTERS = {
+    "", "US", "USA", "CA", "CAN", "CANADA", "DK", "DNK", "DENMARK", "FI", "FIN", "FINLAND", "IS", "ISL",
+    "ICELAND", "NO", "NOR", "NORWAY", "SE", "SWE", "SWEDEN",
+}  # fmt: skip
 # A house whose warmest month is warmer outdoors is cooled (status: judgement).
 COOLED_ABOVE_C = 24.0
 
@@ -83,12 +86,21 @@ class Climate:
         if room.kind not in ("house", "cooled"):
             return room
         hot = max(self.temp_c) > COOLED_ABOVE_C
-        guessed = room.heat_to_c is None and self.country.upper() not in WARM_WINTERS
+        heated = min(self.temp_c) < GUESSED_WINTER_C
+        guessed = heated and room.heat_to_c is None and self.country.upper() not in WARM_WINTERS
         return replace(
             room,
             kind="cooled" if hot else room.kind,
             heat_to_c=GUESSED_WINTER_C if guessed else room.heat_to_c,
             winter_sd_c=GUESSED_WINTER_SD_C if guessed else room.winter_sd_c,
+        )
+
+    def taken_as_cooled(self, room: Room) -> bool:
+        """True of a house that is taken as cooled in a country where many are not."""
+        return (
+            room.kind == "house"
+            and self.room(room).kind == "cooled"
+            and self.country.upper() not in WARM_WINTERS
         )
 
 

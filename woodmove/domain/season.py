@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from woodmove.contract.notes import Assumption, Note, Warning
+from woodmove.contract.notes import Assumption, Note, Warning, warning
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.air import MonthlyAir
 from woodmove.domain.climate import Climate
@@ -12,6 +12,13 @@ from woodmove.domain.room import KINDS, Room
 from woodmove.physics.arrays import Array
 from woodmove.physics.sorption import EMC_RH_RANGE, EMC_TEMP_RANGE
 from woodmove.physics.validity import Validity
+
+TAKEN_AS_COOLED = warning(
+    "TAKEN_AS_COOLED",
+    "A house in {place} is taken as air conditioned in its hot months. One with open windows is nearly as "
+    "damp as outdoors: say --room garage, or log it.",
+    place=None,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +64,7 @@ class Season:
     @classmethod
     def in_room(cls, climate: Climate, room: Room) -> "Season":
         """The year of a room at a place, or of a place that is one: EMC of its monthly mean air."""
+        cooled = (TAKEN_AS_COOLED(place=climate.name),) if climate.taken_as_cooled(room) else ()
         room = climate.room(room)
         room_air, saturated = room.air(climate.air())
         emc = room_air.emc_pct
@@ -64,7 +72,7 @@ class Season:
         sources = (climate.known.source, "simpson-1973", "hyland-wexler", "wmo-8")
         if room.gain_kpa:
             sources += ("iso-13788", KINDS[room.kind].known.source)
-        notes = (*climate.notes, *climate.assumptions)
+        notes = (*cooled, *climate.notes, *climate.assumptions)
         return cls(
             float(emc.min()),
             float(emc.max()),

@@ -7,7 +7,7 @@ import numpy as np
 
 from woodmove.advice.doubt.inputs import BOUND_90
 from woodmove.contract.answer import Answer, Verdict
-from woodmove.contract.notes import Assumption, Warning, assumption, note, warning
+from woodmove.contract.notes import Assumption, Note, Warning, assumption, note, warning
 from woodmove.contract.quantity import ANGLE, HUMIDITY, MOISTURE, POINTS, TEMPERATURE, VAPOUR
 from woodmove.contract.shown import Shown, results
 from woodmove.domain.air import MonthlyAir
@@ -56,7 +56,7 @@ class AirOfPlace:
     indoor_emc_high_pct: Annotated[float, Shown("dampest month", MOISTURE, "key")]
     key: Annotated[str, Shown("place")]
     name: Annotated[str, Shown("name", None, "key")]
-    region: Annotated[str, Shown("region")]
+    region: Annotated[str | None, Shown("region")]
     country: Annotated[str | None, Shown("country")]
     station: Annotated[str, Shown("station")]
     latitude_deg: Annotated[float | None, Shown("latitude", ANGLE)]
@@ -74,6 +74,9 @@ LIVES_BETWEEN = note(
     "LIVES_BETWEEN", "Wood in this room lives between {low_pct} ({driest}) and {high_pct} ({dampest}).",
     low_pct=MOISTURE, high_pct=MOISTURE, driest=None, dampest=None,
 )  # fmt: skip
+STAYS_NEAR = note("STAYS_NEAR", "Wood in this room stays near {mean_pct} all year.", mean_pct=MOISTURE)
+# A season's swing that no meter shows (status: judgement).
+STEADY_POINTS = 0.5
 COLDER = (
     "Outdoors, some months are colder than {low_c}, where the EMC table begins: their EMC is extrapolated."
 )
@@ -110,7 +113,9 @@ def listing(climates: Iterable[tuple[Climate, str]]) -> Answer[Places]:
     :param climates: each with the name of its provider
     """
     rows = tuple(
-        PlaceRow(key=climate.key, name=climate.name, region=climate.region, provider=provider)
+        PlaceRow(
+            key=climate.key, name=climate.name, region=climate.region or climate.country, provider=provider
+        )
         for climate, provider in climates
     )
     return Answer(Verdict("know", (PICK_A_PLACE(count=len(rows)),)), Places(places=rows))
@@ -118,8 +123,7 @@ def listing(climates: Iterable[tuple[Climate, str]]) -> Answer[Places]:
 
 def show(climate: Climate, room: Room) -> Answer[AirOfPlace]:
     """The air of a place by month, outdoors and in a room, and the EMC of both."""
-    room = climate.room(room)
-    season = Season.in_room(climate, room)
+    season, room = Season.in_room(climate, room), climate.room(room)
     assert season.room_air is not None
     warnings = (*air_warnings(season), *freezing_room(climate))
     if EMC_TEMP_RANGE.outside(climate.air().temp_c) and not any(w.validity for w in warnings):
@@ -130,12 +134,7 @@ def show(climate: Climate, room: Room) -> Answer[AirOfPlace]:
     return Answer(
         Verdict(
             "know",
-            (
-                LIVES_BETWEEN(
-                    low_pct=season.low_pct, high_pct=season.high_pct, driest=driest, dampest=dampest
-                ),
-                AIM_FOR(mean_pct=season.mean_pct),
-            ),
+            (_lives(season, driest, dampest), AIM_FOR(mean_pct=season.mean_pct)),
         ),
         AirOfPlace(
             mean_emc_pct=season.mean_pct,
@@ -143,7 +142,7 @@ def show(climate: Climate, room: Room) -> Answer[AirOfPlace]:
             indoor_emc_high_pct=season.high_pct,
             key=climate.key,
             name=climate.name,
-            region=climate.region,
+            region=climate.region or None,
             country=climate.country or None,
             station=climate.station,
             latitude_deg=climate.latitude_deg,
@@ -157,6 +156,13 @@ def show(climate: Climate, room: Room) -> Answer[AirOfPlace]:
         (*warnings, *season.assumptions, *room_assumptions(climate, room), *_assumptions(climate, room)),
         season.sources,
     )
+
+
+def _lives(season: Season, driest: str, dampest: str) -> Note:
+    """Between which moisture contents wood lives, where a meter can tell these apart."""
+    if season.high_pct - season.low_pct < STEADY_POINTS:
+        return STAYS_NEAR(mean_pct=season.mean_pct)
+    return LIVES_BETWEEN(low_pct=season.low_pct, high_pct=season.high_pct, driest=driest, dampest=dampest)
 
 
 def air_warnings(season: Season) -> tuple[Warning, ...]:
