@@ -40,7 +40,19 @@ from woodmove.domain.top import EdgeStrips, Rings, Top
 from woodmove.extend import groups
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.hookspecs import PLUGIN_API, hookimpl
-from woodmove.extend.params import DATE, FLAG, LENGTH, LENGTHS, MASS, PERCENT, TEMPERATURE, TEXT, TIME, WHOLE
+from woodmove.extend.params import (
+    DATE,
+    FLAG,
+    LENGTH,
+    LENGTHS,
+    MASS,
+    MOISTURE,
+    PERCENT,
+    TEMPERATURE,
+    TEXT,
+    TIME,
+    WHOLE,
+)
 from woodmove.extend.slug import slug
 from woodmove.sources import SOURCES, Source, Status
 from woodmove.units.parse import parse_length_mm
@@ -50,8 +62,8 @@ __all__ = [
     # the contract
     "PLUGIN_API", "hookimpl", "CommandSpec", "Section", "Stage", "Hand", "Check", "Catalogue", "Request",
     # parameters
-    "Param", "ParamType", "LENGTH", "LENGTHS", "MASS", "TEMPERATURE", "PERCENT", "WHOLE", "DATE", "TIME",
-    "TEXT", "FLAG", "slug", "parse_length_mm", "length_text", "groups",
+    "Param", "ParamType", "LENGTH", "LENGTHS", "MASS", "TEMPERATURE", "MOISTURE", "PERCENT", "WHOLE", "DATE",
+    "TIME", "TEXT", "FLAG", "slug", "parse_length_mm", "length_text", "groups",
     # the answer
     "Answer", "Verdict", "know", "Table", "results", "Shown", "quantity", "UntypedAnswer",
     "Range", "Distribution", "Measurement", "Draws",

@@ -12,6 +12,7 @@ from woodmove.units.parse import (
     parse_date,
     parse_length_mm,
     parse_mass_g,
+    parse_moisture_pct,
     parse_percent,
     parse_temperature_c,
     parse_time_min,
@@ -44,6 +45,8 @@ LENGTH = ParamType("LENGTH", parse_length_mm, "in")
 LENGTHS = ParamType("LENGTH,...", _lengths, "in")
 TEMPERATURE = ParamType("TEMP", parse_temperature_c, "°C")
 PERCENT = ParamType("PERCENT", parse_percent, "%")
+# Of moisture content or relative humidity.
+MOISTURE = ParamType("PERCENT", parse_moisture_pct, "%")
 MASS = ParamType("WEIGHT", parse_mass_g, "g")
 TIME = ParamType("TIME", parse_time_min, "min")
 WHOLE = ParamType("NUMBER", parse_whole)
@@ -146,6 +149,8 @@ def _bound(param: Param[Any], bound: float | None) -> str:
         return ""
     if param.kind.bare_unit == "in":
         return length_text(bound)
+    if param.kind is TEMPERATURE:
+        return f"{bound:.10g} °C ({bound * 1.8 + 32.0:.0f} °F)"
     return with_unit(param.name, f"{bound:.10g}", "mm")
 
 

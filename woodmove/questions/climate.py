@@ -20,7 +20,7 @@ from woodmove.extend.groups import PLACE, ROOM, place_of, room_at, room_of
 from woodmove.extend.params import FLAG, TEMPERATURE, TEXT
 from woodmove.extend.slug import slug
 from woodmove.questions.shared.air_files import HINTS, hints_of, in_three_lines
-from woodmove.units.parse import parse_percent
+from woodmove.units.parse import parse_moisture_pct
 
 if TYPE_CHECKING:
     from woodmove.advice.air.fits import Lent
@@ -43,7 +43,7 @@ def _files(text: str) -> tuple[str, ...]:
 
 FILES = ParamType("FILE,...", _files)
 TEMPS = ParamType("TEMP,...", lambda text: _twelve(TEMPERATURE.parse, text), "°C")
-HUMIDITIES = ParamType("PERCENT,...", lambda text: _twelve(parse_percent, text), "%")
+HUMIDITIES = ParamType("PERCENT,...", lambda text: _twelve(parse_moisture_pct, text), "%")
 
 ADD_PARAMS = (
     Param("name", "NAME", TEXT, "What you call the place", "my-shop", required=True),

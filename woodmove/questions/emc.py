@@ -11,7 +11,7 @@ from woodmove.contract.plan import Section
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.stage import Stage
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.params import FLAG, PERCENT, TEMPERATURE, TEXT
+from woodmove.extend.params import FLAG, MOISTURE, TEMPERATURE, TEXT
 from woodmove.extend.shop_air import SHOP_RH, SHOP_TEMP
 
 FILE = Param("file", "FILE", TEXT, "CSV with temperature and RH columns, or - for standard input", "air.csv")
@@ -19,7 +19,7 @@ DEW_POINT = Param(
     "dew_point_c", "--dew-point", TEMPERATURE, "Dew point, instead of RH", "50F", low=-60, high=100
 )
 WET_BULB = Param("wet_bulb_c", "--wet-bulb", TEMPERATURE, "Wet bulb, instead of RH", "60F", low=-40, high=100)
-HOLD_MC = Param("mc_pct", "--mc", PERCENT, "Moisture content to hold, instead of RH", "9", low=0, high=200)
+HOLD_MC = Param("mc_pct", "--mc", MOISTURE, "Moisture content to hold, instead of RH", "9", low=0, high=200)
 GRID = Param("grid", "--grid", FLAG, "A table of EMC over temperature and RH", "")
 
 

@@ -100,6 +100,21 @@ def parse_percent(text: str) -> float:
     return parse_number(_tidy(text).removesuffix("%").rstrip())
 
 
+def parse_moisture_pct(text: str) -> float:
+    """Moisture content or relative humidity in percent from text, as :func:`parse_percent`; a bare number
+    under 1 may be a fraction of 1 as well, and is refused.
+
+    :raises ValueError: what is not a number, or might be two
+    """
+    value = parse_percent(text)
+    if 0.0 < value < 1.0 and not _tidy(text).endswith("%"):
+        whole = f"{100.0 * value:g}"
+        raise ValueError(
+            f"{text} is {value:g} %, or {whole} % as a fraction of 1: say {whole}, or {value:g}%"
+        )
+    return value
+
+
 def parse_angle_deg(text: str) -> float:
     """Angle [degrees] from text: ``30``, ``30deg``, ``30°``.
 

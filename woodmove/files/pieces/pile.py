@@ -8,7 +8,7 @@ from woodmove.domain.board import BoardSize, read_size
 from woodmove.domain.stock import PITH_WORDS
 from woodmove.files.pieces.table import PieceTable, between
 from woodmove.physics.warp import ring_radius_mm, slope_deg
-from woodmove.units.parse import parse_length_mm, parse_percent
+from woodmove.units.parse import parse_length_mm, parse_moisture_pct
 
 
 def parse_section(text: str) -> BoardSize:
@@ -86,7 +86,7 @@ def parse_pith(text: str) -> str:
 
 
 _LENGTH = parse_length_mm
-_MC = between(parse_percent, 0.0, 200.0, "a moisture content from 0 to 200 %")
+_MC = between(parse_moisture_pct, 0.0, 200.0, "a moisture content from 0 to 200 %")
 _WARP = between(_LENGTH, -500.0, 500.0, "a warp within 500 mm")
 COLUMNS: dict[str, tuple[str, Callable[[str], Any]]] = {
     "board": ("name", str),

@@ -5,7 +5,7 @@ from typing import Any
 
 from woodmove.domain.strip import GRAINS, SIDES
 from woodmove.files.pieces.table import PieceTable, between
-from woodmove.units.parse import parse_angle_deg, parse_length_mm, parse_percent
+from woodmove.units.parse import parse_angle_deg, parse_length_mm, parse_moisture_pct
 
 
 def _rings(text: str) -> float:
@@ -42,7 +42,7 @@ STRIP_TABLE = PieceTable(
     {
         "strip": ("name", str),
         "name": ("name", str),
-        "mc": ("mc_pct", between(parse_percent, 0.0, 200.0, "a moisture content from 0 to 200 %")),
+        "mc": ("mc_pct", between(parse_moisture_pct, 0.0, 200.0, "a moisture content from 0 to 200 %")),
         "rings": ("ring_angle_deg", _rings),
         "pith_depth": (
             "pith_depth_mm",

@@ -22,7 +22,7 @@ from woodmove.extend.groups import (
     STRIP_WIDTH,
     room_year_of,
 )
-from woodmove.extend.params import LENGTH, PERCENT, TEXT
+from woodmove.extend.params import LENGTH, MOISTURE, TEXT
 from woodmove.units.show import length_text
 
 PILE_FILE = Param(
@@ -55,7 +55,7 @@ CUT = (
           "pile.edges", choices=EDGES, default="plane"),
 )  # fmt: skip
 BOARD_SERVICE = (
-    Param("mc_service_pct", "--mc-service", PERCENT,
+    Param("mc_service_pct", "--mc-service", MOISTURE,
           "Moisture content in service; else the room's yearly mean, else 8 % (interiors of most of the US)",
           "8", "pile.mc_service", low=1, high=30),
     PLACE,

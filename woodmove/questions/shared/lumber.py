@@ -30,7 +30,7 @@ from woodmove.extend.groups import (
     room_year_of,
     wood_of,
 )
-from woodmove.extend.params import DATE, LENGTH, PERCENT, TEMPERATURE, TEXT
+from woodmove.extend.params import DATE, LENGTH, MOISTURE, PERCENT, TEMPERATURE, TEXT
 
 
 def _stack(text: str) -> str:
@@ -46,11 +46,11 @@ def _stack(text: str) -> str:
 STACK = ParamType("stickered|dead:N|face-down|wrapped", _stack)
 
 MC_CORE = Param(
-    "mc_core_pct", "--mc-core", PERCENT, "Moisture content in the middle of the thickness", "14",
+    "mc_core_pct", "--mc-core", MOISTURE, "Moisture content in the middle of the thickness", "14",
     "stock.mc_core", low=1, high=200,
 )  # fmt: skip
 MC_SHELL = Param(
-    "mc_shell_pct", "--mc-shell", PERCENT, "Moisture content of the outer quarters", "11",
+    "mc_shell_pct", "--mc-shell", MOISTURE, "Moisture content of the outer quarters", "11",
     "stock.mc_shell", low=1, high=200,
 )  # fmt: skip
 
@@ -83,14 +83,14 @@ LUMBER = (
     MC_SHELL,
     Param("stack", "--stack", STACK, "How it is stacked", "stickered", "stock.stack", default="stickered"),
     STOCK_TEMP,
-    Param("stock_rh_pct", "--rh", PERCENT, "Relative humidity of the air, if it stays the same", "40",
+    Param("stock_rh_pct", "--rh", MOISTURE, "Relative humidity of the air, if it stays the same", "40",
           "stock.rh", low=1, high=99),
     Param("stock_room", "--dries-in", TEXT, "Kind of room that it dries in, if not that of the top", "garage",
           "stock.room", choices=NAMED),
     PLACE,
     *ROOM,
     FROM_DATE,
-    Param("target_mc_pct", "--target-mc", PERCENT,
+    Param("target_mc_pct", "--target-mc", MOISTURE,
           "Moisture content to reach; else the room's yearly mean, else where the air takes it", "8",
           "stock.target_mc", low=1, high=30),
     Param("tolerance_points", "--tolerance", PERCENT, "How near the mean must come to it, in points", "2",
