@@ -100,7 +100,7 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Every finish that there is, and what each does on a top where one is given."""
     finishes = [finish for _, finish in catalogue.finishes]
     results: dict[str, Any] = {"finishes": rows(finishes)}
-    columns = ["key", "coats", *(f"mee_{day}" for day in _DAYS.values()), "misfit_points", "status"]
+    columns = ["key", "coats", "mee_7_days_pct", "mee_14_days_pct", "status"]
     if request["species"] is not None:
         top = groups.top_of(request, catalogue)
         season = groups.season_of(request, catalogue)

@@ -20,6 +20,7 @@ from woodmove.extend.groups import (
     GRAIN,
     SPECIES,
     STOCK_MC,
+    TOP_LENGTH,
     inputs_of,
     wood_of,
 )
@@ -202,8 +203,20 @@ RIP = CommandSpec(
     stage=Stage.RIP,
 )
 
+
+def run_for_top(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+    """The pile of a job: its strips need be no longer than the top."""
+    length = request["strip_length_mm"] or request["top_length_mm"]
+    return run(replace(request, values={**request.values, "strip_length_mm": length}), catalogue)
+
+
 SECTION = Section(
-    "pile", "The pile, before the saw", RIP, Stage.RIP, "Saw", needs=((PILE_FILE, PILE_BOARDS),)
+    "pile",
+    "The pile, before the saw",
+    replace(RIP, params=(*RIP.params, TOP_LENGTH), run=run_for_top),
+    Stage.RIP,
+    "Saw",
+    needs=((PILE_FILE, PILE_BOARDS),),
 )
 
 COMMANDS = (RIP,)

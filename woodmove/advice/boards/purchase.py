@@ -278,7 +278,7 @@ def buy(
         "boards_to_buy": count,
         "boards_even": None if purchase is None else _even(purchase, wanted, at_home),
         "purchase": None if purchase is None else [_line(number, each) for number, each in purchase],
-        "strips_at_home": sum(each.mean for _, each in at_home) if home else None,
+        "strips_at_home": _at_home(at_home) if home else None,
         "cheapest_price": None if best is None else best[0],
         "cheapest": None if best is None else ", ".join(f"{n} of {y.stock.size.name}" for n, y in best[1]),
         "sizes": rows,
@@ -433,9 +433,14 @@ def _row(one: Yield, wanted: Wanted, home: Sequence[tuple[int, Yield]]) -> dict[
         "reject_pct": 100.0 * one.reject,
         "reject_unsorted_pct": 100.0 * one.reject_unsorted,
         "boards": boards,
-        "spare_strips": None if boards is None else boards * one.per_board - wanted.strips,
+        "spare_strips": None if boards is None else boards * one.per_board + _at_home(home) - wanted.strips,
         "price": None if boards is None or price is None else boards * price,
     }
+
+
+def _at_home(home: Sequence[tuple[int, Yield]]) -> int:
+    """Whole good strips to expect of what is there."""
+    return math.floor(sum(number * each.mean for number, each in home))
 
 
 def meter_boards(boards: int) -> int:

@@ -1,5 +1,6 @@
 """A pile of boards, ranked: which are calm, and what each is good for."""
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -34,9 +35,9 @@ MOST_FAULTS = 20
 
 DO = {
     "rip": "rip, wedges ready",
+    "look": "look at the end grain",
     "leave": "leave",
     "dry": "let it dry",
-    "look": "look at the end grain",
 }
 RIP_FIRST = note("RIP_FIRST", "Rip {boards} first.", boards=None)
 KEEP_FOR_LAST = note("KEEP_FOR_LAST", "Keep {boards} for last: the pith stays in a strip.", boards=None)
@@ -56,6 +57,12 @@ PITH_INSIDE = warning(
     "PITH_INSIDE",
     "The pith is in {boards}, and no cut leaves it in the waste. Severe twist is found within 3 in (75 mm) "
     "of it.",
+    boards=None,
+)
+PITH_ASIDE_UNKNOWN = warning(
+    "PITH_ASIDE_UNKNOWN",
+    "The pith is in {boards}. Measure how far from the middle of the face it lies (pith_offset): in the "
+    "waste it does no harm, in a strip it twists it.",
     boards=None,
 )
 WET_BOARD = warning(
@@ -85,8 +92,8 @@ def rank(
     asked: budget.Asked,
     strip_length_mm: float | None = None,
 ) -> UntypedAnswer:
-    """The boards of a pile, the calmest first; those whose strips hold the pith last, and wet ones behind
-    them. A board of which nothing but moisture was seen gets no word and no rank.
+    """The boards of a pile, the calmest first; those whose strips hold the pith behind them, then those to
+    leave, and wet ones last. A board of which nothing but moisture was seen gets no word and no rank.
 
     Boards whose first cut was measured tell of the whole pile.
 
@@ -125,11 +132,14 @@ def rank(
     seen = np.array([board.seen for board, _ in uncut])
     wet = np.array([rip_words.is_wet(board) for board, _ in uncut])
     fails = 1.0 - found.clean
-    order = np.lexsort((_burden(found.sizes), np.round(fails, 2), ~seen, found.holds_pith, wet)).tolist()
     ranges = {
         mode: [Range(*each) for each in np.transpose(sizes).tolist()] for mode, sizes in found.sizes.items()
     }
     doing = [_do(board, float(chance)) for (board, _), chance in zip(uncut, fails, strict=True)]
+    leave = np.array([do == "leave" for do in doing])
+    order = np.lexsort(
+        (_burden(found.sizes), np.round(fails, 2), ~seen, found.holds_pith, leave, wet)
+    ).tolist()
     rows = [
         {
             "rank": place if seen[i] else None,
@@ -157,7 +167,7 @@ def rank(
         inputs,
         {
             "likely_boards": likely,
-            "strips_expected": float(np.sum(found.strips[seen & ~wet])) if seen.any() else None,
+            "strips_expected": math.floor(np.sum(found.strips[seen & ~wet])) if seen.any() else None,
             "boards": rows,
             "bad_rows": [{"line": fault.line, "wrong": fault.wrong} for fault in faults],
             **_learned(mates, pile, draws),
@@ -347,13 +357,17 @@ def _warnings(
     ]
     if len(faults) > MOST_FAULTS:
         notes.append(MORE_BAD_ROWS(count=len(faults) - MOST_FAULTS))
+    unread = {board.name for board in uncut if board.pith.offset_mm is None}
     pith = [row["board"] for row in rows if row["pith_stays"]]
-    if pith:
-        notes.append(PITH_INSIDE(boards=names(pith)))
+    if known := [name for name in pith if name not in unread]:
+        notes.append(PITH_INSIDE(boards=names(known)))
+    if unknown := [name for name in pith if name in unread]:
+        notes.append(PITH_ASIDE_UNKNOWN(boards=names(unknown)))
     wet = [board.name for board in boards if rip_words.is_wet(board)]
     if wet:
         notes.append(WET_BOARD(boards=names(wet)))
-    crooked = [board.name for board in uncut if rip_words.crosscut_first(board)]
+    to_rip = {row["board"] for row in rows if row["do"] == DO["rip"]}
+    crooked = [board.name for board in uncut if board.name in to_rip and rip_words.crosscut_first(board)]
     if crooked:
         notes.append(CROSSCUT_FIRST(boards=names(crooked)))
     return tuple(notes)

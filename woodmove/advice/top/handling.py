@@ -200,7 +200,7 @@ def _can(weight: Range, people: int) -> str:
     other edge down."""
     if weight.high <= people * CARRIES_KG:
         return CARRIED
-    return TIPPED if weight.high / 2.0 <= people * CARRIES_KG else LEFT
+    return TIPPED if weight.expected / 2.0 <= people * CARRIES_KG else LEFT
 
 
 def _verdict(weight: Range, needed: int, people: int | None, limit_kg: float) -> Verdict:
