@@ -34,12 +34,13 @@ WEEK_DAYS = 7.0
 # judgement).
 BUY = 1.5
 
-GLUE = note("GLUE", "Glue the strips from {day} on. Meter them first.", day=None)
+GLUE = note("GLUE", "Glue the strips. Meter them first.")
+JOIN = note("JOIN", "Join the {sections} sections: the glue in them is hard.", sections=None)
 JOINTS_LEVEL = note(
     "JOINTS_LEVEL",
-    "Plane the glued joints for good from {day} on: glue and its water take about {wait_days}.",
-    day=None, wait_days=quantity.DAYS,
-)  # fmt: skip
+    "Plane the glued joints for good: glue and its water take about {wait_days}.",
+    wait_days=quantity.DAYS,
+)
 LEVEL_TOO_LATE = warning(
     "LEVEL_TOO_LATE",
     "Glued on {glued}, the joints may be planed for good from {day} on, and not by {build}.",
@@ -49,6 +50,7 @@ LEVEL_TOO_LATE = warning(
 
 def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Go, go with, or stop, with the margin; clamps, glue to buy, and the water of the glue."""
+    request = groups.as_glued(request)
     draws = Draws(request.draws, request.seed)
     plan = plan_of(request, catalogue)
     time, hands = (np.exp(draws.deviation(each)) for each in (doubt.ADHESIVE_TIME, doubt.HANDS))
@@ -83,15 +85,16 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         "clamping": _clamping(plan),
         "unstressed_h": plan.hours[1],
         "glued_on": _glued(request),
+        "joined_on": _joined(plan, request),
         "glue_water": glue_water,
-        "checks": [] if wait is None else _checks(request, wait),
+        "checks": [] if wait is None else _checks(plan, request, wait),
         "instead": ways,
     }
     return UntypedAnswer(
         "glue-up",
         _inputs(request, catalogue, plan),
         results,
-        warnings=(*warnings(plan, glue_water), *_too_late(wait, request)),
+        warnings=(*warnings(plan, glue_water), *_too_late(wait, plan, request)),
         cautions=CAUTIONS,
         assumptions=assumptions(plan, request),
         sources=(
@@ -108,7 +111,7 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         },
         verdict=verdict(tries, ways, None if wait is None else wait.expected),
         headline="in_time_chance_pct",
-        key=("more_clamps", "hands", "glue_to_buy_ml", "temp_least_c", "steps"),
+        key=(*(("more_clamps",) if plan.more_clamps else ()), "hands", "glue_to_buy_ml", "steps"),
     )
 
 
@@ -121,7 +124,7 @@ def _inputs(request: Request, catalogue: Catalogue, plan: GlueUpRequest) -> dict
 
 def _clock(tried: Tried, draws: Draws) -> list[dict[str, Any]]:
     """The two times of a glue-up: what they take, what the glue allows, and what is left."""
-    work, (opened, whole) = tried.plan.work, tried.allowed
+    work, (opened, whole) = tried.plan.pressed_work, tried.allowed
     return [
         {
             "time": words,
@@ -138,7 +141,7 @@ def _clock(tried: Tried, draws: Draws) -> list[dict[str, Any]]:
 
 def _glue_up(tried: Tried, times: int, draws: Draws) -> dict[str, Any]:
     """One glue-up of the top, as a row: what is glued, how often, and its clock."""
-    work = tried.plan.work
+    work = tried.plan.pressed_work
     return {
         "what": f"{work.strips} {'sections joined' if tried.plan.joining else 'strips'}",
         "times": times,
@@ -208,23 +211,32 @@ def _glued(request: Request) -> date:
     return request["glue_date"] or max(request["ready_date"] or today, today)
 
 
-def _checks(request: Request, wait: Range) -> list[dict[str, Any]]:
-    """When to glue and to plane the joints, from today on; nothing where no day is known."""
+def _joined(plan: GlueUpRequest, request: Request) -> date:
+    """The day of the last glue-up: sections are joined when the glue in them is hard."""
+    days = 0 if plan.joined is None else plan.set_days
+    return _glued(request) + timedelta(days=days)
+
+
+def _checks(plan: GlueUpRequest, request: Request, wait: Range) -> list[dict[str, Any]]:
+    """When to glue, to join and to plane the joints, from today on; nothing where no day is known."""
     if not any(request[name] for name in ("glue_date", "ready_date", "build_date")):
         return []
-    today, glued = groups.today_of(request), _glued(request)
-    day = max(glued + timedelta(days=wait.expected), today)
-    checks: list[tuple[date, Note]] = [(day, JOINTS_LEVEL(day=day, wait_days=wait.expected))]
+    today, glued, joined = groups.today_of(request), _glued(request), _joined(plan, request)
+    day = max(joined + timedelta(days=wait.expected), today)
+    checks: list[tuple[date, Note]] = []
     if request["glue_date"] is None:
-        checks.insert(0, (glued, GLUE(day=glued)))
+        checks.append((glued, GLUE()))
+    if plan.joined is not None and joined >= today:
+        checks.append((joined, JOIN(sections=plan.sections)))
+    checks.append((day, JOINTS_LEVEL(wait_days=wait.expected)))
     return [{"date": day, "check": check} for day, check in checks]
 
 
-def _too_late(wait: Range | None, request: Request) -> tuple[Warning, ...]:
+def _too_late(wait: Range | None, plan: GlueUpRequest, request: Request) -> tuple[Warning, ...]:
     build = request["build_date"]
     if build is None or wait is None:
         return ()
-    glued = _glued(request)
+    glued = _joined(plan, request)
     day = max(glued + timedelta(days=wait.expected), groups.today_of(request))
     return () if day <= build else (LEVEL_TOO_LATE(glued=glued, day=day, build=build),)
 

@@ -87,6 +87,7 @@ PARAMS = (
     groups.TOP_THICKNESS.replace(help="Width of the joints, where --strip-width is not told"),
     groups.TOP_LENGTH.replace(help="Length of the strips"),
     groups.MC_NOW.replace(help="Moisture content of the strips, by meter", low=1),
+    groups.GLUED_MC,
     groups.MC_READINGS,
     groups.SHOP_TEMP.replace(help="Temperature of shop, wood and glue", low=-20, high=45),
     groups.SHOP_RH.replace(help="Relative humidity of the shop", low=1, high=99),
@@ -206,6 +207,16 @@ class GlueUpRequest:
             return 0
         missing_kn = self.pressure_mpa[0] * self.work.joint_m2 * 1000.0 - self.clamps_kn
         return math.ceil(missing_kn / self.clamp.force_kn - 1e-9)
+
+    @property
+    def pressed_work(self) -> GlueUp:
+        """The work with as many clamps as the least pressure takes: each of them has to be set."""
+        return replace(self.work, clamps=self.work.clamps + self.more_clamps)
+
+    @property
+    def set_days(self) -> int:
+        """Whole days until a joint may be machined, or glued again."""
+        return math.ceil(self.hours[1] / 24.0)
 
     @property
     def joined(self) -> "GlueUpRequest | None":

@@ -16,13 +16,18 @@ def _wait_days(found: Mapping[str, Any]) -> int | None:
     return None if wait is None else int(wait.expected)
 
 
+def _day(found: Mapping[str, Any], name: str) -> date:
+    return date.fromisoformat(found[name])
+
+
 def _set_days(found: Mapping[str, Any]) -> int:
     """Until a joint may be machined."""
     return math.ceil(found["unstressed_h"] / 24.0)
 
 
 def _ends(found: Mapping[str, Any], begun: date) -> date:
-    return begun + timedelta(days=_set_days(found))
+    """The day on which the last joint may be machined."""
+    return begun + (_day(found, "joined_on") - _day(found, "glued_on")) + timedelta(days=_set_days(found))
 
 
 SECTION = Section(
@@ -40,7 +45,7 @@ SECTION = Section(
     hands=(
         Hand(groups.JOINT_WAIT, _wait_days),
         Hand(groups.JOINT_SET, _set_days),
-        Hand(groups.READY_DATE, lambda found: date.fromisoformat(found["glued_on"])),
+        Hand(groups.READY_DATE, lambda found: _day(found, "joined_on")),
     ),
     day=GLUE_DATE,
     ends=_ends,

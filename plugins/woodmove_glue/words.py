@@ -20,36 +20,31 @@ from woodmove_glue.water import DAYS
 
 WARM = note(
     "WARM",
-    "The day before: bring strips, glue and shop to one warmth, {least_c} at least until the glue has set. "
-    "Meter the strips: within 2 points of each other.",
+    "The day before: strips, glue and shop to one warmth, {least_c} at least until the glue has set. Meter "
+    "the strips: within 2 points of each other.",
     least_c=quantity.TEMPERATURE,
 )
 FACES = note("FACES", "Plane or joint the glue faces flat and bright, within hours of gluing.")
 DRY_RUN = note(
     "DRY_RUN",
-    "Dry run: number the strips, clamp them up with all clamps and cauls, and time it. Every joint closes by "
-    "hand pressure.",
+    "Dry run, strips numbered, with all clamps and cauls: time it. Every joint closes by hand pressure.",
 )
-GRAIN = note("GRAIN", "Let the grain of all show faces run one way, for the plane.")
-CAULS = note("CAULS", "Wax or tape the cauls. Set every other clamp over and under.")
+LAY = note("LAY", "Grain of the show faces one way. Cauls waxed or taped, clamps over and under.")
 SPREAD = note("SPREAD", "{practice}", practice=None)
 SQUEEZE = note("SQUEEZE", "Clamp from the middle out until a thin line squeezes out all along.")
 CONTACT = note("CONTACT", "Draw the clamps up from the middle out until the joints close, and no farther.")
 RUNS_OUT = note(
     "RUNS_OUT",
-    "If the clock runs out: stop spreading, close and clamp what is spread, leave the rest dry. Scrape its "
-    "edge clean, and glue it on another day.",
+    "If the clock runs out: clamp what is spread, leave the rest dry for another day.",
 )
 UNCLAMP = note(
     "UNCLAMP",
-    "Leave it in the clamps {clamp_h}, scrape the squeeze-out while it is rubbery, and wait {set_h} before "
-    "machining.",
+    "Clamped {clamp_h}. Scrape the squeeze-out while it is rubbery. Machine it after {set_h}.",
     clamp_h=quantity.HOURS, set_h=quantity.HOURS,
 )  # fmt: skip
 JOIN = note(
     "JOIN",
-    "Then joint the meeting edges of the {sections} sections and glue them the same way: it is a glue-up of "
-    "its own.",
+    "Then joint the edges of the {sections} sections, and glue those the same way.",
     sections=None,
 )
 
@@ -136,8 +131,7 @@ def steps(plan: GlueUpRequest) -> tuple[Note, ...]:
         WARM(least_c=adhesive.temp_low_c),
         FACES(),
         DRY_RUN(),
-        GRAIN(),
-        CAULS(),
+        LAY(),
         SPREAD(practice=adhesive.practice),
         SQUEEZE() if adhesive.clamping == "full" else CONTACT(),
         RUNS_OUT(),

@@ -19,7 +19,7 @@ from woodmove.domain.season import Season
 from woodmove.domain.species import Wood
 from woodmove.domain.top import EdgeStrips, Rings, Top
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.params import DATE, LENGTH, PERCENT, TEMPERATURE, TEXT, WHOLE
+from woodmove.extend.params import DATE, LENGTH, MOISTURE, TEMPERATURE, TEXT, WHOLE
 from woodmove.extend.shop_air import SHOP_RH as SHOP_RH
 from woodmove.extend.shop_air import SHOP_TEMP as SHOP_TEMP
 from woodmove.physics.diffusivity import DIFFUSIVITIES
@@ -91,11 +91,11 @@ LOGS = Param(
     "wood.logs", low=1, high=10_000,
 )  # fmt: skip
 MC_NOW = Param(
-    "mc_now_pct", "--mc-now", PERCENT, "Moisture content of the wood today, by meter", "12",
+    "mc_now_pct", "--mc-now", MOISTURE, "Moisture content of the wood today, by meter", "12",
     "wood.mc_now", low=0, high=200,
 )  # fmt: skip
 STOCK_MC = Param(
-    "stock_mc_pct", "--mc-now", PERCENT, "Moisture content of the lumber today, by meter", "13",
+    "stock_mc_pct", "--mc-now", MOISTURE, "Moisture content of the lumber today, by meter", "13",
     "stock.mc_now", low=0, high=200,
 )  # fmt: skip
 MC_READINGS = Param(
@@ -126,6 +126,9 @@ JOINT_SET = Param("joint_set_days", "--joint-set", WHOLE, "Days until a glued jo
           "flatten.joint_set", default=1, low=0, high=60)  # fmt: skip
 # What the parts of a plan hand on and nobody types.
 SECTION_STRIPS = Param("section_strips", "", WHOLE, "Strips of a section of the top", "12")
+GLUED_MC = Param(
+    "glued_mc_pct", "", MOISTURE, "Moisture content on the day of the glue-up", "8", low=0, high=200
+)
 SECTION_COUNT = Param("section_count", "", WHOLE, "Sections that are joined into the top", "3")
 STRIPS_NEEDED = Param("strips_needed", "", WHOLE, "Strips of the whole top", "24")
 INTO = Param(
@@ -155,11 +158,11 @@ ROOM = (
         "1", "room.moisture_gain", low=min(MOISTURE_GAIN_KPA), high=max(MOISTURE_GAIN_KPA),
     ),
     Param(
-        "humidify_to_pct", "--humidify-to", PERCENT, "RH that a humidifier holds at the least", "35",
+        "humidify_to_pct", "--humidify-to", MOISTURE, "RH that a humidifier holds at the least", "35",
         "room.humidify_to", low=1, high=100,
     ),
     Param(
-        "dehumidify_to_pct", "--dehumidify-to", PERCENT, "RH that a dehumidifier holds at the most", "55",
+        "dehumidify_to_pct", "--dehumidify-to", MOISTURE, "RH that a dehumidifier holds at the most", "55",
         "room.dehumidify_to", low=1, high=100,
     ),
 )  # fmt: skip
@@ -204,17 +207,24 @@ EXPOSURE = (
 )  # fmt: skip
 SERVICE = (
     Param(
-        "mc_low_pct", "--mc-low", PERCENT, "Driest moisture content in service, instead of a place", "6",
+        "mc_low_pct", "--mc-low", MOISTURE, "Driest moisture content in service, instead of a place", "6",
         "room.mc_low", low=0, high=200,
     ),
     Param(
-        "mc_high_pct", "--mc-high", PERCENT, "Dampest moisture content in service, instead of a place", "11",
+        "mc_high_pct", "--mc-high", MOISTURE, "Dampest moisture content in service, instead of a place", "11",
         "room.mc_high", low=0, high=200,
     ),
     PLACE,
     *ROOM,
 )  # fmt: skip
 WOOD = (SPECIES, EDITION, *GRAIN, LOGS)
+
+
+def as_glued(request: Request) -> Request:
+    """A request that takes MC_NOW and GLUED_MC, with the moisture of the glue-up, where a part of a plan
+    found it, as that of the wood today."""
+    glued = request[GLUED_MC.name]
+    return request if glued is None else replace(request, values={**request.values, MC_NOW.name: glued})
 
 
 def inputs_of(request: Request, catalogue: Catalogue | None = None) -> dict[str, Any]:

@@ -140,7 +140,8 @@ def _place(step: Step) -> str:
 
 def due(check: Check, built: date | None, today: date) -> tuple[int, str, date | None]:
     """Place of a check in time, the words for it, and its day. One with a date of its own keeps it; one of a
-    month comes in the year after the top is built, where that is known, and again each year."""
+    month comes in the year after the top is built, and again each year; behind all days where that is not
+    known."""
     if check.day is not None:
         return (
             check.day.toordinal(),
@@ -149,6 +150,6 @@ def due(check: Check, built: date | None, today: date) -> tuple[int, str, date |
         )
     month = check.month or 1
     if built is None:
-        return month, MONTHS[month - 1], None
+        return date.max.toordinal() + month, MONTHS[month - 1], None
     year = max(built.year + (month <= built.month), today.year + (month < today.month))
     return date(year, month, 15).toordinal(), f"{MONTHS[month - 1]} {year}", None

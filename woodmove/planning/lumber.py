@@ -13,7 +13,7 @@ from woodmove.contract.quantity import DAYS
 from woodmove.contract.stage import Stage
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.groups import MC_NOW, READY_DATE, STOCK_MC
+from woodmove.extend.groups import GLUED_MC, MC_NOW, READY_DATE, STOCK_MC
 from woodmove.extend.params import TEXT
 from woodmove.questions.acclimate import ACCLIMATE
 from woodmove.questions.readings import FORECAST, METER, SETTING
@@ -45,11 +45,15 @@ QUESTION = replace(
 
 
 def _moisture_pct(found: dict[str, Any]) -> float | None:
-    """On the day of the build. No meter tells more than a tenth of a percent."""
-    expected = found.get("mc_at_build_pct") or found.get("mc_now_pct")
-    if expected is None:
-        return found.get("mc_start_pct")
-    return round(expected.expected, 1)
+    """On the day of the build, else as its log says or once it is ready. No meter tells more than a tenth of
+    a percent."""
+    expected = found.get("mc_at_build_pct") or found.get("mc_now_pct") or found.get("mc_when_ready_pct")
+    return None if expected is None else round(expected.expected, 1)
+
+
+def _glued_pct(found: dict[str, Any]) -> float | None:
+    ready = found.get("mc_when_ready_pct")
+    return None if ready is None else round(ready.expected, 1)
 
 
 def _ready(found: dict[str, Any], begun: date) -> date | None:
@@ -77,6 +81,7 @@ LUMBER = Section(
     needs=((FROM_DATE, STOCK_TEMP),),
     hands=(
         Hand(MC_NOW, _moisture_pct, span=lambda found: found.get("mc_at_build_pct")),
+        Hand(GLUED_MC, _glued_pct),
         Hand(READY_DATE, lambda found: _ready(found, date.min)),
     ),
     day=FROM_DATE,

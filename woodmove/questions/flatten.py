@@ -17,6 +17,7 @@ from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
     BUILD_DATE,
     DIFFUSIVITY,
+    GLUED_MC,
     JOINT_SET,
     JOINT_WAIT,
     MC_NOW,
@@ -29,6 +30,7 @@ from woodmove.extend.groups import (
     TOP_THICKNESS,
     TOP_WIDTH,
     WOOD,
+    as_glued,
     inputs_of,
     season_of,
     today_of,
@@ -59,6 +61,7 @@ PARAMS = (
     Param("flat_cup_mm", "--flat-within", LENGTH, "How hollow or round the top may be over its "
                                                   "width", "1/64in",
           "flatten.flat_within", default=advice.FLAT_MM, low=0.02, high=50),
+    GLUED_MC,
     JOINT_WAIT,
     JOINT_SET,
     SHOP_TEMP.replace(help="Temperature where it rests", low=-20, high=45),
@@ -74,6 +77,7 @@ PARAMS = (
 
 def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Seams, cup and rest of a top."""
+    request = as_glued(request)
     top, season = top_of(request, catalogue), season_of(request, catalogue)
     return advice.flatten(
         top,

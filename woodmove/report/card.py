@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from woodmove.contract.answer import Answer
-from woodmove.contract.plan import PlanResults
+from woodmove.contract.plan import DatedCheck, PlanResults
 from woodmove.contract.reply import Reply
 from woodmove.report.page import (
     LEAST_WIDTH,
@@ -22,7 +22,7 @@ from woodmove.units.show import printable
 from woodmove.units.systems import System
 
 LINES = 60
-CHECKS = 6
+CHECKS = 6  # days
 MOST_HEAD, MOST_ON_A_LINE = 10, 2
 
 
@@ -65,13 +65,23 @@ def _card(answer: Answer[PlanResults], system: System, width: int, *, details: b
             _line(line.head if number == 0 else "", text, wide, width) for number, text in enumerate(groups)
         ]
     yield "\n".join(lines)
-    checks = plan.checks if details else plan.checks[:CHECKS]
+    checks = plan.checks if details else _next(plan)
     wide = max((len(check.when) for check in checks), default=0)
-    yield "\n".join(_line(check.when, sentence(check.check, system), wide, width) for check in checks)
+    before = ["", *(check.when for check in checks)]
+    yield "\n".join(
+        _line("" if check.when == last else check.when, sentence(check.check, system), wide, width)
+        for check, last in zip(checks, before, strict=False)
+    )
     if plan.measurements:
         first = plan.measurements[0]
         narrows = f"It narrows the numbers by up to {first.narrows_pct:.0f} %."
         yield _fill(f"Measure next: {first.measure} {narrows}", width)
+
+
+def _next(plan: PlanResults) -> tuple[DatedCheck, ...]:
+    """The checks of the days that come next."""
+    days = list(dict.fromkeys(check.when for check in plan.checks))[:CHECKS]
+    return tuple(check for check in plan.checks if check.when in days)
 
 
 def _line(head: str, text: str, wide: int, width: int) -> str:
@@ -84,7 +94,7 @@ def _more(reply: Reply, answer: Answer[PlanResults]) -> str:
     done = [part for part in plan.sections if part.status == "done"]
     counts = (
         (len(done), "part"), (len(answer.warnings), "warning"), (len(answer.cautions), "caution"),
-        (len(reply.assumptions), "assumption"), (max(0, len(plan.checks) - CHECKS), "later check"),
+        (len(reply.assumptions), "assumption"), (len(plan.checks) - len(_next(plan)), "later check"),
         (len(answer.sources), "source"),
     )  # fmt: skip
     words = [f"{count} {word}{'s' * (count != 1)}" for count, word in counts if count]

@@ -113,9 +113,11 @@ def acclimate(
     }
     if start is not None and days.even is not None:
         results["checks"] = [_check(start, today, days.even)]
+    if days.even is not None:
+        results["mc_when_ready_pct"] = _on(days.even, mean, draws)
     if start is not None and build is not None:
         left = float(np.clip((build - start).days, 0.0, HORIZON_DAYS))
-        results["mc_at_build_pct"] = draws.range(np.array([np.interp(left, TIMES, row) for row in mean]))
+        results["mc_at_build_pct"] = _on(left, mean, draws)
         results["chance_pct"] = days.chance_pct(left)
     return UntypedAnswer(
         "acclimate",
@@ -145,6 +147,11 @@ def acclimate(
             if results.get(name) is not None
         ),
     )
+
+
+def _on(day: float, mean: Array, draws: Draws) -> Range:
+    """The mean moisture content on a day from the stacking on."""
+    return draws.range(np.array([np.interp(day, TIMES, row) for row in mean]))
 
 
 def _room(draws: Draws, distribution: Any, sd_points: float) -> Array:

@@ -27,6 +27,7 @@ from woodmove.physics.arrays import Array
 from woodmove.physics.diffusivity import DIFFUSIVITIES
 from woodmove.physics.drying.boards import STILL_AIR_M_S, Boards, History
 from woodmove.physics.drying.solver import simulate
+from woodmove.physics.sorption import rh_for_mc_pct
 from woodmove.physics.warp import arc_height_mm, part_release_per_m, ring_slope_per_m, slab_cup_per_m
 
 # Flat, unless told otherwise: a straightedge over the width shows no more than this (status: judgement).
@@ -60,8 +61,9 @@ BOTH_DAYS = note(
 FINAL_DAY = note("FINAL_DAY", "Flatten it finally from {final} on.", final=None)
 ROOM_FIRST = note(
     "ROOM_FIRST",
-    "Let it come nearer to its room first: it is at {now_pct}, and the room's year is {service_pct}.",
-    now_pct=quantity.MOISTURE, service_pct=quantity.MOISTURE,
+    "Before you flatten the top, hold the air around it at {rh_pct} RH for some weeks, or rest it in its "
+    "room: it is at {now_pct}, and the room's year is {service_pct}.",
+    rh_pct=quantity.HUMIDITY, now_pct=quantity.MOISTURE, service_pct=quantity.MOISTURE,
 )  # fmt: skip
 BOTH_FACES = note("BOTH_FACES", "Take as much off one face as off the other.")
 NO_LONG_REST = note(
@@ -73,13 +75,11 @@ NOT_BY = note("NOT_BY", "That is after {build}.", build=None)
 
 FLATTEN_ROUGHLY = note(
     "FLATTEN_ROUGHLY",
-    "Flatten the top roughly from {day} on, as much off one face as off the other.",
-    day=None,
+    "Flatten the top roughly, as much off one face as off the other.",
 )
 FLATTEN = note(
-    "FLATTEN", "Flatten the top finally from {day} on: {rest_days} after the rough flattening.",
-    day=None, rest_days=quantity.DAYS,
-)  # fmt: skip
+    "FLATTEN", "Flatten the top finally: {rest_days} after the rough flattening.", rest_days=quantity.DAYS
+)
 
 FLAT_TOO_LATE = warning(
     "FLAT_TOO_LATE",
@@ -256,11 +256,12 @@ def flatten(
     }
     days = _Days.of(results.get("rest_between_days"), how, today, start, ready, build)
     results["checks"] = days.checks()
-    emc = float(air.at(np.zeros(1))[1][0])
+    temp, emc = (float(each[0]) for each in air.at(np.zeros(1)))
     far = abs(emc - float(now[0])) > movement.FAR_POINTS
     # The air of a day passes; the year of the room is where the top goes.
     unready = abs(season.mean_pct - float(now[0])) > movement.FAR_POINTS
-    room = {"now_pct": float(now[0]), "service_pct": season.mean_pct}
+    rh = float(rh_for_mc_pct(temp, season.mean_pct))
+    room = {"rh_pct": rh, "now_pct": float(now[0]), "service_pct": season.mean_pct}
     return UntypedAnswer(
         "flatten",
         inputs,
@@ -322,9 +323,9 @@ class _Days:
         """The days as dated checks."""
         if self.final is None:
             return []
-        found = [{"date": self.final, "check": FLATTEN(day=self.final, rest_days=self.rest.expected)}]
+        found = [{"date": self.final, "check": FLATTEN(rest_days=self.rest.expected)}]
         if self.rough is not None:
-            found.insert(0, {"date": self.rough, "check": FLATTEN_ROUGHLY(day=self.rough)})
+            found.insert(0, {"date": self.rough, "check": FLATTEN_ROUGHLY()})
         return found
 
     @property
