@@ -121,6 +121,15 @@ def test_the_card_of_the_plan(cli):
     assert not re.search(r"\d mm", done.out)
 
 
+def test_a_day_of_the_card_is_named_once(cli):
+    """Lumber ready and strips glued are one day of the demo: its name stands before the first of them."""
+    lines = cli(f"plan --demo {FEW}").out.splitlines()
+    at = next(number for number, line in enumerate(lines) if "Lumber stacked" in line)
+    assert lines[at].startswith("13 December 2026  ")
+    (after,) = (line for line in lines if "Glue the strips." in line)
+    assert after.startswith(" " * len("13 December 2026  "))
+
+
 def test_details_hold_all_parts_of_the_plan(cli, demo):
     out = words(cli(f"plan --demo {FEW} --details").out)
     for section in demo["results"]["sections"]:

@@ -11,6 +11,7 @@ from woodmove.units.parse import (
     parse_angle_deg,
     parse_date,
     parse_length_mm,
+    parse_moisture_pct,
     parse_percent,
     parse_temperature_c,
     parse_whole,
@@ -130,6 +131,17 @@ def test_percentages(text, percent):
 def test_what_is_no_percentage(text):
     with pytest.raises(ValueError, match="is not a number"):
         parse_percent(text)
+
+
+@pytest.mark.parametrize(("text", "percent"), [("12", 12), ("0.5%", 0.5), ("1", 1), ("0", 0), ("1.2", 1.2)])
+def test_moisture(text, percent):
+    assert parse_moisture_pct(text) == percent
+
+
+@pytest.mark.parametrize(("text", "whole"), [("0.12", "12"), (".5", "50"), ("0.117", "11.7")])
+def test_a_fraction_of_1_is_refused_with_both_readings(text, whole):
+    with pytest.raises(ValueError, match=f"or {whole} % as a fraction of 1: say {whole}, or 0"):
+        parse_moisture_pct(text)
 
 
 @pytest.mark.parametrize("text", ["30", "30°", "30deg", "30 degrees", "30 DEG"])

@@ -222,9 +222,10 @@ WOOD = (SPECIES, EDITION, *GRAIN, LOGS)
 
 def as_glued(request: Request) -> Request:
     """A request that takes MC_NOW and GLUED_MC, with the moisture of the glue-up, where a part of a plan
-    found it, as that of the wood today."""
+    found it and nobody said another, as that of the wood today."""
     glued = request[GLUED_MC.name]
-    return request if glued is None else replace(request, values={**request.values, MC_NOW.name: glued})
+    said = glued is None or MC_NOW.name in request.given
+    return request if said else replace(request, values={**request.values, MC_NOW.name: glued})
 
 
 def inputs_of(request: Request, catalogue: Catalogue | None = None) -> dict[str, Any]:

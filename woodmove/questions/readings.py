@@ -172,7 +172,8 @@ def run_forecast(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     instrument = instrument_of(request, catalogue)
     told = request["stock_mc_pct"] is not None
     inputs = inputs_of(request, catalogue)
-    start = request["from_date"] or advice.first_reading(log).day
+    first = advice.first_reading(log).day
+    start = request["from_date"] or first
     request = _with_start(request, log, instrument, start)
     stock = stock_of(request, catalogue)
     around = _surroundings(request, catalogue, start)

@@ -176,7 +176,7 @@ def results_text(
         yield _wrap(f"Least sure: {words}.", width)
     # Those of a month only are for the plan, which knows the year.
     dated = [f for f in figures if f.name == "checks" and isinstance(f.value, list)]
-    lines = [_item(full("check", row["check"], system), width)
+    lines = [_item(f"{full('date', row['date'], system)}: {full('check', row['check'], system)}", width)
              for f in dated for row in f.value if row.get("date") and not shows]  # fmt: skip
     if lines:
         yield "Dated checks\n" + "\n".join(lines)

@@ -51,7 +51,12 @@ _LABELS = {
     "season": "as thick and as finished as it is",
     "core_less_shell_points": "core less shell",
     "days": "ready in",
-    "air_emc_pct": "EMC of the air today",
+    "air_emc_pct": "EMC of the air where it stands",
+    "never_ready_pct": "chance that this air never makes it ready",
+    "hold_rh_pct": "RH that makes it ready",
+    "hold_days": "held for",
+    "mc_when_ready_pct": "MC on the day on which it is ready",
+    "mc_at_build_pct": "MC on the build day",
     "ready_even_on": "ready, as likely as not, on",
     "ready_likely_on": "ready, 8 in 10, on",
     "days_to_ready": "ready after",
@@ -133,8 +138,8 @@ _LABELS = {
     "each_face_step_mm": "step on each face",
     "rest_between_days": "rest before the final flattening",
     "one_face_rest_days": "rest it would take, planed off one face alone",
-    "now_cup_mm": "it would cup, planed flat today, by",
-    "rested_cup_mm": "it would cup, planed flat then, by",
+    "now_cup_mm": "planed flat today off one face, it would cup by",
+    "rested_cup_mm": "planed flat then off one face, by",
     "per_point_cup_mm": "cup for each point between its faces",
     "planed_face_gets": "the planed face gets",
     "by_its_rings": "cup by its rings, at its driest or dampest",
@@ -172,7 +177,7 @@ _LABELS = {
     "glue_ups": "the glue-ups",
     "what": "glued at once",
     "temp_least_c": "wood, air and glue at least",
-    "more_clamps": "clamps short of",
+    "more_clamps": "more clamps to get",
     "steps": "step by step",
     "on_joint_mpa": "on the joint",
     "hands": "people",
@@ -221,6 +226,8 @@ def bare(name: str, value: Any, system: System, *, narrow: bool = False) -> str:
         return show_number(name, value, system)
     if isinstance(value, list | tuple):
         return ", ".join(bare(name, item, system) for item in cast("list[Any]", value))
+    if isinstance(value, str) and re.fullmatch(r"\d{4}-\d\d-\d\d", value):
+        return day_text(date.fromisoformat(value))  # as JSON holds it
     return printable(str(value))
 
 

@@ -29,6 +29,11 @@ def interpolate(axes: Sequence[Array], table: Array, points: Sequence[Array]) ->
     :param points: values of each input, shape (points,)
     :returns: shape (points, ...)
     """
+    return weighted(weights_at(axes, points), table)
+
+
+def weights_at(axes: Sequence[Array], points: Sequence[Array]) -> Array:
+    """What each node counts at the points, shape (points, combinations): for several tables at one time."""
     weights = np.ones((len(points[0]), 1))
     for axis, values in zip(axes, points, strict=True):
         own = np.zeros((len(values), len(axis)))
@@ -38,6 +43,11 @@ def interpolate(axes: Sequence[Array], table: Array, points: Sequence[Array]) ->
             own[row, below + 1] = (values - axis[below]) / (axis[below + 1] - axis[below])
         own[row, below] = 1.0 - own.sum(axis=1)
         weights = (weights[:, :, None] * own[:, None, :]).reshape(len(values), -1)
+    return weights
+
+
+def weighted(weights: Array, table: Array) -> Array:
+    """A table of results at the nodes as it is at the points of :func:`weights_at`, shape (points, ...)."""
     # One product of matrices: most weights are zeros, and it is ten times as fast as picking the others.
     table = np.asarray(table)
     return (weights @ table.reshape(len(table), -1)).reshape(len(weights), *table.shape[1:])

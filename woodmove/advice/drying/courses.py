@@ -5,7 +5,7 @@ from collections.abc import Callable, Sequence
 import numpy as np
 
 from woodmove.advice.doubt import inputs as doubt
-from woodmove.advice.doubt.response import interpolate, nodes
+from woodmove.advice.doubt.response import interpolate, nodes, weights_at
 from woodmove.advice.drying.air import Air
 from woodmove.advice.drying.stock import Stock, boards_of, profile_of
 from woodmove.contract.refusal import Refusal
@@ -99,3 +99,8 @@ class Courses:
     def at(table: Array, points: Sequence[Array]) -> Array:
         """A table at draws of the four doubtful inputs, in standard deviations: shape (draws, times)."""
         return interpolate(AXES, table, points)
+
+    @staticmethod
+    def weights(points: Sequence[Array]) -> Array:
+        """What each simulated board counts at the draws of :meth:`at`, for several tables at one time."""
+        return weights_at(AXES, points)

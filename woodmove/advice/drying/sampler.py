@@ -10,9 +10,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
+from woodmove.advice.doubt.response import weighted
 from woodmove.advice.drying.air import HORIZON_DAYS, Air
 from woodmove.advice.drying.courses import Courses
 from woodmove.advice.drying.goal import Goal, When, measures, when
@@ -45,6 +47,36 @@ class Observation:
     mc_pct: float | None = None
     weight_g: float | None = None
     depth: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Readings:
+    """What was read of a board, an array each, shape (readings,).
+
+    :param mc_pct: by the meter [%]; 0 where it was weighed
+    :param metered: False where it was weighed
+    :param by_pins: True where pins went in to a depth, as a part of the thickness
+    :param log_weight: logarithms of the weights [g], of those that were weighed
+    """
+
+    days: Array
+    mc_pct: Array
+    metered: NDArray[np.bool_]
+    depth: Array
+    by_pins: NDArray[np.bool_]
+    log_weight: Array
+
+    @classmethod
+    def of(cls, sights: Sequence[Observation]) -> "Readings":
+        """The readings of a board."""
+        return cls(
+            np.array([sight.day for sight in sights]),
+            np.array([sight.mc_pct or 0.0 for sight in sights]),
+            np.array([sight.mc_pct is not None for sight in sights], dtype=bool),
+            np.array([sight.depth or 0.0 for sight in sights]),
+            np.array([None not in (sight.depth, sight.mc_pct) for sight in sights], dtype=bool),
+            np.log([sight.weight_g or 1.0 for sight in sights if sight.mc_pct is None]),
+        )
 
 
 @dataclass(frozen=True)
@@ -150,8 +182,9 @@ class ForecastSampler:
         Importance sampling that adapts: draws of the prior are weighed by the readings, a normal
         distribution is laid about those that weigh most, drawn from and weighed again.
         """
-        z = self.prior
-        log_weight = self._likelihood(z, sights)[0]
+        z, read = self.prior, Readings.of(sights)
+        nodes = self.courses.weights(self._points(z))
+        log_weight, predicted, odd = self._likelihood(z, nodes, read)
         for _ in range(_ROUNDS if sights else 0):
             weight = _normalised(log_weight)
             mean = weight @ z
@@ -162,18 +195,19 @@ class ForecastSampler:
             spread = trust * (off.T * weight) @ off + (1.0 - trust) * 0.25 * np.eye(z.shape[1])
             root = np.linalg.cholesky(_REACH**2 * spread + 1e-6 * np.eye(z.shape[1]))
             z = mean + self.prior @ root.T
+            nodes = self.courses.weights(self._points(z))
             beyond = -0.5 * np.sum(z**2, axis=1) + 0.5 * np.sum(self.prior**2, axis=1)
-            log_weight = self._likelihood(z, sights)[0] + beyond
+            likely, predicted, odd = self._likelihood(z, nodes, read)
+            log_weight = likely + beyond
         weight = _normalised(log_weight)
-        _, predicted, odd = self._likelihood(z, sights)
         return Fit(
             weight,
-            when(self.unready(z), weight, self.times, self.since),
+            when(self._unready(z, nodes), weight, self.times, self.since),
             np.exp(doubt.DIFFUSIVITY.sd * z[:, 0]),
             self.days,
-            self.mean_on(self.days, z).T,
-            tuple(float(weight @ column) for column in predicted.T),
-            tuple(float(weight @ column) for column in odd.T),
+            weighted(nodes, self._on(self.courses.mean, self.days)).T,
+            tuple((weight @ predicted).tolist()),
+            tuple((weight @ odd).tolist()),
         )
 
     @property
@@ -183,9 +217,12 @@ class ForecastSampler:
 
     def unready(self, z: Array) -> Array:
         """The worst measure of boards over its limit, shape (boards, times); see :meth:`start_of`."""
-        courses, points = self.courses, self._points(z)
+        return self._unready(z, self.courses.weights(self._points(z)))
+
+    def _unready(self, z: Array, nodes: Array) -> Array:
+        courses = self.courses
         tables = (courses.mean, courses.core, courses.shell, courses.tilt)
-        mean, core, shell, tilt = (courses.at(table[:, self.later], points) for table in tables)
+        mean, core, shell, tilt = (weighted(nodes, table[:, self.later]) for table in tables)
         return measures(self.stock, self.goal, self._target(z), mean, core, shell, tilt).unready
 
     def mean_on(self, days: Array, z: Array) -> Array:
@@ -220,50 +257,36 @@ class ForecastSampler:
         """
         return (1.0 - self.shared**2) ** 0.5 * z[:, 3] - self.shared * z[:, 4]
 
-    def _likelihood(self, z: Array, sights: Sequence[Observation]) -> tuple[Array, Array, Array]:
+    def _likelihood(self, z: Array, nodes: Array, read: Readings) -> tuple[Array, Array, Array]:
         """Logarithm of the likelihood of the readings, shape (draws,); what each was expected to show and its
-        chance to be odd, shape (draws, readings)."""
-        total = np.zeros(len(z))
-        if not sights:
-            return total, np.zeros((len(z), 0)), np.zeros((len(z), 0))
-        days = np.array([sight.day for sight in sights])
-        courses, points = self.courses, self._points(z)
-        mean = self.mean_on(days, z)
-        core = shell = mean
-        if any(sight.depth is not None for sight in sights):
+        chance to be odd, shape (draws, readings).
+
+        :param nodes: what each simulated board counts at the draws
+        """
+        mean = weighted(nodes, self._on(self.courses.mean, read.days))
+        shown = mean
+        if read.by_pins.any():
             core, shell = (
-                courses.at(self._on(table, days), points) for table in (courses.core, courses.shell)
+                weighted(nodes, self._on(table, read.days))
+                for table in (self.courses.core, self.courses.shell)
             )
-        predicted, odd = [], []
-        weights = []
-        for at, sight in enumerate(sights):
-            if sight.mc_pct is None:
-                weights.append((sight, mean[:, at]))
-                predicted.append(mean[:, at])
-                odd.append(np.zeros(len(z)))
-                continue
-            there = mean[:, at]
-            if sight.depth is not None:
-                # The parabola whose middle half and outer quarters have these means.
-                x = 1.0 - 2.0 * sight.depth
-                there = core[:, at] + 2.0 * (shell[:, at] - core[:, at]) * (x * x - 1.0 / 12.0)
-            shown = there + self.bias.sd * z[:, 4]
-            off = ((sight.mc_pct - shown) / doubt.METER_NOISE.sd) ** 2
-            usual = np.log(1.0 - ODD_CHANCE) - 0.5 * off
-            strange = np.log(ODD_CHANCE / ODD_TIMES) - 0.5 * off / ODD_TIMES**2
-            both = np.logaddexp(usual, strange)
-            total += both
-            predicted.append(shown)
-            odd.append(np.exp(strange - both))
-        if len(weights) > 1:
+            # The parabola whose middle half and outer quarters have these means.
+            x = 1.0 - 2.0 * read.depth
+            shown = np.where(read.by_pins, core + 2.0 * (shell - core) * (x * x - 1.0 / 12.0), mean)
+        shown = np.where(read.metered, shown + self.bias.sd * z[:, 4:5], shown)
+        off = ((read.mc_pct - shown) / doubt.METER_NOISE.sd) ** 2
+        usual = np.log(1.0 - ODD_CHANCE) - 0.5 * off
+        strange = np.log(ODD_CHANCE / ODD_TIMES) - 0.5 * off / ODD_TIMES**2
+        both = np.logaddexp(usual, strange)
+        total = np.sum(both, axis=1, where=read.metered)
+        odd = np.where(read.metered, np.exp(strange - both), 0.0)
+        if np.sum(~read.metered) > 1:
             # The oven-dry weight is not known: only what the weights say of each other counts.
-            dry = np.column_stack(
-                [np.log(sight.weight_g or 1.0) - np.log1p(mc / 100.0) for sight, mc in weights]
-            )
+            dry = read.log_weight - np.log1p(mean[:, ~read.metered] / 100.0)
             total -= (
                 0.5 * np.sum((dry - dry.mean(axis=1, keepdims=True)) ** 2, axis=1) / (SCALE_POINTS / 100) ** 2
             )
-        return total, np.column_stack(predicted), np.column_stack(odd)
+        return total, shown, odd
 
 
 def _normalised(log_weight: Array) -> Array:
