@@ -124,7 +124,7 @@ def _inputs(request: Request, catalogue: Catalogue, plan: GlueUpRequest) -> dict
 
 def _clock(tried: Tried, draws: Draws) -> list[dict[str, Any]]:
     """The two times of a glue-up: what they take, what the glue allows, and what is left."""
-    work, (opened, whole) = tried.plan.pressed_work, tried.allowed
+    work, (opened, whole) = tried.plan.work, tried.allowed
     return [
         {
             "time": words,
@@ -141,7 +141,7 @@ def _clock(tried: Tried, draws: Draws) -> list[dict[str, Any]]:
 
 def _glue_up(tried: Tried, times: int, draws: Draws) -> dict[str, Any]:
     """One glue-up of the top, as a row: what is glued, how often, and its clock."""
-    work = tried.plan.pressed_work
+    work = tried.plan.work
     return {
         "what": f"{work.strips} {'sections joined' if tried.plan.joining else 'strips'}",
         "times": times,

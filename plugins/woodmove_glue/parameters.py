@@ -209,11 +209,6 @@ class GlueUpRequest:
         return math.ceil(missing_kn / self.clamp.force_kn - 1e-9)
 
     @property
-    def pressed_work(self) -> GlueUp:
-        """The work with as many clamps as the least pressure takes: each of them has to be set."""
-        return replace(self.work, clamps=self.work.clamps + self.more_clamps)
-
-    @property
     def set_days(self) -> int:
         """Whole days until a joint may be machined, or glued again."""
         return math.ceil(self.hours[1] / 24.0)

@@ -47,7 +47,7 @@ class Tried:
     @property
     def margin(self) -> Array:
         """What is left of the tighter time [min]."""
-        return margin_min(self.plan.pressed_work, self.allowed, self.time, self.hands)
+        return margin_min(self.plan.work, self.allowed, self.time, self.hands)
 
     @property
     def chance(self) -> float:

@@ -107,7 +107,7 @@ def verdict(glue_ups: Sequence[Tried], ways: Sequence[dict[str, Any]], wait_days
 
 def _minutes(tried: Tried) -> tuple[bool, dict[str, float]]:
     """Of the tighter of the two times: whether it is the open one; what it takes and what the glue allows."""
-    work, (opened, whole) = tried.plan.pressed_work, tried.allowed
+    work, (opened, whole) = tried.plan.work, tried.allowed
     tighter = work.open_min * whole > work.whole_min * opened  # by the share that is used up
     takes, allowed = (work.open_min, opened) if tighter else (work.whole_min, whole)
     return tighter, {"takes_min": takes, "allowed_min": allowed}

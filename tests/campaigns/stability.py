@@ -69,4 +69,6 @@ def _ranges(value: Any, where: str) -> Iterator[tuple[str, dict[str, float]]]:
                 yield from _ranges(item, f"{where}.{key}")
     elif isinstance(value, list):
         for number, item in enumerate(value):
-            yield from _ranges(item, f"{where}[{number}]")
+            # Boards that do alike may change places: each is followed by its name.
+            name = item.get("board", number) if isinstance(item, dict) else number
+            yield from _ranges(item, f"{where}[{name}]")

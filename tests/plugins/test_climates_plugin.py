@@ -191,8 +191,8 @@ def test_a_bad_file_is_refused_by_its_name(tmp_path: Path, change, message):
 
 
 def test_the_tropics_are_not_heated_and_a_house_there_may_be_open(cli):
-    """Singapore lies at 1° N, its coldest month at 27 °C (geography; the normals): nobody heats a house there,
-    and one that is not air conditioned is as damp as outdoors."""
+    """Singapore lies at 1° N, its coldest month at 27 °C (geography; the normals): nobody heats a house
+    there, and one that is not air conditioned is as damp as outdoors."""
     found = cli.json("climate show singapore")
     assert [note["code"] for note in found["warnings"]] == ["TAKEN_AS_COOLED"]
     assert found["verdict"]["says"][0]["code"] == "STAYS_NEAR"
