@@ -12,7 +12,7 @@ from woodmove.advice.boards import allowance as budget
 from woodmove.advice.boards import warp as warping
 from woodmove.advice.boards import words as rip_words
 from woodmove.advice.boards.arrays import BoardArrays
-from woodmove.advice.boards.rip import SOURCES, STUD_LIMITS_MM, Service, stud_twist_deg_per_m
+from woodmove.advice.boards.rip import SOURCES, STUD_LIMITS_MM, Service
 from woodmove.advice.boards.warp import MODES, Pile, bounds
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
@@ -138,7 +138,14 @@ def rank(
     doing = [_do(board, float(chance)) for (board, _), chance in zip(uncut, fails, strict=True)]
     leave = np.array([do == "leave" for do in doing])
     order = np.lexsort(
-        (_burden(found.sizes), np.round(fails, 2), ~seen, found.holds_pith, leave, wet)
+        (
+            _burden({mode: sizes[0] for mode, sizes in found.sizes.items()}),
+            np.round(fails, 2),
+            ~seen,
+            found.holds_pith,
+            leave,
+            wet,
+        )
     ).tolist()
     rows = [
         {
@@ -308,7 +315,8 @@ def _part(
     good = asked.cleans_up(warped, sawn)
     lengths = np.maximum(np.floor((lot.length_mm + lot.kerf_mm) / (length + lot.kerf_mm) + 1e-9), 1.0)
     own = np.arange(lot.boards)
-    worst = good.mean(axis=-1).argmin(axis=1)
+    # The one that is expected to warp most: of strips that nearly always clean up the chance tells little.
+    worst = _burden({mode: np.abs(values[..., 0]) for mode, values in modes.items()}).argmax(axis=1)
     return _Found(
         good.all(axis=1).mean(axis=-1),
         good.mean(axis=-1).sum(axis=1) * lengths,
@@ -340,10 +348,11 @@ def good_for(asked: budget.Asked, warped: budget.Warped, sawn: budget.Sawn, good
     return np.stack([*likely, np.ones_like(likely[0])]).argmax(axis=0)
 
 
-def _burden(sizes: Mapping[str, tuple[Array, Array, Array]]) -> Array:
+def _burden(expected: Mapping[str, Array]) -> Array:
     """Expected warp, each mode by the Stud grade."""
-    limits = STUD_LIMITS_MM | {"twist_deg": stud_twist_deg_per_m()}
-    return np.sum([sizes[mode][0] / limits[mode] for mode in ("crook_mm", "bow_mm", "lift_mm")], axis=0)
+    return np.sum(
+        [expected[mode] / STUD_LIMITS_MM[mode] for mode in ("crook_mm", "bow_mm", "lift_mm")], axis=0
+    )
 
 
 def _warnings(
