@@ -36,6 +36,49 @@ _ALL = (
         "Forest Products Laboratory: Wood handbook, General Technical Report FPL-GTR-190 (2010)",
     ),
     Source(
+        "trade-table",
+        "Holzhandel (German timber trade): technical pages, Figure 4-5, differential shrinkage of woods",
+    ),
+    Source(
+        "trade-lexicon",
+        "GD Holz and Thuenen Institute: wood lexicon, read in copies of the timber trade",
+    ),
+    Source("parquet-tests", "Bauwerk Parkett: properties of woods, the maker's own tests"),
+    Source(
+        "encyclopedia",
+        "German Wikipedia, read in a copy: articles on woods, which quote handbooks",
+    ),
+    Source(
+        "bengtsson-2001",
+        "Bengtsson: swelling of sawn Norway spruce. Ann. For. Sci. 58 (2001): 569, abstract",
+    ),
+    Source("larch-sheet", "Frey-Amon (sawmill, Austria): data sheet of larch"),
+    Source("din-68100", "DIN 68100: tolerances for woodwork, differential shrinkage of woods"),
+    Source("sell", "Sell: Eigenschaften und Kenngroessen von Holzarten"),
+    Source("holzatlas", "Wagenfuehr: Holzatlas"),
+    Source("parquet-sheets", "ParkettMagazin: data sheets of woods"),
+    Source("french-timber", "French Timber: data sheet of chestnut"),
+    Source(
+        "bre-trada",
+        "Building Research Establishment: Handbook of Softwoods; TRADA: movement of woods in service",
+    ),
+    Source("bootle", "Bootle: Wood in Australia"),
+    Source("queensland", "Queensland Government: properties of timbers, pages by species"),
+    Source(
+        "australian-forestry-2004",
+        "Australian Forestry (2004): properties of regrowth Eucalyptus delegatensis, abstract",
+    ),
+    Source(
+        "wood-tech-japan",
+        "Wood Technological Association of Japan (Kansai): pages on Japanese woods, mean shrinkage, air-dry "
+        "specific gravity",
+    ),
+    Source("ffpri", "Forestry and Forest Products Research Institute, Japan: table of mean shrinkage"),
+    Source("kuiva", "Kuiva (kiln drying, Japan): data page of ezomatsu"),
+    Source("japan-trade", "Pages of the Japanese timber trade: air-dry specific gravity of woods"),
+    Source("tropix", "CIRAD Tropix: sheets of tropical woods, as pages of the timber trade give them"),
+    Source("kollmann", "Trendelenburg; Kollmann: fibre saturation by groups of woods"),
+    Source(
         "simpson-1973",
         "Simpson, W.T.: Predicting equilibrium moisture content of wood by mathematical models. "
         "Wood and Fiber 5 (1973)",

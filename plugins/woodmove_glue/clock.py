@@ -42,6 +42,8 @@ LEAST_PRESSED = 0.5
 # The same by specific gravity: 100 psi for light wood to 250 psi for dense (source: fpl-gtr-190 chapter 10,
 # status: memory), for species of no group.
 _GRAVITIES, _PRESSURES_MPA = (0.35, 0.70), (0.69, 1.72)
+# Of a wood whose density no table gives (status: judgement).
+MIDDLING_GRAVITY = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,12 +156,22 @@ def hours(adhesive: Adhesive, temp_c: float) -> tuple[float, float]:
 
 def pressure_mpa(wood: Wood) -> tuple[float, float]:
     """Low and high pressure on a joint [MPa] for a wood."""
-    groups = {member.group for member in wood.candidates}
-    if len(groups) == 1 and (group := groups.pop()) in PRESSURE_MPA:
-        return PRESSURE_MPA[group]
-    gravity = 0.5 if wood.gravity_12 is None else wood.gravity_12
+    if (kind := _kind(wood)) is not None:
+        return PRESSURE_MPA[kind]
+    gravity = MIDDLING_GRAVITY if wood.gravity_12 is None else wood.gravity_12
     middle = float(np.interp(gravity, _GRAVITIES, _PRESSURES_MPA))
     return 0.8 * middle, 1.2 * middle
+
+
+def density_taken(wood: Wood) -> bool:
+    """True where the pressure on a joint goes by density, and no table gives it."""
+    return _kind(wood) is None and wood.gravity_12 is None
+
+
+def _kind(wood: Wood) -> str | None:
+    """The group that all it may be belong to; None where the pressure goes by density."""
+    groups = {member.group for member in wood.candidates}
+    return groups.pop() if len(groups) == 1 and groups <= PRESSURE_MPA.keys() else None
 
 
 def needed_clamps(force_kn: float, clamp_kn: float) -> int:

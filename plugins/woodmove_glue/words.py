@@ -15,6 +15,7 @@ from woodmove.extend.api import (
     warning,
 )
 from woodmove.extend.science import movement
+from woodmove_glue.clock import MIDDLING_GRAVITY, density_taken
 from woodmove_glue.parameters import GlueUpRequest
 from woodmove_glue.water import DAYS
 
@@ -89,6 +90,12 @@ PRESSURE = assumption(
     "The pressure is what a maker of glue wants for this kind of wood. At half of the least it is no joint "
     "(judgement). One study of PVA found joints strongest at 150 to 1,200 psi (1 to 8 MPa), one page wants "
     "half.",
+)
+DENSITY_TAKEN = assumption(
+    "DENSITY_TAKEN",
+    "No table gives the density of this wood, and the pressure goes by that: a middling {gravity} is taken "
+    "(judgement). A dense wood wants more: weigh a piece.",
+    gravity=None,
 )
 CLAMPS_TAKEN = assumption(
     "CLAMPS_TAKEN",
@@ -173,6 +180,8 @@ def assumptions(plan: GlueUpRequest, request: Request) -> tuple[Assumption, ...]
     ]
     if plan.pressure_mpa is not None:
         notes.append(PRESSURE())
+        if density_taken(plan.top.wood):
+            notes.append(DENSITY_TAKEN(gravity=MIDDLING_GRAVITY))
     if not plan.told_clamps:
         notes.append(CLAMPS_TAKEN(clamps=work.clamps, clamp=plan.clamp.name.lower()))
     told = [

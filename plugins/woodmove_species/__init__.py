@@ -1,4 +1,4 @@
-"""Species of wood and lumber-yard mixes, from the tables of the Wood handbook."""
+"""Species of wood and lumber-yard mixes, from the Wood handbook and from sources of other lands."""
 
 from woodmove.extend.api import Species, hookimpl
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.values import of_values
-from woodmove.physics.density import gravity_at_mc
+from woodmove.physics.density import gravity_at_mc, green_gravity
 from woodmove.physics.restraint import stiffness_across_gpa
 from woodmove.sources import Status
 
@@ -27,9 +27,9 @@ class Known:
 
 @dataclass(frozen=True, slots=True)
 class Coefficients:
-    """Dimensional change coefficients [per % MC, on the dimension at 10 % MC] of one edition.
+    """Dimensional change coefficients [per % MC, on the dimension at 10 % MC] of one table.
 
-    :param edition: year of the table, "2021" or "2010"; a plugin may use its own word
+    :param edition: what tells it from others of the same wood: the year of a book, or a word for a source
     :param radial: across the rings
     :param tangential: along the rings
     :raises ValueError: a coefficient outside 0 to 0.02
@@ -126,7 +126,8 @@ class Species:
 
     :param key: lower case with hyphens, as typed
     :param group: "hardwood", "softwood", "imported" or "mix"
-    :param coefficients: newest edition first; of a mix, empty
+    :param coefficients: the central ones first, the other end of their doubt last: editions from the newest
+        on, sources from the middle out; of a mix, empty
     :param fibre_saturation_pct: MC at which shrinkage begins [%]
     :param members: keys of the member species of a mix; whatever is asked of a mix is the span of these
     """
@@ -152,13 +153,17 @@ class Species:
 
     @property
     def gravity_12(self) -> float | None:
-        """Specific gravity, oven-dry mass over volume at 12 % MC; from the green value where only that
-        is known, None where nothing is."""
+        """Specific gravity, oven-dry mass over volume at 12 % MC; from the green or the oven-dry value where
+        only that is known, None where nothing is."""
         by_basis = {gravity.basis: gravity.value for gravity in self.specific_gravity}
         if "12 %" in by_basis:
             return by_basis["12 %"]
+        saturation = self.fibre_saturation_pct
         if "green" in by_basis:
-            return float(gravity_at_mc(by_basis["green"], 12.0, self.fibre_saturation_pct))
+            return float(gravity_at_mc(by_basis["green"], 12.0, saturation))
+        if "oven-dry" in by_basis:
+            green = green_gravity(by_basis["oven-dry"], 0.0, saturation)
+            return float(gravity_at_mc(green, 12.0, saturation))
         return None
 
     @property
@@ -183,7 +188,7 @@ class Species:
         return HeldAcross(dry.tension_kpa, tangential, radial, shear)
 
     def coefficients_of(self, edition: str | None) -> Coefficients:
-        """The coefficients of an edition, or of the newest where none is asked for.
+        """The coefficients of an edition, or the first where none is asked for.
 
         :raises Refusal: no coefficients, or none of that edition
         """
@@ -204,7 +209,7 @@ class Species:
         raise Refusal(
             "NO_EDITION",
             f"There are no {edition} coefficients for {self.name}.",
-            f"The tables hold these editions for it: {have}.",
+            f"What the tables hold for it: {have}.",
             f"Type --edition {self.coefficients[0].edition}, or leave the option out.",
             fields=("edition",),
         )
@@ -216,7 +221,7 @@ class Wood:
 
     :param species: what was asked for
     :param candidates: one or more species that have coefficients
-    :param edition: the edition asked for, None for each candidate's newest
+    :param edition: the edition asked for, None for each candidate's first
     """
 
     species: Species

@@ -178,11 +178,12 @@ class Catalogue:
             if any(edition in (None, coefficients.edition) for coefficients in member.coefficients)
         ]
         if members and not candidates:
+            have = dict.fromkeys(c.edition for member in members for c in member.coefficients)
             raise Refusal(
                 "NO_EDITION",
                 f"No member of {species.name} has {edition} coefficients.",
-                "Editions are 2021 and 2010.",
-                "Leave out --edition to take each member's newest.",
+                f"What the tables hold for them: {', '.join(have)}.",
+                "Leave out --edition to take each member's first.",
                 fields=("edition",),
             )
         wood = Wood(species, tuple(candidates) or (species,), edition)

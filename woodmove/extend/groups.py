@@ -65,7 +65,8 @@ SPECIES = Param(
     "wood.species", required=True, registry="species",
 )  # fmt: skip
 EDITION = Param(
-    "edition", "--edition", TEXT, "Edition of the coefficient table (2021 or 2010); newest if not told",
+    "edition", "--edition", TEXT,
+    "Edition or source of the coefficients, as species show lists them; the first if not told",
     "2021", "wood.edition",
 )  # fmt: skip
 STRIPS_FROM = Param(

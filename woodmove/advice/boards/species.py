@@ -43,9 +43,9 @@ def show(
     members = tuple(members)
     if species.members:
         results["members"] = [_member(member) for member in members]
-        newest = [member.coefficients[0] for member in members if member.coefficients]
-        results["radial_span_per_pct"] = _span([c.radial for c in newest])
-        results["tangential_span_per_pct"] = _span([c.tangential for c in newest])
+        first = [member.coefficients[0] for member in members if member.coefficients]
+        results["radial_span_per_pct"] = _span([c.radial for c in first])
+        results["tangential_span_per_pct"] = _span([c.tangential for c in first])
     results["coefficients"] = [
         {"edition": c.edition, "radial_per_pct": c.radial, "tangential_per_pct": c.tangential}
         | _known(c.known)
@@ -117,17 +117,17 @@ def _in_a_sentence(species: Species, results: Mapping[str, Any]) -> Note:
         return A_MIX(name=species.name, count=len(results["members"]))
     if not species.coefficients:
         return NOT_TOLD(name=species.name)
-    newest = species.coefficients[0]
-    flat, quarter = (_M_MM * each for each in (newest.tangential, newest.radial))
+    first = species.coefficients[0]
+    flat, quarter = (_M_MM * each for each in (first.tangential, first.radial))
     return MOVES_BY(name=species.name, flat_per_m=flat, quarter_per_m=quarter)
 
 
 def _member(member: Species) -> dict[str, Any]:
-    newest = member.coefficients[0] if member.coefficients else None
+    first = member.coefficients[0] if member.coefficients else None
     row: dict[str, Any] = {"key": member.key, "name": member.name}
-    if newest is not None:
-        row |= {"radial_per_pct": newest.radial, "tangential_per_pct": newest.tangential}
-        row |= _known(newest.known)
+    if first is not None:
+        row |= {"radial_per_pct": first.radial, "tangential_per_pct": first.tangential}
+        row |= _known(first.known)
     return row
 
 

@@ -56,14 +56,17 @@ OFF_THE_FAR_EDGE = note("OFF_THE_EDGE_AWAY", "All strips off the edge away from 
 OFF_ONE_EDGE = note("OFF_ONE_EDGE", "All strips off one edge.")
 IN_A_LAMINATION = assumption(
     "IN_A_LAMINATION",
-    "The strips are glued on edge into a top. Clamps take {twist_deg} of twist, {closing_kn} of bow and "
-    "{crook_mm} of crook.",
-    twist_deg=ANGLE, closing_kn=STRIP_FORCE, crook_mm=LENGTH,
+    "The strips are glued on edge into a top. Clamps take {twist_deg} of twist and {crook_mm} of crook. More "
+    "crook than that is jointed off, {more_mm} at most.",
+    twist_deg=ANGLE, crook_mm=LENGTH, more_mm=LENGTH,
 )  # fmt: skip
-MILLED_AWAY = assumption(
-    "MILLED_AWAY",
-    "More crook than that is jointed off, {more_mm} at most. Bow is planed off.",
-    more_mm=LENGTH,
+BOW_TAKEN = assumption(
+    "BOW_TAKEN", "Clamps take {closing_kn} of bow. More of it is planed off.", closing_kn=STRIP_FORCE
+)
+STIFFNESS_UNKNOWN = assumption(
+    "STIFFNESS_UNKNOWN",
+    "No table gives the stiffness of this wood, so clamps are taken to close all of its bow. Press a strip "
+    "flat by hand: plane off what stays.",
 )
 STRAIGHT_ON_ITS_OWN = assumption(
     "STRAIGHT_ON_ITS_OWN", "Each strip must be straight on its own: no clamp holds it."
@@ -125,8 +128,8 @@ def rule(asked: Asked) -> tuple[Assumption, ...]:
     notes = [STRAIGHT_ON_ITS_OWN()]
     if asked.use == "lamination":
         notes = [
-            IN_A_LAMINATION(twist_deg=CLOSING_TWIST_DEG, closing_kn=CLOSING_KN, crook_mm=CAUL_CROOK_MM),
-            MILLED_AWAY(more_mm=JOINTED_CROOK_MM),
+            IN_A_LAMINATION(twist_deg=CLOSING_TWIST_DEG, crook_mm=CAUL_CROOK_MM, more_mm=JOINTED_CROOK_MM),
+            STIFFNESS_UNKNOWN() if asked.stiffness_gpa is None else BOW_TAKEN(closing_kn=CLOSING_KN),
         ]
     if asked.finished_width_mm is None or asked.finished_thickness_mm is None:
         notes.append(COMMON_ALLOWANCE(spare_mm=SPARE_MM))

@@ -63,12 +63,12 @@ SPECIES_MEAN = Distribution(
     measure=MARK_A_PANEL,
 )
 EDITION = Distribution(
-    "edition",
+    "edition or source",
     0.25,
     "chance",
-    "the older edition of the table holds, where the two differ and none is asked for",
+    "the older edition of the table holds, or the source that lies farthest off, where none is asked for",
     Status.JUDGEMENT,
-    measure=Measurement("SAY_THE_EDITION", "Say which edition to use: --edition.", ("--edition",)),
+    measure=Measurement("SAY_THE_EDITION", "Say which edition or source to use: --edition.", ("--edition",)),
     picked=True,
 )
 MEMBER = Distribution(

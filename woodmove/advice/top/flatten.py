@@ -55,6 +55,10 @@ REST = note(
     rest_days=quantity.DAYS,
 )  # fmt: skip
 OVERNIGHT = note("OVERNIGHT", "Flatten it roughly, leave it overnight, then flatten it finally.")
+REST_UNKNOWN = note(
+    "REST_UNKNOWN",
+    "Flatten it roughly, and finally once a straightedge shows no change from one day to the next.",
+)
 BOTH_DAYS = note(
     "BOTH_DAYS", "Flatten it roughly from {rough} on, and finally from {final} on.", rough=None, final=None
 )
@@ -291,10 +295,11 @@ def flatten(
 class _Days:
     """The days of the two flattenings, from today on; none where nobody says a day.
 
+    :param rest: None where it is unknown, and then the final day is
     :param rough: None where it is done
     """
 
-    rest: Range
+    rest: Range | None
     start: date
     rough: date | None
     final: date | None
@@ -310,22 +315,23 @@ class _Days:
         ready: date | None,
         build: date | None,
     ) -> "_Days":
-        rest = Range(LEAST_DAYS, LEAST_DAYS, LEAST_DAYS) if rest is None else rest
         rough = None
         if start is None:
             sets = timedelta(days=0 if how.joint_days is None else how.joint_set_days)
             start = rough = max((ready or today) + sets, today)
             if ready is None and build is None:
                 return cls(rest, start, None, None, None)
+        if rest is None:
+            return cls(None, start, rough, None, build)
         return cls(rest, start, rough, max(start + timedelta(days=rest.expected), today), build)
 
     def checks(self) -> list[dict[str, Any]]:
         """The days as dated checks."""
-        if self.final is None:
-            return []
-        found = [{"date": self.final, "check": FLATTEN(rest_days=self.rest.expected)}]
+        found: list[dict[str, Any]] = []
         if self.rough is not None:
-            found.insert(0, {"date": self.rough, "check": FLATTEN_ROUGHLY()})
+            found.append({"date": self.rough, "check": FLATTEN_ROUGHLY()})
+        if self.final is not None and self.rest is not None:
+            found.append({"date": self.final, "check": FLATTEN(rest_days=self.rest.expected)})
         return found
 
     @property
@@ -345,6 +351,8 @@ def _verdict(results: Mapping[str, Any], days: _Days, far: Mapping[str, float] |
     """
     if far is not None:
         return Verdict("wait", (ROOM_FIRST(**far), BOTH_FACES()))
+    if days.rest is None:
+        return Verdict("go", (REST_UNKNOWN(), BOTH_FACES()))
     says: list[Note] = []
     if days.rough is not None:
         says.append(BOTH_DAYS(rough=days.rough, final=days.final))
