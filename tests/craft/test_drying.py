@@ -14,7 +14,7 @@ CASES = {case["id"]: case for case in COUNTS["case"]}
 TIMED = [name for name, case in CASES.items() if case.get("days") and "room_emc" in case]
 SPECIES = {
     "Douglas-fir": "douglas-fir-coast",
-    "Norway spruce": "red-spruce",  # as light; no table of ours has the Norwegian one
+    "Norway spruce": "norway-spruce",
     "southern pine": "southern-pine",
     "spruce-pine-fir": "spruce-pine-fir",
 }

@@ -13,8 +13,7 @@ WOODS = {
     "spruce-pine-fir": "spruce-pine-fir",
     "southern pine": "southern-pine",
     "hem-fir": "hem-fir",
-    # A softwood of the tables, for the pressure.
-    "Norway spruce": "white-spruce",
+    "Norway spruce": "norway-spruce",
 }
 CLAMPS = {"pipe": "pipe", "parallel jaw": "parallel", "I-beam": "bar"}
 # Bottles that a shop sells.
@@ -152,8 +151,7 @@ LIFTED = {
     "Douglas-fir, coast": "douglas-fir-coast",
     "Pine, loblolly": "loblolly-pine",
     "Spruce, red": "red-spruce",
-    # 470 kg/m3, as the wood of the count.
-    "Norway spruce": "sitka-spruce",
+    "Norway spruce": "norway-spruce",
 }
 
 

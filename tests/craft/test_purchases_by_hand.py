@@ -7,10 +7,9 @@ from pathlib import Path
 import pytest
 
 CASES = tomllib.loads((Path(__file__).parent / "purchases.toml").read_text(encoding="utf-8"))["case"]
-# Norway spruce and Scots pine are in no table of ours: woods that shrink like them stand for them.
 SPECIES = {
     "southern pine": "southern-pine", "Douglas-fir": "douglas-fir-coast", "hem-fir": "hem-fir",
-    "spruce-pine-fir": "spruce-pine-fir", "Norway spruce": "white-spruce", "Scots pine": "southern-pine",
+    "spruce-pine-fir": "spruce-pine-fir", "Norway spruce": "norway-spruce", "Scots pine": "scots-pine",
 }  # fmt: skip
 # Too many are bought: tests/known/test_lumber.py.
 KNOWN = {"counter-from-2.4-m"}

@@ -11,7 +11,7 @@ CASES = {
 }
 SPECIES = {
     "southern pine": "southern-pine", "Douglas-fir": "douglas-fir-coast", "hem-fir": "hem-fir",
-    "Norway spruce": "white-spruce",
+    "Norway spruce": "norway-spruce",
 }  # fmt: skip
 PITHS = {
     "well off": "pith=well-off", "in it": "pith=in-it", "under the face": "pith=under-the-face",

@@ -1,8 +1,7 @@
 """Warp: spruce near its pith, studs against their limits, fresh southern pine, studs that were read twice.
 
 Our spiral grain was made to meet the planks, so it gives way to the 2 to 4 degrees that are recalled of the
-first rings of spruce. Norway spruce is in none of our tables: white spruce stands for it. A range that was
-read counts by its middle.
+first rings of spruce. A range that was read counts by its middle.
 """
 
 from collections.abc import Mapping
@@ -51,14 +50,14 @@ def tried() -> Tried:
 
 def _twist(case: str, low: float, high: float) -> bool:
     where = Pith(depth_mm=FROM_PITH_MM[case] - PLANK.thickness_mm / 2.0, offset_mm=0.0)
-    sizes = _sizes("white-spruce", PLANK, 1000.0, 8.0, where)["twist"]
+    sizes = _sizes("norway-spruce", PLANK, 1000.0, 8.0, where)["twist"]
     ours = np.quantile(sizes, (0.05, 0.95))
     return bool(ours[0] <= 0.5 * (low + high) <= ours[1])
 
 
 def _share_within_limits(case: str, low: float, high: float) -> bool:
     """Of studs at 9 % from a few logs, whose chance outruns what we do not know of the share."""
-    parts = _sizes("white-spruce", STUD, STUD_MM, 9.0)
+    parts = _sizes("norway-spruce", STUD, STUD_MM, 9.0)
     share = float(np.mean(np.all([parts[mode] <= limit for mode, limit in LIMITS.items()], axis=0)))
     within = BOUND_90 * (share * (1.0 - share) / STUD_LOGS) ** 0.5
     return abs(0.5 * (low + high) - share) <= within
