@@ -133,7 +133,7 @@ _LABELS = {
     "next_step_mm": "step to next",
     "worst_step_mm": "worst step",
     "mean_step_mm": "mean step",
-    "penalty_ratio": "penalty",
+    "defects_seen": "defects seen",
     "plane": "plane",
     "each_face_step_mm": "step on each face",
     "rest_between_days": "rest before the final flattening",

@@ -34,15 +34,8 @@ from woodmove.physics.warp import ring_slope_per_m
 # Neighbours farther apart in moisture than this are told of; 1 point is better (status: memory, common in
 # gluing guides).
 PAIR_POINTS = 2.0
-# What else counts beside a step of 1 mm on each face (status: judgement): a millimetre of crook, of bow,
-# and of difference between the faces by the rings that two neighbours do not cancel; a defect on the show
-# face, one on an outer edge, a show face that planes the other way.
-PER_MM_CROOK, PER_MM_BOW, PER_MM_RINGS = 0.05, 0.01, 0.5
-PER_DEFECT, PER_OUTER_DEFECT, PER_GRAIN = 1.0, 0.5, 0.1
 MOST_STRIPS, MOST_FAULTS = 200, 20
 SOURCES = ("fpl-gtr-282",)
-# The ways in which a strip can be laid: mark up or down, turned or not.
-_WAYS = tuple((up, turned) for up in (True, False) for turned in (False, True))
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +58,7 @@ class Lamination:
 
 
 @dataclass(frozen=True)
-class _Swellings:
+class Swellings:
     """Swelling through the thickness of the top of each strip since it was flush [-], at the driest and at
     the dampest: central, shape (2, strips), and in draws, shape (2, strips, draws + 1)."""
 
@@ -123,31 +116,19 @@ def lay_up(
             fields=("strips_file", "strip_list"),
         )
     used = [strips[i] for i in kept]
-    swellings = _swellings(used, mc[kept], lamination, season, draws)
-    half_mm = 0.5 * lamination.depth_mm * swellings.central
+    swelling = swellings(used, mc[kept], lamination, season, draws)
+    sections = _section_numbers(len(used), lamination)
+    row = order.sorted_row(used, 0.5 * lamination.depth_mm * swelling.central)
     leans_mm = np.array([_lean_mm(strip, lamination, season) for strip in used])
-    # One way of planing for the whole top, whichever comes cheaper.
-    ways = (1.0, -1.0) if any(strip.grain for strip in used) else (1.0,)
-    each = [costs_of(used, half_mm, leans_mm, plane) for plane in ways]
-    costs, best = min(((cost, order.best(cost)) for cost in each), key=lambda pair: pair[0].of(pair[1]))
-    listed = order.WAYS * np.arange(len(used))
-    orders = (
-        ("as listed", listed),
-        ("always the nearest next", order.greedy(costs)[0]),
-        ("laid up", best),
-    )
-    laid = [Laid(int(state) // order.WAYS, *_WAYS[int(state) % order.WAYS]) for state in best]
+    laid = order.turned(row, used, sections, leans_mm)
+    listed = [Laid(number, True, False) for number in range(len(used))]
     results: dict[str, Any] = {
         "strip_count": len(used),
         "metered_pct": float(np.mean(metered)) if metered else None,
-        "laid": _places(laid, used, mc[kept], swellings, lamination, draws),
+        "laid": _places(laid, used, mc[kept], swelling, lamination, draws),
         "orders": [
-            {
-                "order": words,
-                **_figures(row, used, swellings, lamination, draws),
-                "penalty_ratio": costs.of(row),
-            }
-            for words, row in orders
+            {"order": words, **_figures(each, used, swelling, lamination, draws)}
+            for words, each in (("as listed", listed), ("laid up", laid))
         ],
         "set_aside": [{"strip": strips[i].name, "line": lines[i], "why": why} for i, why in aside.items()],
         "bad_rows": [{"line": fault.line, "wrong": fault.wrong} for fault in faults],
@@ -163,10 +144,7 @@ def lay_up(
             *_at_odds(len(used), needed, metered, lamination),
             *air_warnings(season),
         ),
-        assumptions=(
-            *_assumptions(used, taken, lamination),
-            *(() if costs.of(listed) - costs.of(best) > 1e-9 else (_LISTED_IS_BEST,)),
-        ),
+        assumptions=_assumptions(used, taken, lamination),
         sources=(*SOURCES, *(c.known.source for c in lamination.wood.coefficients), *season.sources),
         verdict=verdict,
         key=() if verdict.says == (AS_THEY_COME(),) else ("laid",),
@@ -188,7 +166,7 @@ def lay_up(
                 "mean_step_mm",
                 "crook_left_mm",
                 "bow_left_mm",
-                "penalty_ratio",
+                "defects_seen",
             ),
         },
     )
@@ -220,78 +198,28 @@ def _at_odds(
             yield STRIPS_AT_ODDS(listed_pct=mean, mc_pct=lamination.mc_pct)
 
 
-# What a hand feels at a seam (status: common practice).
-FELT_MM = 0.003 * 25.4
 IN_THIS_ORDER = note("IN_THIS_ORDER", "Lay them up in this order: {strips}.", strips=None)
 AS_THEY_COME = note(
     "AS_THEY_COME", "Lay them up as they come: the order changes nothing that a hand can feel."
 )
 TURN = note("TURN", "Turn over: {strips}.", strips=None)
+ORDER_HARDLY_MATTERS = note(
+    "ORDER_HARDLY_MATTERS", "The order hardly matters: no hand feels what it takes off the worst step."
+)
 
 
 def _verdict(laid: Sequence[Laid], strips: Sequence[Strip], results: Mapping[str, Any]) -> Iterator[Note]:
-    listed, *_, best = results["orders"]
-    if listed["worst_step_mm"].expected - best["worst_step_mm"].expected < FELT_MM and not any(
-        listed.get(name) != best.get(name) for name in ("crook_left_mm", "bow_left_mm")
-    ):
+    before, after = results["orders"]
+    unfelt = before["worst_step_mm"].expected - after["worst_step_mm"].expected < order.FELT_MM
+    as_noted = all(one.mark_up and not one.turned for one in laid)
+    if unfelt and as_noted and before["defects_seen"] == after["defects_seen"]:
         yield AS_THEY_COME()
         return
     yield IN_THIS_ORDER(strips=" ".join(strips[one.number].name for one in laid))
     if over := [strips[one.number].name for one in laid if not one.mark_up]:
         yield TURN(strips=", ".join(over))
-
-
-_LISTED_IS_BEST = Assumption(
-    "LISTED_IS_BEST",
-    "No order was found that beats that of the list, and the one told here is as good.",
-)
-
-
-def costs_of(
-    strips: Sequence[Strip], half_swelling_mm: Array, leans_mm: Array | None = None, plane: float = 1.0
-) -> order.Costs:
-    """What rows of strips cost [mm of step on each face].
-
-    For two neighbours: their step on each face in the worse season, and a share (:data:`PER_MM_CROOK` and its
-    like) of what crooks, bows and rings leave of the mean of both. For a strip: :data:`PER_DEFECT` for a
-    defect on the show face and :data:`PER_GRAIN` if that planes the other way; :data:`PER_OUTER_DEFECT`
-    for a defect on an outer edge of the top.
-
-    :param half_swelling_mm: of each strip at the driest and at the dampest, half of its whole: shape
-        (2, strips)
-    :param leans_mm: by how much the marked edge of each strip widens more than the other over the year, for a
-        strip as wide as the top is deep, shape (strips,)
-    :param plane: 1 for show faces that plane away from the reader, -1 for toward
-    """
-    up, turned = (np.array([way[i] for way in _WAYS]) for i in (0, 1))
-
-    def signed(values: Array, flips: Array) -> Array:
-        return (values[:, None] * np.where(flips, -1.0, 1.0)).reshape(-1)
-
-    def noted(name: str) -> Array:
-        return np.array([getattr(strip, name) or 0.0 for strip in strips])
-
-    def left(each: Array) -> Array:
-        return np.abs(each[:, None] + each) / 2.0
-
-    leans = np.zeros(len(strips)) if leans_mm is None else leans_mm
-    steps = np.abs(half_swelling_mm[:, :, None] - half_swelling_mm[:, None, :]).max(axis=0)
-    pair = np.repeat(np.repeat(steps, order.WAYS, axis=0), order.WAYS, axis=1)
-    pair = pair + PER_MM_CROOK * left(signed(noted("crook_mm"), ~up))
-    pair += PER_MM_BOW * left(signed(noted("bow_mm"), turned))
-    pair += PER_MM_RINGS * left(signed(leans, ~up))
-
-    def seen(sides: Sequence[str]) -> Array:
-        """Whether the side that lies where `sides` says, way by way, has a defect."""
-        return np.array([[side in strip.defects for side in sides] for strip in strips], float).reshape(-1)
-
-    show = seen([_up_side(a) for a, _ in _WAYS])
-    outer = [seen([_left_side(b, side) for _, b in _WAYS]) for side in ("left", "right")]
-    grain = np.array([{"away": 1.0, "toward": -1.0, None: 0.0}[strip.grain] for strip in strips])
-    torn = signed(grain, turned) * plane < 0
-    return order.Costs(
-        pair, PER_DEFECT * show + PER_GRAIN * torn, PER_OUTER_DEFECT * outer[0], PER_OUTER_DEFECT * outer[1]
-    )
+    if unfelt:
+        yield ORDER_HARDLY_MATTERS()
 
 
 def _lean_mm(strip: Strip, lamination: Lamination, season: Season) -> float:
@@ -310,16 +238,6 @@ def _lean_mm(strip: Strip, lamination: Lamination, season: Season) -> float:
     apart = float(np.mean([c.tangential - c.radial for c in lamination.wood.coefficients]))
     over_depth = apart * slope * lamination.depth_mm / 1000.0
     return lamination.depth_mm * over_depth * (season.high_pct - season.low_pct)
-
-
-def _up_side(mark_up: bool) -> str:
-    return "up" if mark_up else "down"
-
-
-def _left_side(turned: bool, side: str) -> str:
-    """Which of its own sides a strip turns to the left (or right) of the top."""
-    other = {"left": "right", "right": "left"}
-    return other[side] if turned else side
 
 
 def _refuse_same_names(strips: Sequence[Strip], lines: Sequence[int]) -> None:
@@ -355,9 +273,13 @@ def _set_aside(strips: Sequence[Strip], mc: Array) -> dict[int, str]:
     return dict(sorted(aside.items()))
 
 
-def _swellings(
+def swellings(
     strips: Sequence[Strip], mc: Array, lamination: Lamination, season: Season, draws: Draws
-) -> _Swellings:
+) -> Swellings:
+    """How each strip swells through the thickness of the top, from its moisture at the glue-up.
+
+    :param mc: of each strip [%], shape (strips,)
+    """
     radial, tangential, saturation = species_draws(lamination.wood, draws)
     common = draws.factor(doubt.SPECIES_MEAN) * draws.factor(doubt.STRAIGHT_LINE)
     bias = draws.deviation(doubt.METER_BIAS)
@@ -372,7 +294,7 @@ def _swellings(
         coefficient = np.asarray(across_grain(radial, tangential, share)) * common * scatter
         start = np.clip(now + bias + own.deviation(doubt.METER_NOISE), 0.0, saturation)
         drawn[:, number] = coefficient * (later - start)
-    return _Swellings(drawn[..., 0], drawn)
+    return Swellings(drawn[..., 0], drawn)
 
 
 def _depth_share(strip: Strip, lamination: Lamination, own: Draws) -> Array:
@@ -386,9 +308,9 @@ def _depth_share(strip: Strip, lamination: Lamination, own: Draws) -> Array:
     return np.asarray(width_tangential_share((strip.ring_angle_deg or 0.0) + own.deviation(doubt.RING_ANGLE)))
 
 
-def _steps(row: order.Order, swellings: _Swellings, lamination: Lamination) -> Array:
+def _steps(laid: Sequence[Laid], swelling: Swellings, lamination: Lamination) -> Array:
     """Step on each face at each seam of a row [mm], in the worse season: shape (seams, draws + 1)."""
-    in_row = swellings.drawn[:, row // order.WAYS]
+    in_row = swelling.drawn[:, [one.number for one in laid]]
     return 0.5 * lamination.depth_mm * np.abs(np.diff(in_row, axis=1)).max(axis=0)
 
 
@@ -401,20 +323,33 @@ def _sized(values: Array, draws: Draws) -> Range:
 
 
 def _figures(
-    row: order.Order, strips: Sequence[Strip], swellings: _Swellings, lamination: Lamination, draws: Draws
+    laid: Sequence[Laid], strips: Sequence[Strip], swelling: Swellings, lamination: Lamination, draws: Draws
 ) -> dict[str, Any]:
-    steps = _steps(row, swellings, lamination)
-    ways = [_WAYS[int(state) % order.WAYS] for state in row]
-    inside = [strips[int(state) // order.WAYS] for state in row]
-    crook = [(s.crook_mm or 0.0) * (1.0 if up else -1.0) for s, (up, _) in zip(inside, ways, strict=True)]
-    bow = [(s.bow_mm or 0.0) * (-1.0 if turned else 1.0) for s, (_, turned) in zip(inside, ways, strict=True)]
-    groups = _section_numbers(len(row), lamination)
+    steps = _steps(laid, swelling, lamination)
+    inside = [(strips[one.number], one) for one in laid]
+    crook = [(strip.crook_mm or 0.0) * (1.0 if one.mark_up else -1.0) for strip, one in inside]
+    bow = [(strip.bow_mm or 0.0) * (-1.0 if one.turned else 1.0) for strip, one in inside]
+    groups = _section_numbers(len(laid), lamination)
     return {
         "worst_step_mm": _sized(steps.max(axis=0), draws),
         "mean_step_mm": _sized(steps.mean(axis=0), draws),
         "crook_left_mm": _left(crook, groups) if any(s.crook_mm is not None for s in strips) else None,
         "bow_left_mm": _left(bow, groups) if any(s.bow_mm is not None for s in strips) else None,
+        "defects_seen": sum(len(_seen(strips, laid, place)) for place in range(len(laid))),
     }
+
+
+def _seen(strips: Sequence[Strip], laid: Sequence[Laid], place: int) -> list[str]:
+    """Where a defect of the strip at a place of the row is seen."""
+    one = laid[place]
+    defects = strips[one.number].defects
+    left, right = ("right", "left") if one.turned else ("left", "right")
+    seen = {
+        "the show face": ("up" if one.mark_up else "down") in defects,
+        "the left edge": place == 0 and left in defects,
+        "the right edge": place == len(laid) - 1 and right in defects,
+    }
+    return [where for where, is_seen in seen.items() if is_seen]
 
 
 def _left(values: Sequence[float], groups: Sequence[int]) -> float:
@@ -433,19 +368,14 @@ def _places(
     laid: Sequence[Laid],
     strips: Sequence[Strip],
     mc: Array,
-    swellings: _Swellings,
+    swelling: Swellings,
     lamination: Lamination,
     draws: Draws,
 ) -> list[dict[str, Any]]:
-    steps = _steps(np.array([order.WAYS * one.number for one in laid]), swellings, lamination)
+    steps = _steps(laid, swelling, lamination)
     rows = []
     for place, (one, section) in enumerate(zip(laid, _section_numbers(len(laid), lamination), strict=True)):
         strip = strips[one.number]
-        shows = [] if _up_side(one.mark_up) not in strip.defects else ["a defect on the show face"]
-        if place == 0 and _left_side(one.turned, "left") in strip.defects:
-            shows.append("a defect on the left edge")
-        if place == len(laid) - 1 and _left_side(one.turned, "right") in strip.defects:
-            shows.append("a defect on the right edge")
         rows.append(
             {
                 "place": place + 1,
@@ -456,7 +386,7 @@ def _places(
                 "mc_pct": float(mc[one.number]),
                 "plane": _planes(strip, one),
                 "next_step_mm": _sized(steps[place], draws) if place < len(steps) else None,
-                "shows": ", ".join(shows),
+                "shows": ", ".join(f"a defect on {where}" for where in _seen(strips, laid, place)),
             }
         )
     return rows
@@ -539,12 +469,10 @@ def _assumptions(strips: Sequence[Strip], taken: float, lamination: Lamination) 
             "way to plane the marked edge.",
         ),
         Assumption(
-            "PENALTY",
-            "The order has the least penalty that was found, a point for each mm of step on each face: the "
-            f"step at each seam in the worse season; {PER_MM_CROOK:g} for each mm of crook, "
-            f"{PER_MM_BOW:g} of bow and {PER_MM_RINGS:g} of unlike faces by the rings that two neighbours do "
-            f"not cancel; {PER_DEFECT:g} for a defect on the show face, {PER_OUTER_DEFECT:g} for one on an "
-            f"outer edge, {PER_GRAIN:g} for a show face that planes the other way (by judgement).",
+            "SORTED",
+            "Strips that move alike lie side by side, and outermost the straightest and clearest that may as "
+            "well lie there. A clear face shows; crooks go against each other, bows too where nobody "
+            "read the grain; show faces plane one way.",
         ),
         Assumption(
             "STEPS_FREE",

@@ -1,210 +1,122 @@
-"""The order of strips in a glue-up, and which way each is turned: a cost, and a solver that is never worse
-than the orders that it begins with.
+"""The order of the strips of a top, and which way to turn each.
 
-A place in a row is taken by a strip in one of four ways; the whole costs a sum over neighbours, over the
-strips themselves and over the two ends. Up to :data:`EXACT` strips every order is covered (dynamic
-programming over subsets); beyond, the order in which the strips are listed and orders grown greedily from
-every strip are bettered by turning strips, moving them, and reversing runs of them, until none of these
-helps; then two runs of the best are swapped at random, and that is bettered, again and again. Only what
-lowers the cost is kept.
+A plain sort: strips that move alike lie side by side, and outermost the straightest and clearest that may
+lie there. Then each is turned: a clear face shows, crooks and bows go against those before them in the
+section, show faces plane one way.
 """
 
-import itertools
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
+from woodmove.domain.strip import GRAINS, Laid, Strip
 from woodmove.physics.arrays import Array
 
-WAYS = 4
-EXACT = 9
-# How many of the greedy orders are bettered, the longest run that is moved as one, how often runs swap.
-STARTS, LONGEST_RUN, SWAPS = 4, 3, 30
-_LEAST_GAIN = 1e-12
+# What a hand feels at a seam (status: common practice).
+FELT_MM = 0.003 * 25.4
 
-Order = NDArray[np.intp]
+Row = NDArray[np.intp]
 
 
-@dataclass(frozen=True)
-class Costs:
-    """What a row of strips costs [any unit]. A state is 4 x number of the strip + number of the way.
+def worst_step_mm(row: Row, movement_mm: Array) -> float:
+    """The worst step on a face between two neighbours of a row, in the worse season.
 
-    :param pair: of neighbours, symmetric, shape (states, states)
-    :param own: of a strip in a way, wherever it lies, shape (states,)
-    :param first: besides, if it lies first, shape (states,)
-    :param last: besides, if it lies last, shape (states,)
+    :param movement_mm: of a face of each strip at the driest and at the dampest, shape (2, strips)
     """
-
-    pair: Array
-    own: Array
-    first: Array
-    last: Array
-
-    @property
-    def strips(self) -> int:
-        """How many."""
-        return len(self.own) // WAYS
-
-    def of(self, states: Order) -> float:
-        """Cost of a row, given as the states in it."""
-        inside = self.own[states].sum() + self.pair[states[:-1], states[1:]].sum()
-        return float(inside + self.first[states[0]] + self.last[states[-1]])
+    return float(np.abs(np.diff(movement_mm[:, row], axis=1)).max())
 
 
-def greedy(costs: Costs) -> list[Order]:
-    """The rows that begin with each state and go on with the cheapest next one, the cheapest row first."""
-    states = WAYS * costs.strips
-    rows = np.empty((states, costs.strips), np.intp)
-    rows[:, 0] = np.arange(states)
-    free = np.ones((states, states), bool)
-    every = np.arange(states)
-    for place in range(costs.strips):
-        if place:
-            step = np.where(free, costs.pair[rows[:, place - 1]] + costs.own, np.inf)
-            if place == costs.strips - 1:
-                step = step + costs.last
-            rows[:, place] = step.argmin(axis=1)
-        taken = rows[:, place] // WAYS
-        for way in range(WAYS):
-            free[every, WAYS * taken + way] = False
-    return sorted(rows, key=costs.of)
+def sorted_row(strips: Sequence[Strip], movement_mm: Array) -> Row:
+    """The numbers of the strips from left to right: sorted by how far they move in the mean, which is mostly
+    their moisture, or by how far over the year, which is their rings, whichever steps less; as they are
+    listed where neither gains. Then both ends are chosen.
+
+    :param movement_mm: as of :func:`worst_step_mm`; two strips or more
+    """
+    driest, dampest = movement_mm
+    row = min(
+        np.arange(len(strips)),
+        np.argsort(driest + dampest, kind="stable"),
+        np.argsort(dampest - driest, kind="stable"),
+        key=lambda each: worst_step_mm(each, movement_mm),
+    )
+    felt = max(worst_step_mm(row, movement_mm), FELT_MM)
+    row = _best_outermost(row, strips, movement_mm, felt)
+    # The other end, and the first stays where it is.
+    return _best_outermost(row[::-1], strips, movement_mm, felt, keep=1)[::-1]
 
 
-def best(costs: Costs) -> Order:
-    """The best row that is found: states, first to last. The cheapest of all up to :data:`EXACT` strips."""
-    if costs.strips <= EXACT:
-        return _exact(costs)
-    listed = WAYS * np.arange(costs.strips)
-    starts = itertools.chain([listed], _distinct(greedy(costs)))
-    return _swapped(min((_bettered(row, costs) for row in starts), key=costs.of), costs)
+def _best_outermost(
+    row: Row, strips: Sequence[Strip], movement_mm: Array, felt_mm: float, keep: int = 0
+) -> Row:
+    """The row with the best of its strips first, of those that can lie there without a step beyond `felt_mm`.
+
+    :param keep: as many strips at the end of the row stay there
+    """
+    rows = [np.concatenate((row[[place]], np.delete(row, place))) for place in range(len(row) - keep)]
+    allowed = [each for each in rows if worst_step_mm(each, movement_mm) <= felt_mm]
+    return min(allowed, key=lambda each: _unfit(strips[int(each[0])]))
 
 
-def _swapped(row: Order, costs: Costs) -> Order:
-    """The best row that is found by swapping neighbouring runs; a pile is put in order alike every time."""
-    chance = np.random.default_rng(0)
-    for _ in range(SWAPS):
-        start, middle, end = np.sort(chance.choice(costs.strips + 1, 3, replace=False))
-        swapped = np.concatenate((row[:start], row[middle:end], row[start:middle], row[end:]))
-        row = min(row, _bettered(swapped, costs), key=costs.of)
-    return row
+def _unfit(strip: Strip) -> tuple[bool, float, int]:
+    """How ill a strip suits an outer edge: by a defect that shows either way round, crook, its defects."""
+    return ({"left", "right"} <= strip.defects, abs(strip.crook_mm or 0.0), len(strip.defects))
 
 
-def _distinct(rows: list[Order]) -> Iterator[Order]:
-    """The first few rows that differ in more than the way round."""
-    seen: set[bytes] = set()
-    for row in rows:
-        strips = row // WAYS
-        key = min(strips.tobytes(), strips[::-1].tobytes())
-        if key not in seen:
-            seen.add(key)
-            yield row
-        if len(seen) == STARTS:
-            return
+def turned(row: Row, strips: Sequence[Strip], sections: Sequence[int], leans_mm: Array) -> list[Laid]:
+    """Each strip of a row the right way round.
+
+    :param sections: number of the section of each place
+    :param leans_mm: by how much the marked edge of each strip widens more than the other over the year,
+        shape (strips,)
+    """
+    ends = _ends(row, strips)
+    plane = _plane(row, strips, ends)
+    crook = bow = lean = 0.0
+    laid: list[Laid] = []
+    for place, number in enumerate(int(number) for number in row):
+        strip = strips[number]
+        if place and sections[place] != sections[place - 1]:
+            crook = bow = 0.0
+        up = _mark_up(strip, crook, lean, float(leans_mm[number]))
+        turn = ends.get(place)
+        if turn is None:
+            against = (strip.bow_mm or 0.0) * bow > 0
+            turn = against if strip.grain is None else strip.grain != plane
+        crook += (strip.crook_mm or 0.0) * (1 if up else -1)
+        lean += float(leans_mm[number]) * (1 if up else -1)
+        bow += (strip.bow_mm or 0.0) * (-1 if turn else 1)
+        laid.append(Laid(number, up, turn))
+    return laid
 
 
-def _exact(costs: Costs) -> Order:
-    """Cheapest of all rows: for each set of strips and each last state the cheapest row of the set."""
-    count, states = costs.strips, WAYS * costs.strips
-    strip = np.arange(states) // WAYS
-    cost = np.full((1 << count, states), np.inf)
-    before = np.full((1 << count, states), -1, np.intp)
-    cost[1 << strip, np.arange(states)] = costs.own + costs.first
-    for subset in range(1, 1 << count):
-        inside = (subset >> strip) & 1 == 1
-        if subset & (subset - 1) == 0:
-            continue
-        for member in range(count):
-            if not subset >> member & 1:
-                continue
-            rest = subset & ~(1 << member)
-            come = np.flatnonzero(inside & (strip != member))
-            own = slice(WAYS * member, WAYS * (member + 1))
-            ways = cost[rest, come][:, None] + costs.pair[come, own]
-            pick = ways.argmin(axis=0)
-            cost[subset, own] = ways[pick, np.arange(WAYS)] + costs.own[own]
-            before[subset, own] = come[pick]
-    subset = (1 << count) - 1
-    state = int((cost[subset] + costs.last).argmin())
-    row = [state]
-    while (came := int(before[subset, state])) >= 0:
-        subset &= ~(1 << (state // WAYS))
-        state = came
-        row.append(state)
-    return np.array(row[::-1], np.intp)
+def _mark_up(strip: Strip, crook_mm: float, lean_mm: float, own_lean_mm: float) -> bool:
+    """A clear face shows; where both are alike, the strip goes against the sum of those before it."""
+    if ("up" in strip.defects) != ("down" in strip.defects):
+        return "down" in strip.defects
+    if strip.crook_mm:
+        return strip.crook_mm * crook_mm <= 0
+    return own_lean_mm * lean_mm <= 0
 
 
-def _bettered(row: Order, costs: Costs) -> Order:
-    """A row that no turn, move or reversal betters any more."""
-    row = _turned(row, costs)
-    value = costs.of(row)
-    while True:
-        better = min((_reversed_run(row, costs), _moved_run(row, costs)), key=costs.of)
-        better = _turned(better, costs)
-        found = costs.of(better)
-        if found >= value - _LEAST_GAIN:
-            return row
-        row, value = better, found
+def _ends(row: Row, strips: Sequence[Strip]) -> dict[int, bool]:
+    """Whether the first and the last strip are turned, where one of their sides is clear and one is not."""
+    ends: dict[int, bool] = {}
+    for place, outer, inner in ((0, "left", "right"), (len(row) - 1, "right", "left")):
+        defects = strips[int(row[place])].defects
+        if (outer in defects) != (inner in defects):
+            ends[place] = outer in defects
+    return ends
 
 
-def _turned(row: Order, costs: Costs) -> Order:
-    """The same strips in the same order, each turned in the best way (dynamic programming along the row)."""
-    ways = WAYS * (row[:, None] // WAYS) + np.arange(WAYS)
-    cost = costs.own[ways[0]] + costs.first[ways[0]]
-    came = []
-    for before, now in itertools.pairwise(ways):
-        step = cost[:, None] + costs.pair[before[:, None], now]
-        came.append(step.argmin(axis=0))
-        cost = step.min(axis=0) + costs.own[now]
-    way = int((cost + costs.last[ways[-1]]).argmin())
-    picked = [way]
-    for back in reversed(came):
-        way = int(back[way])
-        picked.append(way)
-    return ways[np.arange(len(row)), picked[::-1]]
+def _plane(row: Row, strips: Sequence[Strip], ends: dict[int, bool]) -> str:
+    """The way in which the show faces shall plane: that of the outer strips which cannot be turned, else that
+    of most."""
 
+    def way(grain: str | None, turn: bool) -> str | None:
+        return GRAINS[1 - GRAINS.index(grain)] if grain is not None and turn else grain
 
-def _joints(row: Order, costs: Costs) -> Array:
-    """Cost of a joint between any two places of a row, were they neighbours: shape (strips + 2, strips + 2).
-    Place 0 is what lies before the row, the last one what lies after it."""
-    joints = np.zeros((len(row) + 2, len(row) + 2))
-    joints[1:-1, 1:-1] = costs.pair[row[:, None], row]
-    joints[0, 1:-1], joints[1:-1, -1] = costs.first[row], costs.last[row]
-    return joints
-
-
-def _reversed_run(row: Order, costs: Costs) -> Order:
-    """The row with the run reversed that gains most by it; the row itself where none gains."""
-    joints = _joints(row, costs)
-    there = np.diagonal(joints, 1)
-    # By first and last place of the run.
-    gain = there[:-1, None] + there[None, 1:] - joints[:-2, 1:-1] - joints[1:-1, 2:]
-    gain = np.triu(gain, 1)
-    start, end = np.unravel_index(int(gain.argmax()), gain.shape)
-    if gain[start, end] <= _LEAST_GAIN:
-        return row
-    return np.concatenate((row[:start], row[start : end + 1][::-1], row[end + 1 :]))
-
-
-def _moved_run(row: Order, costs: Costs) -> Order:
-    """The row with a short run moved to where that gains most; the row itself where nothing gains."""
-    joints = _joints(row, costs)
-    there = np.diagonal(joints, 1)
-    gap = np.arange(len(row) + 1)
-    most, found = _LEAST_GAIN, row
-    for length in range(1, min(LONGEST_RUN, len(row) - 1) + 1):
-        start = np.arange(1, len(row) - length + 2)[:, None]
-        end = start + length - 1
-        out = there[start - 1] + there[end] - joints[start - 1, end + 1] + there[gap]
-        elsewhere = (gap < start - 1) | (gap > end)
-        for first, last in ((start, end), (end, start)):
-            gain = np.where(elsewhere, out - joints[gap, first] - joints[last, gap + 1], -np.inf)
-            number, place = np.unravel_index(int(gain.argmax()), gain.shape)
-            if gain[number, place] > most:
-                most = float(gain[number, place])
-                run = row[number : number + length][:: 1 if first is start else -1]
-                rest = np.concatenate((row[:number], row[number + length :]))
-                at = place if place <= number else place - length
-                found = np.concatenate((rest[:at], run, rest[at:]))
-    return found
+    fixed = [way(strips[int(row[place])].grain, turn) for place, turn in ends.items()]
+    votes = [each for each in fixed if each] or [strip.grain for strip in strips]
+    return max(GRAINS, key=votes.count)
