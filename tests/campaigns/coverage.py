@@ -15,7 +15,7 @@ from typing import Any
 from woodmove_fasteners.slots import SLOTS
 
 from woodmove.domain.board import dressed_size
-from woodmove.extend.api import Catalogue, Draws, Range, Request, Season, Wood, groups
+from woodmove.extend.api import Catalogue, Draws, Range, Request, Season, Top, Wood, groups
 from woodmove.extend.science import width
 
 FAMILIES = ("on edge", "strips from a board", "flat panel")
@@ -62,7 +62,7 @@ class Case:
 
     family: str
     values: Mapping[str, Any]
-    wood: Wood
+    top: Top
     season: Season
     ranges: Mapping[str, Range]
     clearance_mm: float
@@ -78,40 +78,37 @@ def cases(family: str, count: int, *, seed: int = 20_270_116, draws: int = 1000)
         values = defaults | _stated(family, random, catalogue)
         request = Request(values, draws, seed + number)
         top, season = groups.top_of(request, catalogue), groups.season_of(request, catalogue)
+        # What no option says: the logs counted, and one edition of the table held to.
+        top = replace(top, wood=catalogue.wood(top.wood.species.key, _edition(top.wood, random)))
+        top = replace(top, logs=random.randint(1, 6) if random.random() < 0.5 else None)
         widths = width(top, season, Draws(draws, seed + number)).results
-        # The slot in a year known by its extremes: in a room, slots also work out how thick wood lags,
-        # which takes long and moves no Range that is checked here.
-        extremes = {"place": None, "mc_low_pct": season.low_pct, "mc_high_pct": season.high_pct}
-        request = Request(values | extremes, draws, seed + number)
-        slot = SLOTS.run(request, catalogue).results.fasteners[0]
-        made.append(
-            Case(
-                family,
-                values,
-                top.wood,
-                season,
-                {
-                    "change low": widths.change_low_mm,
-                    "change high": widths.change_high_mm,
-                    "slot travel": slot.slot_length_mm,
-                },
-                slot.slot_width_mm,
-            )
-        )
+        ranges = {"change low": widths.change_low_mm, "change high": widths.change_high_mm}
+        clearance = 0.0
+        if top.logs is None and top.wood.edition is None:
+            # The slot in a year known by its extremes: in a room, slots also work out how thick wood lags,
+            # which takes long and moves no Range that is checked here.
+            extremes = {"place": None, "mc_low_pct": season.low_pct, "mc_high_pct": season.high_pct}
+            request = Request(values | extremes, draws, seed + number)
+            slot = SLOTS.run(request, catalogue).results.fasteners[0]
+            ranges["slot travel"], clearance = slot.slot_length_mm, slot.slot_width_mm
+        made.append(Case(family, values, top, season, ranges, clearance))
     return made
+
+
+def _edition(wood: Wood, random: Random) -> str | None:
+    coefficients = wood.species.coefficients
+    return random.choice(coefficients).edition if coefficients and random.random() < 0.3 else None
 
 
 def _stated(family: str, random: Random, catalogue: Catalogue) -> dict[str, Any]:
     """What a maker may say of a top: the values of a request."""
     names = [key for key, species in catalogue.species if species.coefficients or species.members]
     species = catalogue.species.get(random.choice(names))
-    one_edition = species.coefficients and random.random() < 0.3
     across = random.uniform(80, 350) if family == "flat panel" else random.uniform(250, 1200)
     fixed = random.choice((0.0, across / 2, across))
     screw = random.uniform(10, across - 10)
     values: dict[str, Any] = {
         "species": species.key,
-        "edition": random.choice(species.coefficients).edition if one_edition else None,
         "top_width_mm": across,
         "top_thickness_mm": random.uniform(30, 90),
         "mc_now_pct": random.uniform(6, 15),
@@ -130,8 +127,6 @@ def _stated(family: str, random: Random, catalogue: Catalogue) -> dict[str, Any]
         values["strips_from"] = dressed_size(random.choice(("2x6", "2x8", "2x10", "2x12")))
         values["pith_depth_mm"] = random.uniform(-30, 120)
     if random.random() < 0.5:
-        values["logs"] = random.randint(1, 6)
-    if random.random() < 0.5:
         low = random.uniform(4, 10)
         return values | {"mc_low_pct": low, "mc_high_pct": low + random.uniform(1, 6)}
     place = random.choice([key for key, _ in catalogue.climates])
@@ -147,12 +142,14 @@ def covered(
     """
     random = Random(f"truth {seed}")
     hits: dict[str, int] = dict.fromkeys(QUANTITIES, 0)
+    counts = hits.copy()
     for case in found:
         for _ in range(truths):
             truth = _truth(case, world, random)
             for name, within in case.ranges.items():
                 hits[name] += within.low <= truth[name] <= within.high
-    return {name: count / (len(found) * truths) for name, count in hits.items()}
+                counts[name] += 1
+    return {name: hits[name] / counts[name] for name in QUANTITIES}
 
 
 def missed(shares: Mapping[str, float], truths: int | None = None) -> list[str]:
@@ -203,8 +200,8 @@ def _truth(case: Case, world: World, random: Random) -> dict[str, float]:
 
 def _table_row(case: Case, world: World, random: Random) -> tuple[float, float, float]:
     """Radial and tangential coefficient and fibre saturation of the wood that it turns out to be."""
-    member = random.choice(case.wood.candidates)
-    edition = case.values["edition"]
+    member = random.choice(case.top.wood.candidates)
+    edition = case.top.wood.edition
     rows = [row for row in member.coefficients if edition in (None, row.edition)]
     row = rows[-1] if random.random() < world.older_edition else rows[0]
     return row.radial, row.tangential, member.fibre_saturation_pct
@@ -228,7 +225,7 @@ def _strips(case: Case, world: World, random: Random) -> Iterator[tuple[float, f
     count = math.ceil(across / strip)
     boards = math.ceil(count / len(shares))
     # Boards are dealt to the logs in turn; each board is of a log of its own if nobody counted them.
-    logs = 1 if world.one_log and case.values["logs"] is None else case.values["logs"] or boards
+    logs = 1 if world.one_log and case.top.logs is None else case.top.logs or boards
     of_logs = [random.gauss(0.0, world.log_sd) for _ in range(logs)]
     pool = [(share, of_logs[number % logs]) for number in range(boards) for share in shares]
     for number, (share, of_log) in enumerate(random.sample(pool, count)):

@@ -24,7 +24,7 @@ COMMANDS = all_commands(CATALOGUE)
 EXAMPLES = [pytest.param(spec, line, id=line) for spec in COMMANDS for line in spec.examples]
 by_command = pytest.mark.parametrize("spec", COMMANDS, ids=lambda spec: spec.name)
 
-OAK = "--species northern-red-oak --edition 2010 --rings flat"
+OAK = "--species northern-red-oak --rings flat"
 FEW = "--draws 128"  # enough where no more than the central values, or the order of a Range, is asked for
 WIDTH = f"width {OAK} --width 36in --mc-now 8 --mc-low 6 --mc-high 11 {FEW}"
 SLOTS = f"slots {OAK} --top-width 36in --top-thickness 1in --mc-low 6 --mc-high 11 {FEW}"
@@ -278,14 +278,6 @@ def test_the_hint_for_an_unknown_name_is_a_command_that_there_is(cli, registry):
     typed = [match[1] for hint in hints if (match := re.search(r"Type woodmove ([a-z ]+?) to see", hint))]
     assert typed
     assert cli([*typed[0].split(), "-h"]).code == 0
-
-
-def test_an_edition_that_no_member_of_a_mix_has(cli):
-    done = cli(
-        "width --species hem-fir --edition 1999 --rings flat --width 30in --mc-now 8 --mc-low 6 --mc-high 9"
-    )
-    assert done.code == 1
-    assert "1999" in done.err
 
 
 def test_the_hint_for_appliances_that_fight_can_be_typed(cli):

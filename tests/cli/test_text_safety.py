@@ -40,7 +40,7 @@ def toml(text: str) -> str:
         ["species", "show", "teak{}"],
         ["climate", "show", "{}fargo"],
         ["width", "--species", "{}", "--width", "{}", "--rings", "{}", "--mc-now", "{}", "--place", "{}"],
-        ["slots", "--screw", "{}", "--washer", "{}", "--fixed", "{}", "--at", "{}", "--edition", "{}"],
+        ["slots", "--screw", "{}", "--washer", "{}", "--fixed", "{}", "--at", "{}"],
         ["emc", "--temp", "{}", "--rh", "{}"],
         ["emc", "{}.csv"],
         ["plan", "{}.toml"],

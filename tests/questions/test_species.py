@@ -12,7 +12,7 @@ from woodmove.questions.species import run_show
 from woodmove.report import document, page
 
 CATALOGUE = Catalogue(lambda: PluginManager(installed()))
-OAK_PER_PCT = 0.00369  # tangential, of that edition
+OAK_PER_PCT = 0.00369  # tangential, of the edition of 2010
 
 
 def codes(answer: dict[str, Any], kind: str = "warnings") -> list[str]:

@@ -8,8 +8,8 @@ from woodmove.domain.climate import MONTHS
 
 INCH = 25.4
 
-OAK = "--species northern-red-oak --edition 2010 --rings flat"
-OAK_PER_PCT = 0.00369  # tangential, of that edition
+OAK = "--species northern-red-oak --rings flat"
+OAK_PER_PCT = 0.00304  # tangential, Wood handbook Table 13-5 (2021)
 FEW = "--draws 128"  # enough where no more than the central values, or the order of a Range, is asked for
 BOARDS = f"width --species northern-red-oak --width 30in --mc-now 8 --mc-low 6 --mc-high 11 {FEW}"
 WIDTH = f"width {OAK} --width 36in --mc-now 8 --mc-low 6 --mc-high 11 {FEW}"

@@ -210,8 +210,7 @@ class Species:
             "NO_EDITION",
             f"There are no {edition} coefficients for {self.name}.",
             f"What the tables hold for it: {have}.",
-            f"Type --edition {self.coefficients[0].edition}, or leave the option out.",
-            fields=("edition",),
+            "Name one of these, or none for the first.",
         )
 
 

@@ -183,8 +183,7 @@ class Catalogue:
                 "NO_EDITION",
                 f"No member of {species.name} has {edition} coefficients.",
                 f"What the tables hold for them: {', '.join(have)}.",
-                "Leave out --edition to take each member's first.",
-                fields=("edition",),
+                "Name none to take each member's first.",
             )
         wood = Wood(species, tuple(candidates) or (species,), edition)
         _ = wood.coefficients  # refuses an edition that is missing here, and not in the middle of a sum

@@ -22,7 +22,6 @@ from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.params import DATE, LENGTH, MOISTURE, TEMPERATURE, TEXT, WHOLE
 from woodmove.extend.shop_air import SHOP_RH as SHOP_RH
 from woodmove.extend.shop_air import SHOP_TEMP as SHOP_TEMP
-from woodmove.physics.diffusivity import DIFFUSIVITIES
 from woodmove.units.parse import parse_angle_deg, parse_length_mm
 
 _RING_WORDS = {"flat": 0.0, "quarter": 90.0}
@@ -64,11 +63,6 @@ SPECIES = Param(
     "species", "--species", TEXT, "Species, or a lumber-yard mix such as hem-fir", "douglas-fir-coast",
     "wood.species", required=True, registry="species",
 )  # fmt: skip
-EDITION = Param(
-    "edition", "--edition", TEXT,
-    "Edition or source of the coefficients, as species show lists them; the first if not told",
-    "2021", "wood.edition",
-)  # fmt: skip
 STRIPS_FROM = Param(
     "strips_from", "--strips-from", BOARD,
     "Board that the strips were ripped from before they were turned on edge, as sold or as measured",
@@ -86,10 +80,6 @@ GRAIN = (
         "Depth of the pith below the board's nearer wide face, read on the end grain; negative inside it",
         "1-1/2in", "wood.pith_depth", low=-1000, high=2000,
     ),
-)  # fmt: skip
-LOGS = Param(
-    "logs", "--logs", WHOLE, "From how many logs the wood comes; one for each board if not told", "4",
-    "wood.logs", low=1, high=10_000,
 )  # fmt: skip
 MC_NOW = Param(
     "mc_now_pct", "--mc-now", MOISTURE, "Moisture content of the wood today, by meter", "12",
@@ -172,11 +162,6 @@ PLACE = Param(
     "burlington", "room.place",
     registry="climates",
 )  # fmt: skip
-DIFFUSIVITY = Param(
-    "diffusivity", "--diffusivity", TEXT,
-    "Diffusivity of the wood: woodmove's own synthesis, Siau's model, or the Nordic form", "synthesis",
-    "wood.diffusivity", choices=tuple(DIFFUSIVITIES), default="synthesis",
-)  # fmt: skip
 BUILD_DATE = Param(
     "build_date", "--build-date", DATE, "Day on which the top comes into its room", "2027-01-15",
     "job.build_date",
@@ -204,7 +189,6 @@ EXPOSURE = (
         choices=("open", "closed"), default="open",
     ),
     BUILD_DATE,
-    DIFFUSIVITY,
 )  # fmt: skip
 SERVICE = (
     Param(
@@ -218,7 +202,7 @@ SERVICE = (
     PLACE,
     *ROOM,
 )  # fmt: skip
-WOOD = (SPECIES, EDITION, *GRAIN, LOGS)
+WOOD = (SPECIES, *GRAIN)
 
 
 def as_glued(request: Request) -> Request:
@@ -238,7 +222,7 @@ def inputs_of(request: Request, catalogue: Catalogue | None = None) -> dict[str,
     """
     unused = {TODAY.name}
     if request["place"] is None:
-        unused |= {param.name for param in (*ROOM, *EXPOSURE)} - {"diffusivity", "build_date"}
+        unused |= {param.name for param in (*ROOM, *EXPOSURE)} - {BUILD_DATE.name}
     elif catalogue is not None and place_of(request, catalogue).indoors:
         unused |= {"room", "indoor", "heat_to_c", "moisture_gain"}
     elif request["indoor"] is not None:
@@ -255,8 +239,8 @@ def today_of(request: Request) -> date:
 
 
 def wood_of(request: Request, catalogue: Catalogue) -> Wood:
-    """The wood of a request that takes SPECIES and EDITION."""
-    return catalogue.wood(request["species"], request.get("edition"))
+    """The wood of a request that takes SPECIES."""
+    return catalogue.wood(request["species"])
 
 
 def room_of(request: Request) -> Room:
@@ -289,7 +273,6 @@ def exposure_of(request: Request, catalogue: Catalogue) -> Exposure:
     return Exposure(
         Faces(finish, request["finished"], request["underside"]),
         request["build_date"],
-        request["diffusivity"],
     )
 
 
@@ -377,7 +360,6 @@ def top_of(request: Request, catalogue: Catalogue) -> Top:
         _grain(request["rings_deg"], request["strips_from"], request["pith_depth_mm"], thickness),
         request.get("mc_now_pct"),
         request["mc_readings"],
-        request["logs"],
     )
 
 

@@ -39,7 +39,6 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         build=request["build_date"],
         home=around.home,
         top_width_mm=request["top_width_mm"],
-        model=request["diffusivity"],
         watch=progress("drying and wetting"),
     )
 

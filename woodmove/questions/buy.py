@@ -19,7 +19,6 @@ from woodmove.domain.board import BoardSize
 from woodmove.domain.stock import Cut, SawnBoard
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
-    EDITION,
     SPECIES,
     STRIP_WIDTH,
     STRIPS_FROM,
@@ -79,7 +78,6 @@ PRICES = ParamType("SIZE=PRICE,...", _prices)
 
 PARAMS = (
     SPECIES,
-    EDITION,
     Param("strips", "--strips", WHOLE, "How many strips are wanted", "24", required=True, low=1, high=10_000),
     CUT[1].replace(required=True, job=""),
     Param("strip_length_mm", "--strip-length", LENGTH, "Length of a strip", "4ft", required=True,

@@ -16,7 +16,6 @@ from woodmove.domain.season import Season
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
     BUILD_DATE,
-    DIFFUSIVITY,
     GLUED_MC,
     JOINT_SET,
     JOINT_WAIT,
@@ -71,7 +70,6 @@ PARAMS = (
     READY_DATE.replace(help="Day on which the last joint is, or can be, glued; today if not told"),
     BUILD_DATE.replace(help="Day by which it must be flat"),
     TODAY,
-    DIFFUSIVITY,
 )  # fmt: skip
 
 
@@ -96,7 +94,6 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         ready=request["ready_date"],
         build=request["build_date"],
         today=today_of(request),
-        model=request["diffusivity"],
     )
 
 

@@ -13,7 +13,6 @@ from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.strip import Batch, Strip
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
-    EDITION,
     GRAIN,
     MC_NOW,
     SERVICE,
@@ -41,7 +40,6 @@ PARAMS = (
     STRIPS_FILE,
     STRIP_LIST,
     SPECIES,
-    EDITION,
     TOP_THICKNESS.replace(required=True),
     STRIP_THICKNESS.replace(help="Thickness of a strip; else that of its board"),
     GRAIN[1],

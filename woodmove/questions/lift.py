@@ -9,7 +9,6 @@ from woodmove.contract.stage import Stage
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
-    EDITION,
     MC_NOW,
     MC_READINGS,
     SPECIES,
@@ -26,7 +25,6 @@ ANGLE = ParamType("DEGREES", parse_angle_deg)
 
 PARAMS = (
     SPECIES,
-    EDITION,
     TOP_WIDTH.replace(option="--width", help="Width of the piece"),
     TOP_LENGTH.replace(required=True, help="Length of the piece"),
     TOP_THICKNESS.replace(option="--thickness", required=True, help="Thickness of the piece"),

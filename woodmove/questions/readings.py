@@ -191,7 +191,6 @@ def run_forecast(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         today=today_of(request),
         build=request["build_date"],
         start_told=told,
-        model=request["diffusivity"],
     )
 
 

@@ -16,7 +16,6 @@ from woodmove.domain.stock import DRIED, Cut, SawnBoard
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
     BOARD,
-    EDITION,
     GRAIN,
     SPECIES,
     STOCK_MC,
@@ -51,7 +50,6 @@ PARAMS = (
     PILE_FILE,
     PILE_BOARDS,
     SPECIES,
-    EDITION,
     Param("strips_from", "--nominal", BOARD, "Board as sold", "2x10", "wood.strips_from"),
     Param("board_size", "--size", BOARD, "Board as measured, instead", "50mm x 100mm", "pile.size"),
     BOARD_LENGTH,

@@ -66,9 +66,8 @@ EDITION = Distribution(
     "edition or source",
     0.25,
     "chance",
-    "the older edition of the table holds, or the source that lies farthest off, where none is asked for",
+    "the older edition of the table holds, or the source that lies farthest off, where they differ",
     Status.JUDGEMENT,
-    measure=Measurement("SAY_THE_EDITION", "Say which edition or source to use: --edition.", ("--edition",)),
     picked=True,
 )
 MEMBER = Distribution(

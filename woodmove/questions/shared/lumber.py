@@ -14,8 +14,6 @@ from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
     BOARD,
     BUILD_DATE,
-    DIFFUSIVITY,
-    EDITION,
     INTO,
     MC_READINGS,
     PLACE,
@@ -64,7 +62,6 @@ FROM_DATE = Param(
 )  # fmt: skip
 LUMBER = (
     SPECIES,
-    EDITION,
     Param("strips_from", "--stock", BOARD, "Lumber as sold or as measured, for thickness and width", "2x8",
           "wood.strips_from"),
     Param("stock_thickness_mm", "--thickness", LENGTH, "Thickness of the lumber", "1-1/2in",
@@ -98,7 +95,6 @@ LUMBER = (
     TOP_WIDTH.replace(required=False, help="Width of the top, for what it costs to glue too early"),
     BUILD_DATE,
     TODAY,
-    DIFFUSIVITY,
 )  # fmt: skip
 
 
