@@ -320,7 +320,11 @@ def _line(cells: Iterable[str], shape: _Shape) -> str:
 # Reading.
 
 
-def _parse(raw: bytes, path: str) -> _Parsed:
+def _decoded(raw: bytes, path: str) -> tuple[str, str]:
+    """The text of a log, and its encoding.
+
+    :raises Refusal: no text at all
+    """
     try:
         text, encoding = raw.decode("utf-8-sig"), "utf-8"
     except UnicodeDecodeError:
@@ -328,6 +332,22 @@ def _parse(raw: bytes, path: str) -> _Parsed:
     if "\0" in text:
         raise Refusal("BINARY", f"{path} is not a text file.", f"A {WHAT} is text.",
                       f"Type the path of a {WHAT}.", file=path)  # fmt: skip
+    return text, encoding
+
+
+def _bad_row(path: str, line: int, wrong: object, allowed: str) -> Refusal:
+    return Refusal(
+        "BAD_ROW",
+        f"{path}: {wrong}.",
+        allowed,
+        "Mend the row; until then it is left out.",
+        file=path,
+        line=line,
+    )
+
+
+def _parse(raw: bytes, path: str) -> _Parsed:
+    text, encoding = _decoded(raw, path)
     lines = _LINE_END.split(text)
     shape = _Shape(end="\r\n" if "\r\n" in text else "\n", encoding=encoding)
     highest = 0
@@ -369,14 +389,7 @@ def _parse(raw: bytes, path: str) -> _Parsed:
                 numbers[own] = number
         except ValueError as problem:
             faults.append(
-                Refusal(
-                    "BAD_ROW",
-                    f"{path}: {problem}.",
-                    "A row has a date, a board, and a meter reading or a weight.",
-                    "Mend the row; until then it is left out.",
-                    file=path,
-                    line=number,
-                )
+                _bad_row(path, number, problem, "A row has a date, a board, and a meter reading or a weight.")
             )
     faults += _above_all_headings(above, lines, path, bool(headings))
     by_number = {reading.number: line for line, reading in readings.items() if reading.number is not None}
@@ -384,16 +397,8 @@ def _parse(raw: bytes, path: str) -> _Parsed:
     marks = []
     for number, undoes in undone.items():
         if by_number.get(undoes, number) >= number:
-            faults.append(
-                Refusal(
-                    "BAD_ROW",
-                    f"{path}: it takes back reading {undoes}, which does not stand above it.",
-                    "A row that takes back a reading stands below it.",
-                    "Mend the row; until then it is left out.",
-                    file=path,
-                    line=number,
-                )
-            )
+            wrong = f"it takes back reading {undoes}, which does not stand above it"
+            faults.append(_bad_row(path, number, wrong, "A row that takes back a reading stands below it."))
         else:
             taken_back.add(by_number[undoes])
             marks.append(number)

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from statistics import NormalDist
 from typing import Any
@@ -208,6 +209,13 @@ def _least_wood(
     return None if best is None else tuple(pair for pair in (best,) if pair[0])
 
 
+_COLUMNS = {
+    "sizes": (
+        "size", "length_mm", "lengths", "strips_per_board", "reject_pct", "boards", "spare_strips", "price",
+    )
+}  # fmt: skip
+
+
 def buy(
     wanted: Wanted,
     stocks: Sequence[Stock],
@@ -229,14 +237,7 @@ def buy(
     :param stamp: as read in the yard
     :raises Refusal: green lumber, strips longer than the boards, or no size that yields a strip
     """
-    if stamp is not None and STAMPS[stamp] is None:
-        raise Refusal(
-            "GREEN_LUMBER",
-            "S-GRN lumber was surfaced green: it has all of its shrinking and warping still to do.",
-            "Strips for a top come from lumber stamped KD-HT, KD, S-DRY, KD15 or MC15.",
-            "Leave it in the yard, or dry it below 19 % before you rip it.",
-            fields=("stamp",),
-        )
+    _refuse_green(stamp)
     long_enough = [stock for stock in stocks if wanted.lengths_of(stock.length_mm, cut.kerf_mm)]
     if not long_enough:
         raise Refusal(
@@ -247,21 +248,9 @@ def buy(
             fields=("strip_length_mm", "board_length_mm"),
         )
     pile = Pile(draws)
-    of_size: dict[BoardSize, _Drawn] = {}
-    narrow: list[str] = []
-    for size in dict.fromkeys(stock.size for stock in long_enough):
-        try:
-            of_size[size] = _drawn(SawnBoard(size.name, size, 1e4), wanted, cut, wood, service, pile)
-        except Refusal:
-            narrow.append(size.name)
-    if not of_size:
-        raise Refusal(
-            "NO_SIZE_YIELDS",
-            f"No strip of that width comes out of a {' or a '.join(narrow)}.",
-            "At least one size must be wider than a strip.",
-            "Choose wider boards or narrower strips.",
-            fields=("sizes", "strip_width_mm"),
-        )
+    sizes = list(dict.fromkeys(stock.size for stock in long_enough))
+    of_size = _of_sizes(sizes, wanted, cut, wood, service, pile)
+    narrow = [size.name for size in sizes if size not in of_size]
     yields = [
         _yield(stock, of_size[stock.size], wanted, cut, draws, wanted.lost)
         for stock in long_enough
@@ -297,12 +286,7 @@ def buy(
         ),
         assumptions=(*_assumptions(wanted, service, priced), *rip_words.rule(wanted.asked)),
         sources=("ps-20", *SOURCES),
-        columns={
-            "sizes": (
-                "size", "length_mm", "lengths", "strips_per_board", "reject_pct", "boards", "spare_strips",
-                "price",
-            )
-        },
+        columns=_COLUMNS,
         verdict=_verdict(purchase, results["boards_even"], wanted, bool(home)),
         headline="boards_to_buy" if purchase is not None else "",
         key=(
@@ -360,6 +344,39 @@ class _Drawn:
 
     good: NDArray[np.bool_]
     taken: NDArray[np.bool_]
+
+
+def _refuse_green(stamp: str | None) -> None:
+    if stamp is not None and STAMPS[stamp] is None:
+        raise Refusal(
+            "GREEN_LUMBER",
+            "S-GRN lumber was surfaced green: it has all of its shrinking and warping still to do.",
+            "Strips for a top come from lumber stamped KD-HT, KD, S-DRY, KD15 or MC15.",
+            "Leave it in the yard, or dry it below 19 % before you rip it.",
+            fields=("stamp",),
+        )
+
+
+def _of_sizes(
+    sizes: Sequence[BoardSize], wanted: Wanted, cut: Cut, wood: Wood, service: Service, pile: Pile
+) -> dict[BoardSize, _Drawn]:
+    """The boards of each size from which a strip comes.
+
+    :raises Refusal: of no size
+    """
+    found: dict[BoardSize, _Drawn] = {}
+    for size in sizes:
+        with suppress(Refusal):
+            found[size] = _drawn(SawnBoard(size.name, size, 1e4), wanted, cut, wood, service, pile)
+    if not found:
+        raise Refusal(
+            "NO_SIZE_YIELDS",
+            f"No strip of that width comes out of a {' or a '.join(size.name for size in sizes)}.",
+            "At least one size must be wider than a strip.",
+            "Choose wider boards or narrower strips.",
+            fields=("sizes", "strip_width_mm"),
+        )
+    return found
 
 
 def _drawn(board: SawnBoard, wanted: Wanted, cut: Cut, wood: Wood, service: Service, pile: Pile) -> _Drawn:

@@ -106,24 +106,7 @@ def rank(
     if not boards:
         raise Refusals(faults[:MOST_FAULTS])
     mates = [board for board in boards if board.first_cut is not None]
-    if mates and cut.whole:
-        raise Refusal(
-            "HOW_WAS_IT_CUT",
-            "A board says what its first cut did, but nothing says how it was cut.",
-            "What a cut releases depends on the width of the strip that it frees.",
-            "Add --into and --strip-width as it was cut.",
-            fields=("into",),
-            exit_code=2,
-        )
-    uncut = [(board, line) for board, line in zip(boards, lines, strict=True) if board.first_cut is None]
-    if not uncut:
-        raise Refusal(
-            "ALL_CUT",
-            "Every board of the pile has been cut.",
-            "Boards that have been cut tell of the rest; there is no rest.",
-            "Add the boards that are still whole.",
-            fields=("pile_file",),
-        )
+    uncut = _uncut(boards, lines, cut)
     pile = Pile(draws, BoardArrays.of(mates, cut) if mates else None)
     lot = BoardArrays.of([board for board, _ in uncut], cut)
     # A kerf has a figure where a first cut told of the pile, or compression wood is seen.
@@ -167,13 +150,12 @@ def rank(
         }
         for place, i in enumerate(order, start=1)
     ]
-    likely = int(np.sum(seen & ~wet & (fails < rip_words.LIKELY)))
     boards_uncut = [board for board, _ in uncut]
     return UntypedAnswer(
         "rip",
         inputs,
         {
-            "likely_boards": likely,
+            "likely_boards": int(np.sum(seen & ~wet & (fails < rip_words.LIKELY))),
             "strips_expected": math.floor(np.sum(found.strips[seen & ~wet])) if seen.any() else None,
             "boards": rows,
             "bad_rows": [{"line": fault.line, "wrong": fault.wrong} for fault in faults],
@@ -188,6 +170,32 @@ def rank(
         headline="likely_boards",
         key=("strips_expected", "boards"),
     )
+
+
+def _uncut(boards: Sequence[SawnBoard], lines: Sequence[int], cut: Cut) -> list[tuple[SawnBoard, int]]:
+    """The boards that are still whole, each with its line.
+
+    :raises Refusal: there are none, or nothing says how the others were cut
+    """
+    if cut.whole and any(board.first_cut is not None for board in boards):
+        raise Refusal(
+            "HOW_WAS_IT_CUT",
+            "A board says what its first cut did, but nothing says how it was cut.",
+            "What a cut releases depends on the width of the strip that it frees.",
+            "Add --into and --strip-width as it was cut.",
+            fields=("into",),
+            exit_code=2,
+        )
+    uncut = [(board, line) for board, line in zip(boards, lines, strict=True) if board.first_cut is None]
+    if not uncut:
+        raise Refusal(
+            "ALL_CUT",
+            "Every board of the pile has been cut.",
+            "Boards that have been cut tell of the rest; there is no rest.",
+            "Add the boards that are still whole.",
+            fields=("pile_file",),
+        )
+    return uncut
 
 
 def _do(board: SawnBoard, fails: float) -> str:

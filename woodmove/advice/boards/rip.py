@@ -84,6 +84,25 @@ class Service:
         return np.broadcast_to(np.asarray(self.mc_pct, float), (draws.draws + 1,))
 
 
+_COLUMNS = {
+    "strips": ("strip", "twist_deg", "lift_mm", "crook_mm", "bow_mm", "cup_mm", "hand"),
+    "budget": (
+        "strip", "step", "takes_width_mm", "takes_thickness_mm", "leaves_width_mm", "leaves_thickness_mm",
+    ),
+}  # fmt: skip
+
+
+def _how_was_it_cut() -> Refusal:
+    return Refusal(
+        "HOW_WAS_IT_CUT",
+        "The first cut did something, but nothing says how it was cut.",
+        "What a cut releases depends on the width of the strip that it frees.",
+        "Add --into and --strip-width as the first board was cut.",
+        fields=("into",),
+        exit_code=2,
+    )
+
+
 def rip(
     board: SawnBoard,
     cut: Cut,
@@ -104,14 +123,7 @@ def rip(
     :raises Refusal: strips that the board does not yield, a strip of which nothing would be left
     """
     if cut.whole and (board.first_cut or mate):
-        raise Refusal(
-            "HOW_WAS_IT_CUT",
-            "The first cut did something, but nothing says how it was cut.",
-            "What a cut releases depends on the width of the strip that it frees.",
-            "Add --into and --strip-width as the first board was cut.",
-            fields=("into",),
-            exit_code=2,
-        )
+        raise _how_was_it_cut()
     length = board.length_mm if strip_length_mm is None else min(strip_length_mm, board.length_mm)
     mates = BoardArrays.of([mate], cut) if mate is not None else None
     lot = BoardArrays.of([board], cut)
@@ -120,13 +132,6 @@ def rip(
     strips = _strips(found, pieces, board, draws)
     sawn = budget.Sawn.of(lot, np.array([length]), cut.edges)
     milled = _Milled.of(found, sawn, asked)
-    parent = (board.size.width_mm, board.size.thickness_mm)
-    budgets = [
-        budget.steps(number, piece, parent, (across, through), cut.kerf_mm)
-        for number, (piece, across, through) in enumerate(
-            zip(pieces, milled.across[:, 0], milled.through[:, 0], strict=True), start=1
-        )
-    ]
     worst = int((milled.across[:, 0] + milled.through[:, 0]).argmax())
     clean = float(milled.good.all(axis=0).mean())
     mc = {"at_cut": found.mc_now_pct[0, 0], "in_service": service.drawn(draws)}
@@ -156,7 +161,7 @@ def rip(
         "rest_days": budget.rest_days(pieces[worst], length, wood, mc, draws),
         "kerf": kerf,
         "reasons": [{"reason": note} for note in reasons],
-        "budget": [row for rows in budgets for row in rows],
+        "budget": _budget(board, pieces, milled, cut),
         "crosscut_first": _crosscuts(found, sawn, asked, worst, length),
         "over_stud_limit_chance_pct": 100.0 * float(over_limits(found, length)[0, 1:].mean()),
         "stud_limits": _limits(length, pieces[worst].width_mm, strips[worst]),
@@ -170,23 +175,32 @@ def rip(
         warnings=(*widened, *rip_words.warnings(board, cut, mc)),
         cautions=rip_words.cautions(cut, pieces),
         assumptions=(*rip_words.assumptions(board, cut, service.words), *rip_words.rule(asked)),
-        sources=(
-            *SOURCES,
-            *(() if cut.whole else ("8-ccr-4296", "29-cfr-1910.213")),
-            *(("prong-test",) if board.prong else ()),
-            *(c.known.source for c in wood.coefficients),
-        ),
-        columns={
-            "strips": ("strip", "twist_deg", "lift_mm", "crook_mm", "bow_mm", "cup_mm", "hand"),
-            "budget": (
-                "strip", "step", "takes_width_mm", "takes_thickness_mm", "leaves_width_mm",
-                "leaves_thickness_mm",
-            ),
-        },
+        sources=_sources(board, cut, wood),
+        columns=_COLUMNS,
         verdict=verdict,
         headline="all_clean_up_chance_pct" if board.seen else "",
         key=tuple(name for name in ("cut", "leave", table) if results[name] is not None),
     )  # fmt: skip
+
+
+def _sources(board: SawnBoard, cut: Cut, wood: Wood) -> tuple[str, ...]:
+    return (
+        *SOURCES,
+        *(() if cut.whole else ("8-ccr-4296", "29-cfr-1910.213")),
+        *(("prong-test",) if board.prong else ()),
+        *(c.known.source for c in wood.coefficients),
+    )
+
+
+def _budget(board: SawnBoard, pieces: Sequence[Piece], milled: "_Milled", cut: Cut) -> list[dict[str, Any]]:
+    """What each step takes of each strip."""
+    parent = (board.size.width_mm, board.size.thickness_mm)
+    strips = zip(pieces, milled.across[:, 0], milled.through[:, 0], strict=True)
+    return [
+        row
+        for number, (piece, across, through) in enumerate(strips, start=1)
+        for row in budget.steps(number, piece, parent, (across, through), cut.kerf_mm)
+    ]
 
 
 @dataclass(frozen=True)

@@ -86,6 +86,35 @@ def first_reading(log: ReadingsLog) -> Reading:
     return min(log.readings, key=lambda reading: reading.day)
 
 
+def _first_since(log: ReadingsLog, start: date) -> Reading:
+    """The first reading of a log.
+
+    :raises Refusal: it is of a day before `start`
+    """
+    early = first_reading(log)
+    if early.day < start:
+        raise Refusal(
+            "BEFORE_THE_START",
+            f"{log.path} has a reading of {early.day.isoformat()}, and the boards were stacked on "
+            f"{start.isoformat()}.",
+            "The boards are followed from the day on which they came into this air.",
+            f"Type --from {early.day.isoformat()}, or an earlier day.",
+            fields=("from_date",),
+            file=log.path,
+            line=early.line or None,
+        )
+    return early
+
+
+_COLUMNS = {
+    "boards": (
+        "board", "readings", "mc_now_pct", "ready_even_on", "ready_likely_on", "speed_ratio",
+        "target_weight_g",
+    )
+}  # fmt: skip
+_SOURCES = ("siau-transport", "nordic-creep", "sonderegger-2011", "simpson-1973")
+
+
 def forecast(
     log: ReadingsLog,
     stock: Stock,
@@ -110,18 +139,7 @@ def forecast(
     :param air: what they stand in from `start` on
     :raises Refusal: no reading, one before the start, or unknown density
     """
-    early = first_reading(log)
-    if early.day < start:
-        raise Refusal(
-            "BEFORE_THE_START",
-            f"{log.path} has a reading of {early.day.isoformat()}, and the boards were stacked on "
-            f"{start.isoformat()}.",
-            "The boards are followed from the day on which they came into this air.",
-            f"Type --from {early.day.isoformat()}, or an earlier day.",
-            fields=("from_date",),
-            file=log.path,
-            line=early.line or None,
-        )
+    early = _first_since(log, start)
     last = max(reading.day for reading in log.readings)
     today = max(today, last)
     now = days_gone(start, today)
@@ -145,30 +163,16 @@ def forecast(
         model=model,
     )
     fits = {board: learner.fit(sights) for board, (sights, _) in by_board.items()}
-    warnings: list[Warning] = []
-    rows = []
-    for board, fit in fits.items():
-        rows.append(_row(board, fit, by_board[board][0], goal, start, now, at_build))
-        warnings += _odd(board, fit, by_board[board][0], log.of(board))
+    sights = {board: sights for board, (sights, _) in by_board.items()}
+    rows = [_row(board, fit, sights[board], goal, start, now, at_build) for board, fit in fits.items()]
+    warnings = [
+        note for board, fit in fits.items() for note in _odd(board, fit, sights[board], log.of(board))
+    ]
     warnings += _never(fits, goal, air, now) if now < HORIZON_DAYS else stacked_long_ago(start, now)
-    warnings += _unlike(fits, {board: sights for board, (sights, _) in by_board.items()})
+    warnings += _unlike(fits, sights)
     lot = _lot([fit.when for fit in fits.values()], now)
     late = [row["board"] for row in rows if lot.even is None or (row["ready_even_day"] or np.inf) > lot.even]
-    for row in rows:
-        del row["ready_even_day"]
-    results: dict[str, Any] = {
-        "last_reading": last,
-        "target_mc_pct": goal.target_pct,
-        "mc_now_pct": _pile([row["mc_now_pct"] for row in rows]),
-        "boards_waited_for": _waited_for(len(fits)),
-        "ready_even_on": on_day(start, lot.even),
-        "ready_likely_on": on_day(start, lot.likely),
-        "keeps_until": on_day(start, lot.until),
-        "never_ready_pct": lot.never_pct,
-        "still_to_wait": ", ".join(late) if late and lot.even is not None else None,
-        "boards": rows,
-        "checks": [] if lot.even is None else [_check(start, start + timedelta(days=lot.even))],
-    }
+    results = _results(rows, lot, late, goal, last, start)
     if build is not None and at_build is not None:
         results["mc_at_build_pct"] = _pile([row["mc_at_build_pct"] for row in rows])
         results["chance_pct"] = lot.chance_pct(at_build)
@@ -184,21 +188,30 @@ def forecast(
             _followed(start, early.day),
             *_assumptions(stock, air, goal, instrument, learner, start_told, bound, model),
         ),
-        sources=(
-            "siau-transport", "nordic-creep", "sonderegger-2011", "simpson-1973",
-            instrument.meter.known.source,
-            *(("astm-d4442",) if weighed else ()),
-        ),
-        columns={
-            "boards": (
-                "board", "readings", "mc_now_pct", "ready_even_on", "ready_likely_on", "speed_ratio",
-                "target_weight_g",
-            )
-        },
+        sources=(*_SOURCES, instrument.meter.known.source, *(("astm-d4442",) if weighed else ())),
+        columns=_COLUMNS,
         verdict=None if now >= HORIZON_DAYS else _verdict(lot, late, len(fits), goal, start, now, air),
         headline="ready_even_on" if lot.even is not None else "never_ready_pct",
         key=("mc_now_pct", "target_mc_pct", "boards_waited_for", "boards"),
     )  # fmt: skip
+
+
+def _results(
+    rows: Sequence[dict[str, Any]], lot: When, late: Sequence[str], goal: Goal, last: date, start: date
+) -> dict[str, Any]:
+    return {
+        "last_reading": last,
+        "target_mc_pct": goal.target_pct,
+        "mc_now_pct": _pile([row["mc_now_pct"] for row in rows]),
+        "boards_waited_for": _waited_for(len(rows)),
+        "ready_even_on": on_day(start, lot.even),
+        "ready_likely_on": on_day(start, lot.likely),
+        "keeps_until": on_day(start, lot.until),
+        "never_ready_pct": lot.never_pct,
+        "still_to_wait": ", ".join(late) if late and lot.even is not None else None,
+        "boards": [{name: row[name] for name in row if name != "ready_even_day"} for row in rows],
+        "checks": [] if lot.even is None else [_check(start, start + timedelta(days=lot.even))],
+    }
 
 
 def _row(

@@ -39,6 +39,13 @@ LONG_DAYS = 42.0
 USUAL_TOP_MM = 914.4
 
 
+_KEY = ("target_mc_pct", "half_time_days", "glued_now_mm", "hold_rh_pct", "faster")
+_COLUMNS = {
+    "milestones": ("day", "mc_pct", "core_less_shell_points"),
+    "faster": ("measure", "days", "saves_days", "side_effect"),
+}
+
+
 def acclimate(
     stock: Stock,
     air: Air,
@@ -66,19 +73,7 @@ def acclimate(
     :raises Refusal: density unknown
     """
     gone = 0.0 if start is None else days_gone(start, today)
-    start_sd = float(np.hypot(doubt.METER_BIAS.sd, doubt.METER_NOISE.sd * stock.mc_readings**-0.5))
-    air_sd = float(np.hypot(doubt.SORPTION.sd, air.sd_points))
-    courses = Courses(
-        stock, air, TIMES, start_sd=start_sd, air_sd=air_sd, model=model, watch=watch
-    )  # fmt: skip
-    noise = draws.deviation(doubt.METER_NOISE, stock.mc_readings**-0.5)
-    sorption, room = draws.deviation(doubt.SORPTION), _room(draws, doubt.ROOM, air.sd_points)
-    points = [
-        draws.deviation(doubt.DIFFUSIVITY) / doubt.DIFFUSIVITY.sd,
-        draws.deviation(doubt.EMISSION) / doubt.EMISSION.sd,
-        (draws.deviation(doubt.METER_BIAS) + noise) / start_sd,
-        (sorption + room) / air_sd,
-    ]
+    courses, points, sorption, room = _courses(stock, air, draws, model, watch)
     mean, core, shell, tilt, follows = (
         courses.at(table, points)
         for table in (courses.mean, courses.core, courses.shell, courses.tilt, courses.follows)
@@ -89,11 +84,8 @@ def acclimate(
 
     at_goal = days.even is not None and days.even <= gone
     tried = sooner(stock, air, goal, model, gone, home)
-    faster = [] if at_goal else tried.rows
     cost_mm = _narrower_mm(stock, top_width_mm, abs(stock.mean_pct - goal.target_pct))
     wait = days_range(days, draws, gone)
-    half = np.minimum(_half_time_days(mean, courses.ends, mean[:, 0]), HORIZON_DAYS)
-    moves = abs(stock.mean_pct - courses.ends[0]) > 0.3 and half[0] < 0.99 * HORIZON_DAYS
     results: dict[str, Any] = {
         "mc_mean_pct": stock.mean_pct,
         "target_mc_pct": goal.target_pct,
@@ -101,7 +93,7 @@ def acclimate(
         **({} if wait is None else {"days_to_ready": wait}),
         **dates(days, start),
         "never_ready_pct": days.never_pct,
-        "half_time_days": draws.range(half) if moves else None,
+        "half_time_days": _half_time(stock, mean, courses.ends, draws),
         **_waits(found, days),
         "tolerance_points": goal.tolerance_points,
         "core_shell_limit_points": CORE_SHELL_POINTS,
@@ -109,16 +101,12 @@ def acclimate(
         "glued_now_mm": None if at_goal else cost_mm,
         **({} if at_goal or tried.hold is None else tried.hold.results()),
         "milestones": _milestones(mean, core - shell, draws),
-        "faster": faster,
+        "faster": [] if at_goal else tried.rows,
     }
-    if start is not None and days.even is not None:
-        results["checks"] = [_check(start, today, days.even)]
     if days.even is not None:
         results["mc_when_ready_pct"] = _on(days.even, mean, draws)
-    if start is not None and build is not None:
-        left = float(np.clip((build - start).days, 0.0, HORIZON_DAYS))
-        results["mc_at_build_pct"] = _on(left, mean, draws)
-        results["chance_pct"] = days.chance_pct(left)
+    if start is not None:
+        results |= _dated(days, mean, draws, start, today, build)
     return UntypedAnswer(
         "acclimate",
         inputs,
@@ -133,25 +121,59 @@ def acclimate(
         cautions=CAUTIONS,
         assumptions=_assumptions(stock, air, goal, model, top_width_mm),
         sources=("siau-transport", "nordic-creep", "sonderegger-2011", "simpson-1973", "fpl-gtr-190"),
-        columns={
-            "milestones": ("day", "mc_pct", "core_less_shell_points"),
-            "faster": ("measure", "days", "saves_days", "side_effect"),
-        },
+        columns=_COLUMNS,
         verdict=None
         if gone >= HORIZON_DAYS
         else _verdict(days, wait, goal, start, gone, tried.hold, tried.home),
         headline="days_to_ready" if wait is not None else "never_ready_pct",
-        key=tuple(
-            name
-            for name in ("target_mc_pct", "half_time_days", "glued_now_mm", "hold_rh_pct", "faster")
-            if results.get(name) is not None
-        ),
+        key=tuple(name for name in _KEY if results.get(name) is not None),
     )
 
 
 def _on(day: float, mean: Array, draws: Draws) -> Range:
     """The mean moisture content on a day from the stacking on."""
     return draws.range(np.array([np.interp(day, TIMES, row) for row in mean]))
+
+
+def _courses(
+    stock: Stock, air: Air, draws: Draws, model: str, watch: Callable[[int, int, Array], bool] | None
+) -> tuple[Courses, list[Array], Array, Array]:
+    """The boards through time; where among them each draw lies; how far sorption and the room's air are off
+    in each [points]."""
+    start_sd = float(np.hypot(doubt.METER_BIAS.sd, doubt.METER_NOISE.sd * stock.mc_readings**-0.5))
+    air_sd = float(np.hypot(doubt.SORPTION.sd, air.sd_points))
+    courses = Courses(stock, air, TIMES, start_sd=start_sd, air_sd=air_sd, model=model, watch=watch)
+    noise = draws.deviation(doubt.METER_NOISE, stock.mc_readings**-0.5)
+    sorption, room = draws.deviation(doubt.SORPTION), _room(draws, doubt.ROOM, air.sd_points)
+    points = [
+        draws.deviation(doubt.DIFFUSIVITY) / doubt.DIFFUSIVITY.sd,
+        draws.deviation(doubt.EMISSION) / doubt.EMISSION.sd,
+        (draws.deviation(doubt.METER_BIAS) + noise) / start_sd,
+        (sorption + room) / air_sd,
+    ]
+    return courses, points, sorption, room
+
+
+def _half_time(stock: Stock, mean: Array, ends: Array, draws: Draws) -> Range | None:
+    """Days in which half of the way is gone, None where there is hardly one."""
+    half = np.minimum(_half_time_days(mean, ends, mean[:, 0]), HORIZON_DAYS)
+    moves = abs(stock.mean_pct - ends[0]) > 0.3 and half[0] < 0.99 * HORIZON_DAYS
+    return draws.range(half) if moves else None
+
+
+def _dated(
+    days: When, mean: Array, draws: Draws, start: date, today: date, build: date | None
+) -> dict[str, Any]:
+    """What to look at, and on which day; what the lumber is on the day on which it must be ready, and how
+    likely it is."""
+    found: dict[str, Any] = {}
+    if days.even is not None:
+        found["checks"] = [_check(start, today, days.even)]
+    if build is not None:
+        left = float(np.clip((build - start).days, 0.0, HORIZON_DAYS))
+        found["mc_at_build_pct"] = _on(left, mean, draws)
+        found["chance_pct"] = days.chance_pct(left)
+    return found
 
 
 def _room(draws: Draws, distribution: Any, sd_points: float) -> Array:

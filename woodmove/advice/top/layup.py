@@ -66,6 +66,14 @@ class Swellings:
     drawn: Array
 
 
+_COLUMNS = {
+    "laid": (
+        "place", "strip", "section", "mark", "marked_end", "mc_pct", "plane", "next_step_mm", "shows",
+    ),
+    "orders": ("order", "worst_step_mm", "mean_step_mm", "crook_left_mm", "bow_left_mm", "defects_seen"),
+}  # fmt: skip
+
+
 def lay_up(
     strips: Sequence[Strip],
     lines: Sequence[int],
@@ -96,25 +104,9 @@ def lay_up(
     mc = np.array([taken if strip.mc_pct is None else strip.mc_pct for strip in strips])
     aside = _set_aside(strips, mc)
     kept = [i for i in range(len(strips)) if i not in aside]
-    if len(kept) < 2:
-        out = "; ".join(f"{strips[i].name} is left out: {why}" for i, why in aside.items())
-        few = Refusal(
-            "TOO_FEW_STRIPS",
-            f"{len(kept)} of {len(strips) + len(faults)} strips can be laid up. {out}".strip(),
-            "A glue-up takes at least two.",
-            f"Mend their rows, or add {2 - len(kept)} more." if faults else f"Add {2 - len(kept)} more.",
-            fields=("strips_file", "strip_list"),
-        )
-        raise Refusals([*faults[:MOST_FAULTS], few])
+    _refuse_too_few(strips, len(kept), aside, faults)
     _refuse_same_names(strips, lines)
-    if len(kept) > MOST_STRIPS:
-        raise Refusal(
-            "TOO_MANY_STRIPS",
-            f"{len(kept)} strips are more than one glue-up has.",
-            f"At most {MOST_STRIPS} are put in order.",
-            "Give the strips of one top.",
-            fields=("strips_file", "strip_list"),
-        )
+    _refuse_too_many(len(kept))
     used = [strips[i] for i in kept]
     swelling = swellings(used, mc[kept], lamination, season, draws)
     sections = _section_numbers(len(used), lamination)
@@ -148,27 +140,7 @@ def lay_up(
         sources=(*SOURCES, *(c.known.source for c in lamination.wood.coefficients), *season.sources),
         verdict=verdict,
         key=() if verdict.says == (AS_THEY_COME(),) else ("laid",),
-        columns={
-            "laid": (
-                "place",
-                "strip",
-                "section",
-                "mark",
-                "marked_end",
-                "mc_pct",
-                "plane",
-                "next_step_mm",
-                "shows",
-            ),
-            "orders": (
-                "order",
-                "worst_step_mm",
-                "mean_step_mm",
-                "crook_left_mm",
-                "bow_left_mm",
-                "defects_seen",
-            ),
-        },
+        columns=_COLUMNS,
     )
 
 
@@ -238,6 +210,33 @@ def _lean_mm(strip: Strip, lamination: Lamination, season: Season) -> float:
     apart = float(np.mean([c.tangential - c.radial for c in lamination.wood.coefficients]))
     over_depth = apart * slope * lamination.depth_mm / 1000.0
     return lamination.depth_mm * over_depth * (season.high_pct - season.low_pct)
+
+
+def _refuse_too_few(
+    strips: Sequence[Strip], kept: int, aside: Mapping[int, str], faults: Sequence[Refusal]
+) -> None:
+    if kept >= 2:
+        return
+    out = "; ".join(f"{strips[i].name} is left out: {why}" for i, why in aside.items())
+    few = Refusal(
+        "TOO_FEW_STRIPS",
+        f"{kept} of {len(strips) + len(faults)} strips can be laid up. {out}".strip(),
+        "A glue-up takes at least two.",
+        f"Mend their rows, or add {2 - kept} more." if faults else f"Add {2 - kept} more.",
+        fields=("strips_file", "strip_list"),
+    )
+    raise Refusals([*faults[:MOST_FAULTS], few])
+
+
+def _refuse_too_many(kept: int) -> None:
+    if kept > MOST_STRIPS:
+        raise Refusal(
+            "TOO_MANY_STRIPS",
+            f"{kept} strips are more than one glue-up has.",
+            f"At most {MOST_STRIPS} are put in order.",
+            "Give the strips of one top.",
+            fields=("strips_file", "strip_list"),
+        )
 
 
 def _refuse_same_names(strips: Sequence[Strip], lines: Sequence[int]) -> None:

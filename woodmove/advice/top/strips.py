@@ -128,6 +128,12 @@ def enough(needed_mm: float, batch: Batch, wish: Wish) -> Layout:
     )
 
 
+_COLUMNS = {
+    "counts": ("strips", "sections", "width_trimmed_mm", "width_service_mm", "over_wanted_mm"),
+    "top_sections": ("sections", "strips_each", "joints_each", "width_mm", "weight_kg"),
+}
+
+
 def strips(
     batch: Batch,
     wish: Wish,
@@ -204,10 +210,7 @@ def strips(
         verdict=Verdict("go", tuple(_verdict(found, results))),
         headline="strip_count",
         key=("width_trimmed_mm", "flat_thickness_mm", "strip_thickness_mm", "top_sections"),
-        columns={
-            "counts": ("strips", "sections", "width_trimmed_mm", "width_service_mm", "over_wanted_mm"),
-            "top_sections": ("sections", "strips_each", "joints_each", "width_mm", "weight_kg"),
-        },
+        columns=_COLUMNS,
     )  # fmt: skip
 
 

@@ -20,7 +20,7 @@ from woodmove.advice.top.movement import (
 )
 from woodmove.advice.top.season import Exposure, YearlyMoisture
 from woodmove.contract.answer import Answer, Verdict
-from woodmove.contract.notes import note
+from woodmove.contract.notes import Note, note
 from woodmove.contract.plan import Check
 from woodmove.contract.quantity import (
     ANGLE,
@@ -44,6 +44,8 @@ from woodmove.physics.shrinkage import size_at_mc_mm
 SOURCES = ("fpl-gtr-282", "fpl-gtr-190")
 # The first year and a half, in months.
 FIRST_MONTHS = 18
+BY_COEFFICIENTS = "coefficients (all moisture contents within 6 to 14 %)"
+BY_SHRINKAGE = "total shrinkage (some moisture contents outside 6 to 14 %)"
 # What no rule shows is no movement to speak of.
 LEAST_MM = 25.4 / 64
 
@@ -182,11 +184,6 @@ def width(
         return size_at(size_mm, coefficient, in_service(season, mc_pct, draws))
 
     low, high = (size(top.width_mm, moves.width, mc) for mc in (season.low_pct, season.high_pct))
-    thin = thick = None
-    if top.thickness_mm is not None:
-        thin, thick = (
-            size(top.thickness_mm, moves.thickness, mc) for mc in (season.low_pct, season.high_pct)
-        )
     course = None if exposure is None else exposure.course(top, season, draws)
     narrow, wide = low, high
     if course is not None:
@@ -195,12 +192,7 @@ def width(
             for mc in (course.low_pct, course.high_pct)
         )
 
-    def ranged(values: Array | None) -> Range | None:
-        return None if values is None else draws.range(values)
-
-    def off(values: Array | None) -> Range | None:
-        return None if values is None or top.thickness_mm is None else draws.range(values - top.thickness_mm)
-
+    thin, thick, thins, thickens = _thicknesses(top, season, moves, size, draws)
     found = Width(
         moves_mm=draws.range(wide - narrow),
         width_now_mm=top.width_mm,
@@ -215,16 +207,12 @@ def width(
         change_high_mm=draws.range(high - top.width_mm),
         swing_mm=draws.range(high - low),
         thickness_now_mm=top.thickness_mm,
-        thickness_low_mm=ranged(thin),
-        thickness_high_mm=ranged(thick),
-        thickness_change_low_mm=off(thin),
-        thickness_change_high_mm=off(thick),
+        thickness_low_mm=thin,
+        thickness_high_mm=thick,
+        thickness_change_low_mm=thins,
+        thickness_change_high_mm=thickens,
         coefficient_per_pct=draws.range(moves.width),
-        method=(
-            "coefficients (all moisture contents within 6 to 14 %)"
-            if by_coefficient
-            else "total shrinkage (some moisture contents outside 6 to 14 %)"
-        ),
+        method=BY_COEFFICIENTS if by_coefficient else BY_SHRINKAGE,
         driest_month=_month(season.driest_month),
         dampest_month=_month(season.dampest_month),
         season=None if course is None else _as_it_is(
@@ -241,17 +229,31 @@ def width(
     return Answer(
         _verdict(found, course, season),
         found,
-        (
-            *warnings(top, season),
-            *(season_advice.warnings(course, top, season, exposure.model) if exposure and course else ()),
-            *assumptions(top, season),
-            *(
-                season_advice.assumptions(course, exposure.faces, exposure.model)
-                if exposure and course
-                else ()
-            ),
-        ),
+        _notes(top, season, exposure, course),
         (*SOURCES, *(c.known.source for c in top.wood.coefficients), *season.sources),
+    )
+
+
+def _thicknesses(
+    top: Top, season: Season, moves: Movement, size: Callable[[float, Array, float], Array], draws: Draws
+) -> tuple[Range | None, Range | None, Range | None, Range | None]:
+    """Thickness at the driest and at the dampest, and by how much each differs from today's; nothing where
+    it is not known."""
+    today_mm = top.thickness_mm
+    if today_mm is None:
+        return None, None, None, None
+    thin, thick = (size(today_mm, moves.thickness, mc) for mc in (season.low_pct, season.high_pct))
+    return draws.range(thin), draws.range(thick), draws.range(thin - today_mm), draws.range(thick - today_mm)
+
+
+def _notes(
+    top: Top, season: Season, exposure: Exposure | None, course: YearlyMoisture | None
+) -> tuple[Note, ...]:
+    return (
+        *warnings(top, season),
+        *(season_advice.warnings(course, top, season, exposure.model) if exposure and course else ()),
+        *assumptions(top, season),
+        *(season_advice.assumptions(course, exposure.faces, exposure.model) if exposure and course else ()),
     )
 
 

@@ -202,16 +202,10 @@ def simulate(
     through = grid.whole((grid.weight_y[:, None, None] * mc).sum(axis=0))
     for number in range(len(times)):
         if number:
+            seconds = (times[number] - times[number - 1]) / steps * SECONDS_PER_DAY
             for part in range(steps):
-                at = [(part + f) / steps for f in (0.0, 0.5, 1.0)]
-                seconds = (times[number] - times[number - 1]) / steps * SECONDS_PER_DAY
-                temps, airs = (
-                    [a[:, number - 1] * (1 - f) + a[:, number] * f for f in at] for a in (temp, air)
-                )
-                low, high = (
-                    np.minimum.reduce([low, *airs]),
-                    np.maximum.reduce([high, *airs]),
-                )
+                temps, airs = (_within(each[:, number - 1 : number + 1], part, steps) for each in (temp, air))
+                low, high = np.minimum.reduce([low, *airs]), np.maximum.reduce([high, *airs])
                 mc, entered = _advance(grid, mc, seconds, temps, airs, low, high)
                 passed = passed + entered
         through = grid.whole((grid.weight_y[:, None, None] * mc).sum(axis=0))
@@ -222,22 +216,18 @@ def simulate(
         if kept is not None:
             kept[:, number] = through.T
         if watch is not None and watch(number, len(times), results["mean"][:, number]):
-            for values in results.values():
+            for values in (*results.values(), *(() if kept is None else (kept,))):
                 values[:, number + 1 :] = values[:, number : number + 1]
-            if kept is not None:
-                kept[:, number + 1 :] = kept[:, number : number + 1]
             break
-    return History(
-        results["mean"],
-        results["core"],
-        results["top"],
-        results["bottom"],
-        results["passed"],
-        through.T,
-        depth,
-        weight,
-        kept,
-    )
+    mean, top, bottom, core, passed = results.values()
+    return History(mean, core, top, bottom, passed, through.T, depth, weight, kept)
+
+
+def _within(ends: Array, part: int, steps: int) -> list[Array]:
+    """Values at the start, the middle and the end of a part of a time step, by straight lines: of `ends`,
+    shape (boards, 2), three of shape (boards,)."""
+    at = [(part + f) / steps for f in (0.0, 0.5, 1.0)]
+    return [ends[:, 0] * (1 - f) + ends[:, 1] * f for f in at]
 
 
 def _advance(
