@@ -119,17 +119,7 @@ def rank(
         mode: [Range(*each) for each in np.transpose(sizes).tolist()] for mode, sizes in found.sizes.items()
     }
     doing = [_do(board, float(chance)) for (board, _), chance in zip(uncut, fails, strict=True)]
-    leave = np.array([do == "leave" for do in doing])
-    order = np.lexsort(
-        (
-            _burden({mode: sizes[0] for mode, sizes in found.sizes.items()}),
-            np.round(fails, 2),
-            ~seen,
-            found.holds_pith,
-            leave,
-            wet,
-        )
-    ).tolist()
+    order = _order(found, seen, wet, np.array([do == "leave" for do in doing]))
     rows = [
         {
             "rank": place if seen[i] else None,
@@ -170,6 +160,16 @@ def rank(
         headline="likely_boards",
         key=("strips_expected", "boards"),
     )
+
+
+def _order(
+    found: "_Found", seen: NDArray[np.bool_], wet: NDArray[np.bool_], leave: NDArray[np.bool_]
+) -> list[int]:
+    """Numbers of the boards, the calmest first. Chances that a reader cannot tell apart are alike, and the
+    expected warp decides."""
+    burden = _burden({mode: sizes[0] for mode, sizes in found.sizes.items()})
+    keys = (burden, np.round(1.0 - found.clean, 2), ~seen, found.holds_pith, leave, wet)
+    return np.lexsort(keys).tolist()
 
 
 def _uncut(boards: Sequence[SawnBoard], lines: Sequence[int], cut: Cut) -> list[tuple[SawnBoard, int]]:

@@ -100,11 +100,10 @@ def acclimate(
         **({"release_limit_mm": RELEASED_MM} if stock.resawn else {}),
         "glued_now_mm": None if at_goal else cost_mm,
         **({} if at_goal or tried.hold is None else tried.hold.results()),
+        "mc_when_ready_pct": None if days.even is None else _on(days.even, mean, draws),
         "milestones": _milestones(mean, core - shell, draws),
         "faster": [] if at_goal else tried.rows,
     }
-    if days.even is not None:
-        results["mc_when_ready_pct"] = _on(days.even, mean, draws)
     if start is not None:
         results |= _dated(days, mean, draws, start, today, build)
     return UntypedAnswer(
