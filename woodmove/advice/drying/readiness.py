@@ -81,7 +81,6 @@ def acclimate(
     target = goal.in_wood(sorption, room, _room(draws, doubt.OTHER_ROOM, goal.sd_points))
     found = measures(stock, goal, target, mean, core, shell, tilt, PILE_POINTS * np.abs(follows))
     days = when(found.unready[1:], np.full(draws.draws, 1.0 / draws.draws), TIMES, gone)
-
     at_goal = days.even is not None and days.even <= gone
     tried = sooner(stock, air, goal, model, gone, home)
     cost_mm = _narrower_mm(stock, top_width_mm, abs(stock.mean_pct - goal.target_pct))
