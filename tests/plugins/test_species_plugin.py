@@ -14,7 +14,8 @@ from woodmove.extend.api import SOURCES, Catalogue, Known, Refusal, Species, Sta
 from woodmove.extend.science import shrinkage
 
 ALL: dict[str, Species] = {species.key: species for species in woodmove_species()}
-HANDBOOK = [s for s in ALL.values() if all(row.edition.isdigit() for row in s.coefficients)]
+# Of some woods the handbook has no coefficients, or a row that was recalled, and others were read elsewhere.
+HANDBOOK = [s for s in ALL.values() if s.shrinkage or all(row.edition.isdigit() for row in s.coefficients)]
 SINGLE = [species for species in HANDBOOK if species.group != "mix"]
 MIXES = [species for species in HANDBOOK if species.group == "mix"]
 by_key = pytest.mark.parametrize("species", ALL.values(), ids=lambda species: species.key)
@@ -42,7 +43,9 @@ def test_entries() -> None:
 
 
 def test_coefficients_of_every_row() -> None:
-    counts = Counter((c.edition, str(c.known.status)) for s in HANDBOOK for c in s.coefficients)
+    counts = Counter(
+        (c.edition, str(c.known.status)) for s in HANDBOOK for c in s.coefficients if c.edition.isdigit()
+    )
     assert counts == {
         ("2021", "published"): 19,
         ("2021", "derived"): 96,
@@ -64,7 +67,9 @@ def test_shrinkage_of_every_row() -> None:
 
 
 def test_strength_of_every_row() -> None:
-    gravity = Counter(v.basis for s in HANDBOOK for v in s.specific_gravity)
+    gravity = Counter(
+        v.basis for s in HANDBOOK for v in s.specific_gravity if v.known.source.startswith("fpl")
+    )
     stiffness = Counter(
         v.condition for s in ALL.values() for v in s.across_grain if v.stiffness_along_gpa is not None
     )
@@ -98,7 +103,7 @@ def test_every_value_has_a_status_and_a_known_source(species: Species) -> None:
 
 @pytest.mark.parametrize("species", HANDBOOK, ids=lambda species: species.key)
 def test_newest_edition_comes_first_and_each_once(species: Species) -> None:
-    editions = [c.edition for c in species.coefficients]
+    editions = [c.edition for c in species.coefficients if c.edition.isdigit()]
     assert editions == sorted(set(editions), reverse=True)
     assert set(editions) <= {"2021", "2010"}
 
@@ -115,7 +120,12 @@ def test_2021_coefficients_follow_from_total_shrinkage(species: Species) -> None
 
 
 def test_fibre_saturation() -> None:
-    lower = {species.key: species for species in SINGLE if species.fibre_saturation_pct != 30}
+    assert ALL["merbau"].fibre_saturation_pct == 24
+    lower = {
+        species.key: species
+        for species in SINGLE
+        if species.fibre_saturation_pct != 30 and species.key != "merbau"
+    }
     assert set(lower) == {
         "redwood-old-growth", "redwood-young-growth", "western-redcedar", "northern-white-cedar",
         "afrormosia", "apitong", "greenheart", "iroko", "mahogany", "teak",
