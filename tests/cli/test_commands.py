@@ -293,7 +293,7 @@ def test_the_hint_for_appliances_that_fight_can_be_typed(cli):
 @pytest.mark.parametrize(
     ("typed", "offers"),
     [
-        ("woodmove species show tea", {"teak", "teak"}),
+        ("woodmove species show tea", {"teak"}),
         ("woodmove width --species hem", {"hem-fir"}),
         ("woodmove climate show bur", {"burlington"}),
         ("woodmove slots --screw no-10", {"no-10", "no-10-flat"}),
