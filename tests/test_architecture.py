@@ -370,3 +370,11 @@ def test_documented_parameters_are_those_of_the_signature(function):
     signature = [a.arg for a in (*arguments.posonlyargs, *arguments.args, *arguments.kwonlyargs)]
     documented = re.findall(r"^:param (\w+):", doc, re.MULTILINE)
     assert [p for p in signature if p in documented] == documented
+
+
+def test_what_the_guide_points_to_is_there():
+    guide = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    told = guide.split("## Where to look")[1].split("## Words")[0]
+    paths = re.findall(r"`([a-z_]+/[a-z_/.]*)`", told)
+    assert len(paths) > 10
+    assert not [path for path in paths if not (ROOT / "woodmove" / path.removeprefix("woodmove/")).exists()]
