@@ -106,7 +106,8 @@ class Meter:
         :param gravity: of this very board, near 12 % MC, where it was measured
         :param gravity_setting: specific gravity that a pinless meter is set to
         """
-        mc, bound, steps = reading_pct, 0.0, []
+        mc, bound = reading_pct, 0.0
+        steps: list[str] = []
         if self.principle == "pinless" and gravity_setting and gravity:
             mc *= gravity_setting / gravity
             steps.append(f"density {gravity:g} against the setting {gravity_setting:g}")

@@ -21,8 +21,8 @@ class Known:
     remark: str = ""
 
     def __post_init__(self) -> None:
-        if isinstance(self.status, str):
-            object.__setattr__(self, "status", Status(self.status))
+        # A plugin may give the word itself.
+        object.__setattr__(self, "status", Status(self.status))
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,21 @@ FloatOrArray: TypeAlias = float | Array
 BLOCK = 8192
 
 
+def rows_at(wanted: FloatOrArray, places: Array, rows: Array) -> Array:
+    """Each row of a table at other places, by straight lines; beyond the ends, the values there.
+
+    :param wanted: one place, or several of shape (wanted,)
+    :param places: of the columns, rising, shape (columns,)
+    :param rows: shape (rows, columns)
+    :returns: shape (rows,) or (rows, wanted)
+    """
+
+    def at(row: Array) -> Array:
+        return np.asarray(np.interp(wanted, places, row))
+
+    return np.array([at(row) for row in rows])
+
+
 def in_blocks(function: Callable[..., FloatOrArray], *arguments: FloatOrArray, block: int = BLOCK) -> Array:
     """Evaluate an element-wise `function` over large arrays, one cache-sized block at a time.
 

@@ -92,7 +92,7 @@ _SLOPE_TEMP_C = np.arange(-20.0, 100.1, 5.0)
 def _slopes() -> Array:
     """dH/du, RH as a fraction over MC as a fraction, shape (temperatures, moisture contents)."""
     rh = np.linspace(0.0, 100.0, 4001)
-    rows = []
+    rows: list[Array] = []
     for temp in _SLOPE_TEMP_C:
         emc = np.asarray(emc_pct(float(temp), rh))
         rows.append(np.interp(_SLOPE_MC_PCT, emc, np.gradient(rh, emc)))

@@ -157,9 +157,9 @@ def _gain_share(temp_out: Array) -> Array:
 def _hourly(indoor: AirSeries, outdoor: AirSeries) -> tuple[AirSeries, AirSeries]:
     """Both by the hour over the time that they share."""
     hour = np.timedelta64(3600, "s")
-    first = max(indoor.times[0], outdoor.times[0])
-    last = min(indoor.times[-1], outdoor.times[-1])
-    hours = np.arange(first, last + hour, hour)
+    first: np.datetime64 = max(indoor.times[0], outdoor.times[0])
+    last: np.datetime64 = min(indoor.times[-1], outdoor.times[-1])
+    hours = np.arange(first, last + hour, hour, dtype=np.dtype("datetime64[s]"))
     if len(hours) // 24 < FEWEST_DAYS:
         instead = "Log for longer, or compare with a place: --outdoor burlington."
         raise _too_few(len(hours) // 24, instead)
@@ -230,7 +230,7 @@ def _errors(logged: AirSeries, computed: AirSeries, by_month: bool) -> dict[str,
     )
     known = np.isfinite(one.temp_c)
     one, other = (MonthlyAir(air.temp_c[known], air.rh_pct[known]) for air in (one, other))
-    found = {}
+    found: dict[str, float] = {}
     for name, off in (
         ("temp", one.temp_c - other.temp_c),
         ("rh", one.rh_pct - other.rh_pct),

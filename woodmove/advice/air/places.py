@@ -73,7 +73,7 @@ def completed(records: AirSeries, shape: MonthlyAir, shape_words: str) -> Comple
     months = records.monthly()
     air = MonthlyAir(np.where(known, months.temp_c, temps), np.where(known, months.rh_pct, within))
     lent = [MONTHS[month] for month in np.flatnonzero(~known)]
-    notes = []
+    notes: list[Assumption] = []
     if lent:
         notes.append(
             Assumption(

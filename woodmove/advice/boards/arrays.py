@@ -1,7 +1,7 @@
 """Boards and their pieces as arrays: what a pile has in common with a single board."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from woodmove.advice.doubt import inputs as doubt
-from woodmove.domain.stock import Cut, Piece, SawnBoard
+from woodmove.domain.stock import Cut, FirstCut, Piece, SawnBoard
 from woodmove.physics import warp
 from woodmove.physics.arrays import Array
 
@@ -66,8 +66,11 @@ class BoardArrays:
         layouts = {board.size: cut.layouts(board.size) for board in {b.size: b for b in boards}.values()}
         most = max(len(ways[0]) for ways in layouts.values())
 
-        def each(value) -> Array:
+        def each(value: Callable[[SawnBoard], float | None]) -> Array:
             return np.array([np.nan if (v := value(b)) is None else float(v) for b in boards])
+
+        def of_cut(value: Callable[[FirstCut], float | None]) -> Array:
+            return each(lambda b: None if b.first_cut is None else value(b.first_cut))
 
         length, thickness = each(lambda b: b.length_mm), each(lambda b: b.size.thickness_mm)
         width = each(lambda b: b.size.width_mm)
@@ -88,8 +91,8 @@ class BoardArrays:
             end = np.where(near, width / 2, np.maximum(left[:, 0] - cut.kerf_mm, -width / 2))
             first = np.stack((left[:, 0], right[:, 0], rest, end), axis=1)
         lift = each(lambda b: b.twist_mm)
-        at = each(lambda b: b.first_cut and b.first_cut.kerf_at_mm)
-        prong = each(lambda b: b.prong and b.prong.length_mm)
+        at = of_cut(lambda first: first.kerf_at_mm)
+        prong = each(lambda b: None if b.prong is None else b.prong.length_mm)
         # The outer quarter of a P2 profile has the slope 4.5 times its edge value over the thickness.
         to_set = -warp.prong_curvature_per_m(1.0, prong) * thickness / 4500.0
         return cls(
@@ -106,14 +109,12 @@ class BoardArrays:
             each(lambda b: b.slope_deg),
             np.asarray(warp.curvature_per_m(each(lambda b: b.crook_mm), length)),
             np.asarray(warp.curvature_per_m(each(lambda b: b.bow_mm), length)),
-            to_set * each(lambda b: b.prong and b.prong.inward_mm),
+            to_set * each(lambda b: None if b.prong is None else b.prong.inward_mm),
             np.abs(to_set) * doubt.PRONG_READING.sd,
             # Sides that curl to each other by k come together by k x² / 2.
-            2e3 * each(lambda b: b.first_cut and b.first_cut.kerf_closed_mm) / at**2,
+            2e3 * of_cut(lambda first: first.kerf_closed_mm) / at**2,
             2e3 * doubt.KERF_READING.sd / at**2,
-            np.asarray(
-                warp.curvature_per_m(each(lambda b: b.first_cut and b.first_cut.strip_crook_mm), length)
-            ),
+            np.asarray(warp.curvature_per_m(of_cut(lambda first: first.strip_crook_mm), length)),
             np.asarray(warp.twist_from_lift_deg(lift, width)),
             np.degrees(doubt.TWIST_READING.sd / width),
             np.array([bool(board.reaction) for board in boards]),

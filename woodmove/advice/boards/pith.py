@@ -101,13 +101,15 @@ def fitting(weight: Array, draws: Draws, reading: Distribution) -> NDArray[np.in
 
     :param weight: how well each goes with the reading, 1 at the most, shape (boards, draws)
     """
-    exposure, other = (evenly(draws, reading, use)[1:] for use in ("stays", "gives way"))
+    exposure: Array = evenly(draws, reading, "stays")[1:]
+    other: Array = evenly(draws, reading, "gives way")[1:]
     own = np.arange(draws.draws)
-    rows = [
-        np.where(exposure < row, own, np.minimum(np.searchsorted(np.cumsum(row), other * row.sum()), own[-1]))
-        for row in weight
-    ]
-    return np.array(rows)
+
+    def chosen(row: Array) -> NDArray[np.intp]:
+        gives_way = np.minimum(np.searchsorted(np.cumsum(row), other * float(row.sum())), own[-1])
+        return np.where(exposure < row, own, gives_way)
+
+    return np.array([chosen(row) for row in weight])
 
 
 def evenly(draws: Draws, reading: Distribution, use: str) -> Array:

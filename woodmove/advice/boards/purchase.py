@@ -425,7 +425,8 @@ def _home(
     pile: Pile,
 ) -> tuple[list[tuple[int, Yield]], list[Refusal]]:
     """What the boards at home give, and which give nothing. They were looked at when they were bought."""
-    found, left_out = [], list(faults)
+    found: list[tuple[int, Yield]] = []
+    left_out = list(faults)
     for board in boards:
         try:
             drawn = _drawn(board, wanted, cut, wood, service, pile)
@@ -492,7 +493,7 @@ def checklist(meter: int) -> list[dict[str, str]]:
 
 
 def _warnings(rows: Sequence[Mapping[str, Any]], narrow: Sequence[str], priced: bool) -> tuple[Warning, ...]:
-    notes = []
+    notes: list[Warning] = []
     if narrow:
         notes.append(Warning("TOO_NARROW", "Narrower than a strip: {sizes}.", {"sizes": ", ".join(narrow)}))
     hopeless = [row["size"] for row in rows if row["boards"] is None]

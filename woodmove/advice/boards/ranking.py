@@ -278,11 +278,13 @@ def _found(
     from concurrent.futures import ThreadPoolExecutor  # loads logging, which few commands need
 
     block = max(1, BLOCK // (draws.draws * lot.left_mm.shape[1]))
+
+    def found(part: BoardArrays) -> _Found:
+        return _part(part, wood, service, pile, asked, cut, strip_length_mm, told)
+
     blocks = [lot.part(slice(start, start + block)) for start in range(0, lot.boards, block)]
     with ThreadPoolExecutor(THREADS) as pool:  # NumPy lets the others work meanwhile
-        parts = list(
-            pool.map(lambda part: _part(part, wood, service, pile, asked, cut, strip_length_mm, told), blocks)
-        )
+        parts = list(pool.map(found, blocks))
 
     def joined(name: str) -> Any:
         return np.concatenate([getattr(part, name) for part in parts])

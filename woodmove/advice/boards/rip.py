@@ -255,7 +255,8 @@ def _instead(
     found: Warps, sawn: budget.Sawn, asked: budget.Asked, milled: _Milled, length: float, board: SawnBoard
 ) -> list[dict[str, Any]]:
     """What becomes of a board whose strips hardly clean up, or of a strip that warped."""
-    warped, rows = milled.warped, []
+    warped = milled.warped
+    rows: list[Note] = []
     for pieces in budget.CROSSCUTS[1:]:
         good = asked.cleans_up(warped.crosscut(pieces), sawn.crosscut(pieces))[..., 1:]
         chance = float(good.all(axis=1).mean())
@@ -317,9 +318,9 @@ def _warps(
 
 
 def _strips(found: Warps, pieces: Sequence[Piece], board: SawnBoard, draws: Draws) -> list[dict[str, Any]]:
-    rows = []
+    rows: list[dict[str, Any]] = []
     for number, piece in enumerate(pieces):
-        twist = found.modes["twist_deg"]["in_service"][0, number]
+        twist: Array = found.modes["twist_deg"]["in_service"][0, number]
         left = float(np.mean(twist[1:] > 0))
         hand = "left" if twist[0] >= 0 else "right"
         rows.append(
@@ -406,7 +407,7 @@ def _inputs(
 ) -> tuple[tuple[Warning, ...], Note | None]:
     """Which inputs widened the Ranges by what they said, and which missing one would narrow them most."""
     width = _whole_width(found)
-    widened = []
+    widened: list[Warning] = []
     for words, without in _less(board):
         other = _warps(without, length_mm, cut, wood, service, Draws(draws.draws, draws.seed), mates)
         if width > 1.02 * _whole_width(other):

@@ -25,6 +25,12 @@ def listing(species: Iterable[tuple[Species, str]]) -> UntypedAnswer:
     )
 
 
+# Those of the results whose rows have a source of their own.
+_TABLES = (
+    "members", "coefficients", "shrinkage", "specific_gravity", "across_grain", "stiffness_ratios",
+)  # fmt: skip
+
+
 def show(
     species: Species, members: Iterable[Species], provider: str, inputs: Mapping[str, Any]
 ) -> UntypedAnswer:
@@ -83,13 +89,7 @@ def show(
             | _known(ratios.known)
         ]
     )
-    sources = [
-        row["source"]
-        for value in results.values()
-        if isinstance(value, list)
-        for row in value
-        if row.get("source")
-    ]
+    sources = [row["source"] for name in _TABLES for row in results.get(name, ()) if row.get("source")]
     return UntypedAnswer(
         "species show",
         inputs,

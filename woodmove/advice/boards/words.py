@@ -137,7 +137,7 @@ def rule(asked: Asked) -> tuple[Assumption, ...]:
 
 
 def reasons(board: SawnBoard, found: Warps, pieces: Sequence[Piece], mc: Mapping[str, Array]) -> list[Note]:
-    notes = []
+    notes: list[Note] = []
     pith = board.pith
     known = pith.depth_mm is not None or pith.ring_radius_mm is not None
     if pith.inside or (pith.depth_mm is not None and pith.depth_mm < 0):
@@ -203,7 +203,7 @@ def reasons(board: SawnBoard, found: Warps, pieces: Sequence[Piece], mc: Mapping
 
 
 def warnings(board: SawnBoard, cut: Cut, mc: Mapping[str, Array]) -> tuple[Warning, ...]:
-    notes = []
+    notes: list[Warning] = []
     if mc["at_cut"][0] > DRY_PCT:
         notes.append(
             Warning(

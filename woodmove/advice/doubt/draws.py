@@ -117,7 +117,8 @@ class Draws:
         names, terms, gram, solver = self._fit()
         weights = solver @ (centred @ terms)
         left = float(np.var(centred - terms @ weights))
-        parts, column = {}, 0
+        parts: dict[str, float] = {}
+        column = 0
         for name in names:
             own = slice(column, column + self._terms[name].shape[1])
             # The terms have no mean, so this is the variance of the input's part of the fit.

@@ -52,7 +52,8 @@ def sights_of(
     readings: Sequence[Reading], start: date, stock: Stock, instrument: Instrument
 ) -> tuple[list[Observation], float]:
     """Readings as the fit takes them, corrected; the largest doubt that the corrections leave [points]."""
-    sights, bound = [], 0.0
+    sights: list[Observation] = []
+    bound = 0.0
     for reading in readings:
         mc = None
         if reading.mc_pct is not None:
@@ -357,7 +358,7 @@ def _never(fits: Mapping[str, Fit], goal: Goal, air: Air, now: float) -> list[Wa
     chances = {board: float(fit.weight @ (fit.ready >= HORIZON_DAYS - 1)) for board, fit in fits.items()}
     maybe = [board for board, chance in chances.items() if 0.05 <= chance < 0.5]
     never = [board for board, chance in chances.items() if chance >= 0.5]
-    notes = []
+    notes: list[Warning] = []
     if maybe:
         notes.append(
             Warning(
@@ -396,9 +397,9 @@ def _unlike(fits: Mapping[str, Fit], by_board: Mapping[str, Sequence[Observation
         for row in rows:
             if row.mc_pct is not None:
                 of_day.setdefault(row.day, []).append((key, row.mc_pct))
-    notes = []
+    notes: list[Warning] = []
     for board, sights in by_board.items():
-        off = []
+        off: list[float] = []
         for sight in sights:
             others = [mc for key, mc in of_day.get(sight.day, ()) if key != board]
             if sight.mc_pct is not None and len(others) >= 2:
@@ -574,7 +575,7 @@ def first_mc_pct(log: ReadingsLog, instrument: Instrument) -> float:
 
     :raises Refusal: no meter reading
     """
-    firsts = []
+    firsts: list[float] = []
     for board in log.boards:
         metered = [reading for reading in log.of(board) if reading.mc_pct is not None]
         if metered:

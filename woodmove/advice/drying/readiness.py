@@ -27,7 +27,7 @@ from woodmove.contract.notes import Assumption, Caution, Note, Warning, assumpti
 from woodmove.contract.quantity import CHANCE, DAYS, HUMIDITY, LENGTH, MOISTURE, POINTS, SLOT, TEMPERATURE
 from woodmove.contract.ranges import Range
 from woodmove.contract.untyped import UntypedAnswer
-from woodmove.physics.arrays import Array
+from woodmove.physics.arrays import Array, rows_at
 from woodmove.physics.diffusivity import DIFFUSIVITIES
 from woodmove.physics.sorption import rh_for_mc_pct
 
@@ -130,7 +130,7 @@ def acclimate(
 
 def _on(day: float, mean: Array, draws: Draws) -> Range:
     """The mean moisture content on a day from the stacking on."""
-    return draws.range(np.array([np.interp(day, TIMES, row) for row in mean]))
+    return draws.range(rows_at(day, TIMES, mean))
 
 
 def _courses(

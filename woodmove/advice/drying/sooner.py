@@ -12,7 +12,7 @@ from woodmove.advice.drying.stock import Stock, boards_of, profile_of
 from woodmove.contract.notes import Note, note
 from woodmove.contract.quantity import HUMIDITY, MOISTURE, TEMPERATURE
 from woodmove.physics.air import relative_humidity_pct, vapour_pressure_kpa
-from woodmove.physics.arrays import Array
+from woodmove.physics.arrays import Array, rows_at
 from woodmove.physics.diffusivity import MOVING_AIR_M_S
 from woodmove.physics.drying.boards import STILL_AIR_M_S, Boards
 from woodmove.physics.drying.solver import simulate
@@ -157,7 +157,7 @@ def _now(stock: Stock, air: Air, model: str, gone: float) -> Array:
     boards = boards_of(stock, gravity_of(stock), np.full(2, STILL_AIR_M_S), np.ones(2), model)
     history = simulate(boards, profiles, times, temp, ends, cells=CELLS, cells_across=CELLS_ACROSS)
     depths = np.linspace(0.0, 1.0, profiles.shape[1])
-    return np.array([np.interp(depths, history.depth, row) for row in history.profile_pct])
+    return rows_at(depths, history.depth, history.profile_pct)
 
 
 def _days(tries: list[_Try], goal: Goal, model: str, now: Array) -> list[float]:
@@ -179,7 +179,7 @@ def _days(tries: list[_Try], goal: Goal, model: str, now: Array) -> list[float]:
     )
     spread = np.abs(history.mean_pct[1::2] - history.mean_pct[::2])
     tilt = history.top_pct - history.bottom_pct
-    found = []
+    found: list[float] = []
     for i, each in enumerate(tries):
         own = slice(2 * i, 2 * i + 1)
         missed = measures(

@@ -407,7 +407,7 @@ def _resting(
     alone = draws.range(np.ceil(_rest_days(np.abs(cups), how.flat_mm, least)))
     wait = alone if alone.expected <= max(PATIENCE_DAYS, least) else Range(least, least, least)
     central = len(unit) // 2
-    difference = history.core_pct[central] - history.shell_pct[central]
+    difference: Array = history.core_pct[central] - history.shell_pct[central]
     return {
         "rest_between_days": wait,
         "one_face_rest_days": alone,

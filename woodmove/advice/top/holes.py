@@ -119,7 +119,9 @@ def holes(
         for when, mc, _ in extremes
     }
     # A dog sticks where the hole has shrunk about it.
-    shrinks = np.max([-grid.dog_mm * hole.width * each for each in points.values()], axis=0).clip(min=0.0)
+    shrinks: Array = np.max([-grid.dog_mm * hole.width * each for each in points.values()], axis=0).clip(
+        min=0.0
+    )
     one = draws.range(shrinks)
     bored = grid.dog_mm + one.high if grid.hole_mm is None else grid.hole_mm
     free = float(np.mean(bored * (1.0 - shrinks[1:] / grid.dog_mm) >= grid.dog_mm - 1e-6))

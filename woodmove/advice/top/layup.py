@@ -372,7 +372,7 @@ def _places(
     draws: Draws,
 ) -> list[dict[str, Any]]:
     steps = _steps(laid, swelling, lamination)
-    rows = []
+    rows: list[dict[str, Any]] = []
     for place, (one, section) in enumerate(zip(laid, _section_numbers(len(laid), lamination), strict=True)):
         strip = strips[one.number]
         rows.append(
@@ -417,7 +417,7 @@ def _warnings(
     season: Season,
     lamination: Lamination,
 ) -> tuple[Warning, ...]:
-    notes = []
+    notes: list[Warning] = []
     saturation = min(member.fibre_saturation_pct for member in lamination.wood.candidates)
     green = [strip.name for strip in every if (strip.mc_pct or 0.0) > saturation]
     if green:

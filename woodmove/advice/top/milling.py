@@ -72,7 +72,8 @@ def milled(
             "to_close_kn": closing,
         }
     }
-    warnings, assumptions = [], []
+    warnings: list[Warning] = []
+    assumptions: list[Assumption] = []
     if float(np.mean(needed[:, 1:] <= spare)) < SURE:  # planed thicker, more of them clean up
         warnings.append(_thin_allowance(batch, needed, chance, sum(sections)))
     if closing is not None:
@@ -86,7 +87,7 @@ def milled(
         )
     if batch.sawn_mm is not None:
         flat = _flattening_mm(batch.sawn_mm, sections, top, warps, draws)
-        whole = np.sum(list(flat.values()), axis=0)
+        whole: Array = np.sum(list(flat.values()), axis=0)
         thickness = batch.sawn_mm - whole
         if thickness[0] < LEAST_MM:
             raise Refusal(

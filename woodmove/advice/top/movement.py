@@ -281,7 +281,7 @@ def assumptions(top: Top, season: Season) -> tuple[Assumption, ...]:
 
 def warnings(top: Top, season: Season) -> tuple[Warning, ...]:
     """What to know about this top in this year."""
-    notes = []
+    notes: list[Warning] = []
     saturation = min(member.fibre_saturation_pct for member in top.wood.candidates)
     values = {"mc_now_pct": top.mc_now_pct, "mc_low_pct": season.low_pct, "mc_high_pct": season.high_pct}
     wettest = max(season.high_pct, top.mc_now_pct or 0.0)

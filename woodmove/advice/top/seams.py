@@ -9,6 +9,7 @@ from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.doubt.normal import standard
 from woodmove.advice.doubt.wood import species_draws
 from woodmove.advice.top import movement
+from woodmove.contract.ranges import Distribution
 from woodmove.domain.season import Season
 from woodmove.domain.top import Rings, Top
 from woodmove.physics.arrays import Array
@@ -44,7 +45,7 @@ def step_mm(top: Top, depth_mm: float, later: Array, flush: Array, draws: Draws)
 def _swelling(top: Top, later: Array, flush: Array, draws: Draws, name: str) -> Array:
     """Swelling through the thickness of the top of one strip [-], since the top was flush."""
 
-    def own(distribution, times: float = 1.0) -> Array:
+    def own(distribution: Distribution, times: float = 1.0) -> Array:
         return distribution.sd * times * standard(draws, distribution, name)
 
     radial, tangential, saturation = species_draws(top.wood, draws)
@@ -73,7 +74,7 @@ def _width_share(top: Top, draws: Draws, name: str) -> Array:
 def by_season(top: Top, season: Season, draws: Draws, flush: Array | None = None) -> list[dict[str, Any]]:
     """Steps when the top is at its driest and at its dampest: on each face, half of the whole."""
     assert top.thickness_mm is not None
-    rows = []
+    rows: list[dict[str, Any]] = []
     for when, mc, month in (
         ("driest", season.low_pct, season.driest_month),
         ("dampest", season.high_pct, season.dampest_month),

@@ -18,7 +18,7 @@ from woodmove.domain.climate import MONTHS
 from woodmove.domain.finish import Faces, Finish
 from woodmove.domain.season import Season
 from woodmove.domain.top import Top
-from woodmove.physics.arrays import Array
+from woodmove.physics.arrays import Array, rows_at
 from woodmove.physics.diffusivity import DIFFUSIVITIES
 from woodmove.physics.drying.boards import STILL_AIR_M_S, Boards, History
 from woodmove.physics.drying.solver import simulate
@@ -134,14 +134,14 @@ def follow(
     central = len(spread_d) // 2
     # The last board is the central one, begun a point wetter or drier: what is left of the point tells how
     # much the start still counts.
-    left = np.abs(history.mean_pct[-1] - history.mean_pct[central])
+    left: Array = np.abs(history.mean_pct[-1] - history.mean_pct[central])
     means = history.mean_pct[:-1]
     year = slice(-STEPS_PER_YEAR - 1, -1)
     turn = np.exp(-2j * np.pi * days[year] / YEAR_DAYS)
     of_air, of_wood = turn @ air[year], means[:, year] @ turn
     lag = np.angle(of_air / of_wood) % (2 * np.pi) / (2 * np.pi) * YEAR_DAYS
     months = np.linspace(0.0, 2 * YEAR_DAYS, 25)
-    by_month = np.array([np.interp(months, days, row) for row in means])
+    by_month = rows_at(months, days, means)
     axes = (_DIFFUSIVITY_NODES, _EMISSION_NODES)
     points = [
         draws.deviation(each) / each.sd for each in (doubt.DIFFUSIVITY, doubt.EMISSION)
@@ -165,7 +165,8 @@ def follow(
     faces_pct = history.profiles_pct[central][:, [0, -1]]
     drop = means[central] - faces_pct.min(axis=1)
     worst = int(drop[days <= months[-1]].argmax())
-    tilt = history.top_pct[central] - history.bottom_pct[central]
+    tilt: Array = history.top_pct[central] - history.bottom_pct[central]
+    core_less_shell: Array = history.core_pct[central] - history.shell_pct[central]
     return YearlyMoisture(
         results[0],
         results[1],
@@ -177,7 +178,7 @@ def follow(
         months,
         results[4:],
         np.interp(months, days, left),
-        np.interp(months, days, history.core_pct[central] - history.shell_pct[central]),
+        np.interp(months, days, core_less_shell),
         float(drop[worst]),
         float(days[worst]),
         np.interp(months, days, tilt),
@@ -262,7 +263,7 @@ def cup_mm(course_tilt_points: float, coefficient_per_pct: float, top: Top) -> f
 
 def warnings(course: YearlyMoisture, top: Top, season: Season, model: str) -> tuple[Warning, ...]:
     """What to know about a course."""
-    notes = []
+    notes: list[Warning] = []
     # A face is held by the wood behind it: it is pulled as far as it would shrink below the mean.
     drop, limit = course.greatest_drop, cracking_points(top)
     if limit is not None and drop > limit:

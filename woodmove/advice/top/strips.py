@@ -256,11 +256,11 @@ def _too_few(wish: Wish, there: Layout, found: Layout, needed_mm: float) -> Refu
 
 
 def _refuse_contradictions(batch: Batch, wish: Wish) -> None:
-    if None not in (batch.sawn_mm, wish.thickness_mm) and wish.thickness_mm > batch.sawn_mm:  # type: ignore[operator]
+    top_mm, sawn_mm = wish.thickness_mm, batch.sawn_mm
+    if top_mm is not None and sawn_mm is not None and top_mm > sawn_mm:
         raise Refusal(
             "TOP_THICKER_THAN_STRIPS",
-            f"A top of {in_both(wish.thickness_mm or 0)} is thicker than its strips are wide, "
-            f"{in_both(batch.sawn_mm or 0)}.",
+            f"A top of {in_both(top_mm)} is thicker than its strips are wide, {in_both(sawn_mm)}.",
             "The width of a strip on edge becomes the thickness of the top, less what flattening takes.",
             "Type a smaller --top-thickness, or rip wider strips.",
             fields=("top_thickness_mm", "strip_width_mm"),
@@ -299,7 +299,7 @@ def _sections(found: Layout, batch: Batch, wish: Wish, top: Top | None) -> list[
     """Sections by their strips, those alike together."""
     deep = batch.sawn_mm or wish.thickness_mm
     gravity = None if top is None else top.wood.gravity_12
-    rows = []
+    rows: list[dict[str, Any]] = []
     for count in sorted(set(found.sections), reverse=True):
         width = count * batch.thickness_mm
         row: dict[str, Any] = {
@@ -322,7 +322,7 @@ def _warnings(
     top: Top | None,
     season: Season | None,
 ) -> tuple[Warning, ...]:
-    notes = []
+    notes: list[Warning] = []
     if found.trimmed_mm - needed_mm < 2.0 * budget.CLEAN_UP_MM and not wish.edge_trim_mm:
         notes.append(
             Warning(

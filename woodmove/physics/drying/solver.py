@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from woodmove.physics.arrays import Array, FloatOrArray
+from woodmove.physics.arrays import Array, FloatOrArray, rows_at
 from woodmove.physics.diffusivity import DIFFUSIVITIES
 from woodmove.physics.drying.boards import (
     ALONG_TO_ACROSS,
@@ -128,7 +128,8 @@ def _solve(size: Array, inner: Array, first: Array, last: Array, mc: Array, air:
     :param last: the same of the last cell
     """
     cells = len(mc)
-    ratio, carried = [], []
+    ratio: list[Array] = []
+    carried: list[Array] = []
     pivot = size[0] + first + (inner[0] if cells > 1 else last)
     value = size[0] * mc[0] + first * air + (last * air if cells == 1 else 0.0)
     for i in range(1, cells):
@@ -255,4 +256,4 @@ def _start(start: Array, count: int, depth: Array, *, as_cells: bool) -> Array:
     if start.ndim < 2:
         return np.broadcast_to(start, (count,))[None, :]
     places = np.linspace(0.0, 1.0, start.shape[1])
-    return np.array([np.interp(depth, places, row) for row in start]).T
+    return rows_at(depth, places, start).T
