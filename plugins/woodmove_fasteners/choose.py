@@ -2,25 +2,20 @@
 
 from dataclasses import dataclass
 
-from woodmove.extend.api import Catalogue, Refusal, Screw, Status, Washer, length_text
-
-MM = 25.4
-# Lengths in which wood screws are sold (status: common practice).
-INCH_LENGTHS = tuple(MM * n for n in (0.5, 0.625, 0.75, 0.875, 1, 1.25, 1.5, 1.75, 2, 2.25, 2.5, 2.75, 3,
-                                      3.5, 4, 4.5, 5, 6))  # fmt: skip
-METRIC_LENGTHS = (12.0, 16.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 60.0, 70.0, 80.0, 90.0, 100.0,
-                  120.0, 140.0, 160.0)  # fmt: skip
+from woodmove.extend.api import Base, Catalogue, Refusal, Screw, Status, Washer, length_text
+from woodmove_fasteners.shop import INCH, Shop, lengths_sold_mm
 
 # Wood left under the show face: a tip nearer raises a dimple (status: common practice).
-RESERVE_MM = 0.25 * MM
-LEAST_RESERVE_MM = 0.125 * MM
-
-# Screw by thickness of the top, up to which [mm] (status: common practice).
-_SCREW_BY_THICKNESS = ((1.0 * MM, "no-8"), (2.0 * MM, "no-10"), (float("inf"), "no-12"))
+RESERVE_MM = 0.25 * INCH
+LEAST_RESERVE_MM = 0.125 * INCH
+# Diameters of thread that hold a top down (source: nds-c12.1.5.7, the least for a lateral load).
+LEAST_GRIP_DIAMETERS = 6
 
 # Share of the root diameter to drill, and the specific gravity (oven-dry basis) from which the wood is
 # dense (source: wood-screw-pilots).
 PILOT_SHARE, DENSE_PILOT_SHARE, DENSE_GRAVITY = 0.7, 0.9, 0.6
+# What two drills of one size differ by (status: common practice).
+DRILL_TOLERANCE_MM = 0.06
 
 # Flat of the washer on the rail, on each side of the slot, that it must have and that we look for
 # (status: judgement; bearing exists only beside the slot).
@@ -42,13 +37,49 @@ class Grip:
     reserve_mm: float
 
 
-def screw_for(thickness_mm: float, catalogue: Catalogue) -> Screw:
+def screw_for(thickness_mm: float, shop: Shop, catalogue: Catalogue) -> Screw:
     """The usual screw for a top of this thickness."""
-    key = next(key for limit, key in _SCREW_BY_THICKNESS if thickness_mm < limit)
-    return catalogue.screws.get(key)
+    return catalogue.screws.get(next(key for limit, key in shop.screws if thickness_mm < limit))
 
 
-def washer_for(screw: Screw, slot_width_mm: float, room_mm: float, catalogue: Catalogue) -> Washer:
+def refuse_locking(screw: Screw) -> None:
+    """Refuse a flat head where a screw slides.
+
+    :raises Refusal: it is one
+    """
+    if screw.countersunk:
+        raise Refusal(
+            "COUNTERSUNK_SLIDES",
+            f"A {screw.name} does not slide: its cone centres itself in the slot and locks.",
+            "A screw that slides has a flat underside: a round, pan, washer or hex head on a washer.",
+            "Choose a round or pan head, such as --screw '#10' or --screw 5mm.",
+            fields=("screw",),
+        )
+
+
+def washer_of(
+    key: str | None, screw: Screw, slot_width_mm: float, base: Base, catalogue: Catalogue
+) -> Washer:
+    """The washer that is asked for, else the smallest that bears well beside the slot.
+
+    :raises Refusal: it does not fit, or none does
+    """
+    if key is None:
+        return _smallest(screw, slot_width_mm, base.width_mm, catalogue)
+    washer = catalogue.washers.get(key)
+    fault = washer_fault(washer, screw, slot_width_mm)
+    if fault:
+        raise Refusal(
+            "WASHER_DOES_NOT_COVER",
+            fault[0],
+            fault[1],
+            "Leave out --washer to have one chosen.",
+            fields=("washer",),
+        )
+    return washer
+
+
+def _smallest(screw: Screw, slot_width_mm: float, room_mm: float, catalogue: Catalogue) -> Washer:
     """The smallest washer that the screw passes, its head does not, and that bears well beside the slot.
 
     :param room_mm: width of the rail, which the washer must not overhang
@@ -56,12 +87,8 @@ def washer_for(screw: Screw, slot_width_mm: float, room_mm: float, catalogue: Ca
     """
     fitting = [
         washer
-        for _, washer in catalogue.washers
-        if washer_fault(washer, screw, slot_width_mm) is None
-        # A washer made for this screw, not one that rattles about it.
-        and washer.inch == screw.inch
-        and washer.inside_mm <= screw.major_mm + 2.0
-        and washer.outside_mm <= room_mm
+        for washer in fitting_washers(screw, slot_width_mm, catalogue)
+        if washer.outside_mm <= room_mm
         # A trade washer without a standard may have any size: not for us to choose.
         and washer.known.status is Status.PUBLISHED
     ]
@@ -77,6 +104,17 @@ def washer_for(screw: Screw, slot_width_mm: float, room_mm: float, catalogue: Ca
     if good:
         return min(good, key=lambda washer: (washer.outside_mm, washer.inside_mm))
     return max(fitting, key=lambda washer: (washer.outside_mm, -washer.inside_mm))
+
+
+def fitting_washers(screw: Screw, hole_mm: float, catalogue: Catalogue) -> list[Washer]:
+    """The washers made for this screw, not those that rattle about it, that cover a hole so wide."""
+    return [
+        washer
+        for _, washer in catalogue.washers
+        if washer_fault(washer, screw, hole_mm) is None
+        and washer.inch == screw.inch
+        and washer.inside_mm <= screw.major_mm + 2.0
+    ]
 
 
 def washer_fault(washer: Washer, screw: Screw, slot_width_mm: float) -> tuple[str, str] | None:
@@ -130,30 +168,30 @@ def grip(length_mm: float, through_mm: float, top_mm: float) -> Grip:
 
 
 def grip_for(screw: Screw, through_mm: float, top_mm: float) -> Grip:
-    """The shortest stock length with ten diameters in the top, else the longest that fits.
+    """The shortest length that stores stock with six diameters in the top, else the longest that fits.
 
-    Ten diameters are what full lateral values ask for; six are the least (source: nds-c12.1.5.7 and the
-    chapter that it comments; status: memory for ten).
-
-    :raises Refusal: no stock length fits
+    :raises Refusal: none fits
     """
-    stock = INCH_LENGTHS if screw.inch else METRIC_LENGTHS
+    sold = lengths_sold_mm(screw.major_mm, screw.inch)
     longest = through_mm + top_mm - RESERVE_MM
-    fitting = [length for length in stock if through_mm < length <= longest]
+    fitting = [length for length in sold if through_mm < length <= longest]
     if not fitting:
         raise Refusal(
             "NO_SCREW_LENGTH",
-            "No stock length of screw reaches the top and leaves 1/4 in (6 mm) under its face.",
-            f"Rail and washer take {length_text(through_mm)}, the top is {length_text(top_mm)} thick.",
+            "No length of this screw that is easy to find reaches the top and stays 1/4 in (6 mm) under its "
+            "face.",
+            f"Rail and washer take {length_text(through_mm)}, the top is {length_text(top_mm)} thick, and "
+            f"stores stock up to {length_text(sold[-1])}.",
             "Counterbore the rail, such as --counterbore 3/4in, or use a thinner rail.",
             fields=("rail_thickness_mm", "top_thickness_mm"),
         )
-    full = [length for length in fitting if length - through_mm >= 10 * screw.major_mm]
-    return grip(full[0] if full else fitting[-1], through_mm, top_mm)
+    enough = [length for length in fitting if length - through_mm >= LEAST_GRIP_DIAMETERS * screw.major_mm]
+    return grip(enough[0] if enough else fitting[-1], through_mm, top_mm)
 
 
-def pilot_mm(screw: Screw, gravity_12: float | None) -> float | None:
-    """Pilot hole for the thread [mm]; None where no table gives the root of the thread.
+def pilot_mm(screw: Screw, gravity_12: float | None, shop: Shop) -> float | None:
+    """Bit for the thread [mm]: the largest that is no larger than the hole of the rule; None where no table
+    gives the root of the thread.
 
     :param gravity_12: of the wood at 12 % MC; unknown wood is taken as dense, whose larger hole splits less
     """
@@ -161,4 +199,5 @@ def pilot_mm(screw: Screw, gravity_12: float | None) -> float | None:
         return None
     # From the 12 % to the oven-dry basis that the rule speaks of (derived: G12 = G0 / (1 + 0.108 G0)).
     oven_dry = 1.0 if gravity_12 is None else gravity_12 / (1.0 - 0.108 * gravity_12)
-    return screw.root_mm * (DENSE_PILOT_SHARE if oven_dry >= DENSE_GRAVITY else PILOT_SHARE)
+    hole = screw.root_mm * (DENSE_PILOT_SHARE if oven_dry >= DENSE_GRAVITY else PILOT_SHARE)
+    return shop.bit_mm * ((hole + DRILL_TOLERANCE_MM) // shop.bit_mm)

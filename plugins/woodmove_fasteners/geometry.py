@@ -1,9 +1,10 @@
-"""Slot geometry: how far a screw travels, and the slot that lets it.
+"""Slot geometry: how far a screw travels, and the slot that lets it, as a shop cuts it.
 
 The screw stands in the top and moves with it; the slot is in the rigid base. Distances are from the
 fixed point, along which the top does not move against the base.
 """
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -34,24 +35,36 @@ def travel_mm(distance_mm, coefficient_per_pct, mc_now_pct, mc_dry_pct, mc_wet_p
     return out, back
 
 
+def up_to(mm: float, step_mm: float) -> float:
+    """A length rounded up to a step; a hair above one is rounding of the computer's, and no reason to cut a
+    step more."""
+    return step_mm * math.ceil(mm / step_mm - 1e-6)
+
+
 @dataclass(frozen=True, slots=True)
 class Slot:
-    """A slot, and the screw in it on the day of assembly.
+    """A slot as it is cut, and the screw in it on the day of assembly.
+
+    Width and ways are on the step of the shop, so that what is printed adds up, and each side holds its
+    travel 19 times in 20. Together the ways have a step to spare: rounded each by itself, a top that is
+    assembled wetter could get a shorter slot.
 
     :param position_mm: of the screw, from the front edge of the top
     :param distance_mm: of the screw from the fixed point, positive toward the back
     :param travel_out: away from the fixed point [mm]
     :param travel_in: toward it [mm]
-    :param length: end to end [mm]
-    :param width_mm: across the travel: the clearance in which the screw slides
+    :param travel: both together [mm]
+    :param width_mm: of the bit
+    :param step_mm: of the shop
     """
 
     position_mm: float
     distance_mm: float
     travel_out: Range
     travel_in: Range
-    length: Range
+    travel: Range
     width_mm: float
+    step_mm: float
 
     @property
     def slides(self) -> bool:
@@ -59,20 +72,34 @@ class Slot:
         return self.travel_out.high + self.travel_in.high > NEGLIGIBLE_MM
 
     @property
-    def cut_start_mm(self) -> float:
-        """Centre of the screw from the inner end of the travel [mm], in the slot as it is to be cut."""
-        return self.travel_in.high if self.slides else 0.0
+    def cut_out_mm(self) -> float:
+        """Way of the screw away from the fixed point, in the slot as it is cut."""
+        if not self.slides:
+            return 0.0
+        both = up_to(self.travel_out.high + self.travel_in.high, self.step_mm) + self.step_mm
+        return both - self.cut_in_mm
+
+    @property
+    def cut_in_mm(self) -> float:
+        """Way of the screw toward it."""
+        return up_to(self.travel_in.high, self.step_mm) if self.slides else 0.0
 
     @property
     def cut_length_mm(self) -> float:
-        """The slot to cut, end to end [mm]: it covers both travels with their doubt."""
-        return self.width_mm + (self.travel_out.high + self.travel_in.high if self.slides else 0.0)
+        """The slot, end to end."""
+        return self.width_mm + self.cut_out_mm + self.cut_in_mm
+
+    @property
+    def screw_from_end_mm(self) -> float:
+        """Middle of the screw from the inner end of the slot."""
+        return self.cut_in_mm + self.width_mm / 2
 
     @property
     def ends_mm(self) -> tuple[float, float]:
-        """Front and back end of the slot as it is to be cut, from the front edge of the top [mm]."""
-        outward = self.cut_length_mm - self.width_mm - self.cut_start_mm
+        """Front and back end of the slot, from the front edge of the top [mm]."""
         toward_back = self.distance_mm >= 0
-        before, behind = (self.cut_start_mm, outward) if toward_back else (outward, self.cut_start_mm)
+        before, behind = (
+            (self.cut_in_mm, self.cut_out_mm) if toward_back else (self.cut_out_mm, self.cut_in_mm)
+        )
         half = self.width_mm / 2
         return self.position_mm - before - half, self.position_mm + behind + half

@@ -65,7 +65,6 @@ class Case:
     top: Top
     season: Season
     ranges: Mapping[str, Range]
-    clearance_mm: float
 
 
 def cases(family: str, count: int, *, seed: int = 20_270_116, draws: int = 1000) -> list[Case]:
@@ -83,15 +82,14 @@ def cases(family: str, count: int, *, seed: int = 20_270_116, draws: int = 1000)
         top = replace(top, logs=random.randint(1, 6) if random.random() < 0.5 else None)
         widths = width(top, season, Draws(draws, seed + number)).results
         ranges = {"change low": widths.change_low_mm, "change high": widths.change_high_mm}
-        clearance = 0.0
         if top.logs is None and top.wood.edition is None:
             # The slot in a year known by its extremes: in a room, slots also work out how thick wood lags,
             # which takes long and moves no Range that is checked here.
             extremes = {"place": None, "mc_low_pct": season.low_pct, "mc_high_pct": season.high_pct}
             request = Request(values | extremes, draws, seed + number)
             slot = SLOTS.run(request, catalogue).results.fasteners[0]
-            ranges["slot travel"], clearance = slot.slot_length_mm, slot.slot_width_mm
-        made.append(Case(family, values, top, season, ranges, clearance))
+            ranges["slot travel"] = slot.travel_mm
+        made.append(Case(family, values, top, season, ranges))
     return made
 
 
@@ -116,6 +114,7 @@ def _stated(family: str, random: Random, catalogue: Catalogue) -> dict[str, Any]
         "fixed": fixed,
         "at_mm": (screw if abs(screw - fixed) > 25 else across / 4,),
         # A rail in which any slot finds room.
+        "rail_material": "wood",
         "rail_direction": "along",
         "rail_width_mm": 1000.0,
     }
@@ -194,7 +193,7 @@ def _truth(case: Case, world: World, random: Random) -> dict[str, float]:
     return {
         "change low": change(dry),
         "change high": change(wet),
-        "slot travel": case.clearance_mm + reach * (max(now, dampest) - min(now, driest)),
+        "slot travel": reach * (max(now, dampest) - min(now, driest)),
     }
 
 

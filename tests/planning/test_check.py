@@ -31,12 +31,12 @@ def test_check_names_every_bad_field_with_its_line_at_once(cli):
     write(
         '[wood]\nspecies = "teek"\nrings = 200\nmc_now = -3\n\n[top]\nwidth = 30\nthickness = "thick"\n\n'
         '[room]\nplace = "atlantis"\nindoor = "cellar"\nheat_to = 68\nmoisture_gain = 9\nfurnace = true\n\n'
-        '[slots]\nrail_width = "0mm"\nscrew = "#99"\nat = [2, 15]\n\n[roof]\npitch = "30deg"\n'
+        '[base]\nwidth = "0mm"\n\n[slots]\nscrew = "#99"\nat = [2, 15]\n\n[roof]\npitch = "30deg"\n'
     )
     done = cli("check job.toml")
     lines = [int(line) for line in re.findall(r"^woodmove: job\.toml:(\d+): ", done.err, re.MULTILINE)]
     assert done.code == 1
-    assert lines == [2, 3, 4, 7, 8, 11, 12, 13, 14, 15, 18, 19, 20, 23]
+    assert lines == [2, 3, 4, 7, 8, 11, 12, 13, 14, 15, 18, 21, 22, 25]
     faults = cli("check job.toml --json").json["errors"]
     assert [fault["line"] for fault in faults] == lines
     assert {fault["file"] for fault in faults} == {"job.toml"}

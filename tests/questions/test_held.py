@@ -1,60 +1,11 @@
-"""Held wood, the weight of a piece, and the glue-up in a whole plan."""
+"""Faces that dry ahead of the wood behind them, and the weight of a piece."""
 
 import re
 
 import pytest
 
 FEW = "--draws 512"
-SLOTS = (
-    "slots --species northern-red-oak --top-width 24in --top-thickness 7/8in --rings flat "
-    f"--mc-now 8 --mc-low 6 --mc-high 10 {FEW}"
-)
 LIFT = "lift --species northern-red-oak --width 36in --thickness 1in --length 72in"
-
-
-def test_stress_of_a_held_top_by_hand(cli):
-    """2 points down, flat-sawn red oak: 1132 MPa of stiffness, of 5.52 MPa (reference restraint-cases.csv),
-    and 0.304 % a point (Wood handbook Table 13-5, 2021)."""
-    a_point = 1132 * 0.00304
-    held = cli.results(SLOTS)["if_held"]
-    assert held["stress_mpa"]["expected"] == pytest.approx(2 * a_point, rel=0.01)
-    assert held["strength_share_pct"]["expected"] == pytest.approx(100 * 2 * a_point / 5.52, rel=0.01)
-    assert held["cracks_after_points"]["expected"] == pytest.approx(5.52 / a_point, abs=0.01)
-    assert held["after_creep_share_pct"]["expected"] == pytest.approx(
-        held["strength_share_pct"]["expected"] / 2
-    )
-    # From its dampest, 4 points up: what wood that was crushed there has to fall.
-    assert held["after_damp_share_pct"]["expected"] == pytest.approx(100 * 4 * a_point / 5.52, rel=0.01)
-
-
-def test_quarter_sawn_wood_is_pulled_less(cli):
-    """1.64 points at a coefficient of 0.00158 (reference restraint-cases.csv); here it is 0.00137."""
-    quarter = cli.results(SLOTS.replace("--rings flat", "--rings quarter"))["if_held"]
-    assert quarter["cracks_after_points"]["expected"] == pytest.approx(1.64 * 158 / 137, abs=0.02)
-
-
-def test_wood_that_is_at_its_driest_is_pulled_after_the_next_damp_season(cli):
-    found = cli.results(SLOTS.replace("--mc-now 8", "--mc-now 6"))
-    assert found["if_held"]["after_damp_share_pct"]["expected"] > 200
-    assert "winter after a humid summer" in found["why_slots"]
-    unmetered = cli.results(SLOTS.replace("--mc-now 8 ", ""))
-    assert unmetered["if_held"]["strength_share_pct"] is None
-
-
-def test_wood_without_strength_in_the_tables_is_answered_all_the_same(cli):
-    found = cli.json(SLOTS.replace("northern-red-oak", "teak"))
-    assert found["results"]["if_held"] is None
-    assert "HELD_UNKNOWN" in {note["code"] for note in found["assumptions"]}
-
-
-def test_strips_whose_rings_slant_are_softer_by_far(cli):
-    """Averaged over the strips of a 2x8 with its pith 1-1/2 in below, a sum worked out apart from the
-    code gives 0.96 MPa a point; the straight line between the two stiffnesses would give 1.82."""
-    line = (
-        "slots --species douglas-fir-coast --top-width 30in --top-thickness 3in "
-        f"--strips-from 2x8 --pith-depth 1-1/2in --mc-now 9 --mc-low 8 --mc-high 10 {FEW}"
-    )
-    assert cli.results(line)["if_held"]["stress_mpa"]["expected"] == pytest.approx(0.96, abs=0.15)
 
 
 # Faces that dry ahead of the wood behind them

@@ -91,7 +91,9 @@ def _answered(spec: CommandSpec, texts: dict[str, Any], catalogue: Catalogue) ->
         raise Refusals(faults)
     common = {param.name: values.pop(param.name) for param in COMMON}
     # The one place where the clock is read.
-    request = Request(values, common["draws"], common["seed"], reader, date.today(), frozenset(texts))
+    request = Request(
+        values, common["draws"], common["seed"], reader, date.today(), frozenset(texts), prints=reader
+    )
     reply = Reply.to(spec.name, request, _answer(spec, request, catalogue), (*bare, *from_job))
     system = common["units"] or reply.inputs.get("units") or reader
     if flags["strict"]:

@@ -82,6 +82,7 @@ class Request:
     :param given: names of the parameters that somebody gave
     :param used: names of those that were looked at: an answer hangs on no other
     :param learnt: values that stand in a file which the request names: a job's
+    :param prints: units in which the answer is printed: what is cut is rounded on their steps
     """
 
     values: Mapping[str, Any]
@@ -92,6 +93,7 @@ class Request:
     given: frozenset[str] = frozenset()
     used: set[str] = field(default_factory=set, compare=False)
     learnt: dict[str, Any] = field(default_factory=dict, compare=False)
+    prints: Literal["in", "mm"] = "in"
 
     @overload
     def __getitem__(self, key: Param[V]) -> V: ...

@@ -19,6 +19,7 @@ from woodmove.contract.shown import Shown, results
 from woodmove.contract.stage import Stage
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.adhesive import Adhesive
+from woodmove.domain.base import Base
 from woodmove.domain.climate import MONTHS, Climate
 from woodmove.domain.fastener import Screw, Washer
 from woodmove.domain.finish import Faces, Finish
@@ -72,7 +73,7 @@ __all__ = [
     "Species", "Wood", "Coefficients", "Shrinkage", "SpecificGravity", "AcrossGrain", "StiffnessRatios",
     "Known", "Climate", "Room", "Season", "MONTHS", "Screw", "Washer", "Finish", "Faces",
     "Meter", "Accuracy", "Corrected", "SpeciesPair", "mc_of_weights_pct", "target_weight_g",
-    "Adhesive", "Top", "Rings", "EdgeStrips", "strips_for", "balanced", "sections_text",
+    "Adhesive", "Base", "Top", "Rings", "EdgeStrips", "strips_for", "balanced", "sections_text",
     # sources
     "Source", "SOURCES", "Status",
 ]  # fmt: skip

@@ -11,6 +11,7 @@ from typing import Any
 from woodmove.advice.top.season import Exposure
 from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.refusal import Refusal
+from woodmove.domain.base import MATERIALS, Base
 from woodmove.domain.board import BoardSize, read_size
 from woodmove.domain.climate import Climate
 from woodmove.domain.finish import Faces
@@ -203,6 +204,55 @@ SERVICE = (
     *ROOM,
 )  # fmt: skip
 WOOD = (SPECIES, *GRAIN)
+RAIL_MATERIAL = Param(
+    "rail_material", "--rail-material", TEXT, "What the rails of the base are made of", "wood",
+    "base.material", choices=tuple(MATERIALS),
+)  # fmt: skip
+# What nobody says of a base whose material he does not tell.
+_OF_A_BASE = (
+    Param(
+        "rail_species", "--rail-species", TEXT, "Species of wooden rails; that of the top if not told",
+        "douglas-fir-coast", "base.species", registry="species",
+    ),
+    Param(
+        "rail_mc_pct", "--rail-mc", MOISTURE, "Moisture content of wooden rails today, by meter", "13",
+        "base.mc", low=0, high=200,
+    ),
+    Param(
+        "rail_width_mm", "--rail-width", LENGTH, "Width of a rail's face under the top", "3-1/2in",
+        "base.width", low=1, high=1000,
+    ),
+    Param(
+        "rail_thickness_mm", "--rail-thickness", LENGTH, "Thickness of the rail that the screw passes",
+        "1-1/2in", "base.thickness", low=0.1, high=500,
+    ),
+    Param(
+        "counterbore_mm", "--counterbore", LENGTH, "Depth to which the head is let into the rail", "1/2in",
+        "base.counterbore", low=0, high=500,
+    ),
+    Param(
+        "joint_width_mm", "--joint-width", LENGTH,
+        "Widest glued joint of a wooden base, across the grain of the part", "3in", "base.joint_width",
+        low=1, high=1000,
+    ),
+)  # fmt: skip
+BASE = (
+    RAIL_MATERIAL,
+    *_OF_A_BASE,
+    Param(
+        "rail_direction", "--rail-direction", TEXT,
+        "How a rail runs: across the grain of the top, or along it", "across", "base.direction",
+        choices=("across", "along"), default="across",
+    ),
+    Param(
+        "rails", "--rails", WHOLE, "How many rails carry the top", "2", "base.rails", default=2, low=1,
+        high=50,
+    ),
+    Param(
+        "uneven_mm", "--uneven", LENGTH, "How much lower the lowest rail stands than the highest", "1/16in",
+        "base.uneven", default=0.0, low=0, high=50,
+    ),
+)  # fmt: skip
 
 
 def as_glued(request: Request) -> Request:
@@ -241,6 +291,50 @@ def today_of(request: Request) -> date:
 def wood_of(request: Request, catalogue: Catalogue) -> Wood:
     """The wood of a request that takes SPECIES."""
     return catalogue.wood(request["species"])
+
+
+def base_of(request: Request, catalogue: Catalogue) -> Base:
+    """The base of a request that takes BASE and WOOD: wooden rails where nothing is said.
+
+    :raises Refusal: something is said of it, and not what it is made of; wood of what is none
+    """
+    material = request[RAIL_MATERIAL.name]
+    said = [param for param in _OF_A_BASE if request[param.name] is not None]
+    if material is None and said:
+        raise Refusal(
+            "NO_MATERIAL",
+            "Nothing says what the base is made of.",
+            f"Rails are of {', '.join(MATERIALS)}.",
+            "Add --rail-material wood, for example.",
+            fields=(RAIL_MATERIAL.name,),
+            exit_code=2,
+        )
+    kind = material or "wood"
+    wooden = [name for name in ("rail_species", "rail_mc_pct", "joint_width_mm") if request[name] is not None]
+    if kind != "wood" and wooden:
+        raise Refusal(
+            "NOT_OF_WOOD",
+            f"Rails of {kind} have no species, no moisture content and no joint across the grain.",
+            "Wooden rails have.",
+            "Leave it out, or say --rail-material wood.",
+            fields=(wooden[0], RAIL_MATERIAL.name),
+            exit_code=2,
+        )
+    made = MATERIALS[kind]
+    species = request["rail_species"] or request["species"]
+    return Base(
+        kind,
+        request["rail_direction"],
+        request["rail_width_mm"] or made.width_mm,
+        request["rail_thickness_mm"] or made.thickness_mm,
+        request["counterbore_mm"] or 0.0,
+        request["rails"],
+        catalogue.wood(species) if kind == "wood" else None,
+        request["rail_mc_pct"],
+        request["joint_width_mm"],
+        request["uneven_mm"],
+        told=material is not None,
+    )
 
 
 def room_of(request: Request) -> Room:

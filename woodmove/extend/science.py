@@ -9,7 +9,7 @@ from woodmove.advice.top import movement
 from woodmove.advice.top import season as season_advice
 from woodmove.advice.top.season import Exposure, YearlyMoisture
 from woodmove.advice.top.width import width
-from woodmove.physics import air, density, diffusivity, drying, shrinkage, sorption
+from woodmove.physics import air, density, diffusivity, drying, restraint, shrinkage, sorption
 from woodmove.physics.arrays import Array
 from woodmove.physics.validity import Validity
 
@@ -20,5 +20,5 @@ __all__ = [
     # doubt
     "doubt", "interpolate", "nodes", "settled_after", "at_time",
     # relations
-    "Array", "Validity", "air", "density", "diffusivity", "drying", "shrinkage", "sorption",
+    "Array", "Validity", "air", "density", "diffusivity", "drying", "restraint", "shrinkage", "sorption",
 ]  # fmt: skip

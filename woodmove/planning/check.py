@@ -20,7 +20,7 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     section fail."""
     path = request["job"]
     job = read(read_job(path), catalogue, today_of(request))
-    runs, _, _ = run_sections(job, catalogue, request.draws, request.seed)
+    runs, _, _ = run_sections(job, catalogue, request.draws, request.seed, request.prints)
     faults: list[Refusal] = []
     for run in runs:
         part, found = run.part, run.faults

@@ -38,6 +38,7 @@ ASKED = {
     "strips.planer": "13in",
     "glue.people": "2",
     "glue.clamps": "12",
+    "base.material": "wood",
 }
 METRIC = ASKED | {
     "job.units": "mm", "top.width": "760mm", "top.length": "1170mm", "top.thickness": "76mm",
@@ -49,6 +50,7 @@ TABLES = {
     "shop": "The air of the shop today, by hygrometer.",
     "wood": "The wood: what it is, how its rings lie, how wet it is.",
     "top": "The top as it is today.",
+    "base": "The base that it is screwed to.",
     "room": "Where it will live: a place and a room, or the driest and dampest moisture content.",
     "stock": "The lumber while it settles: the day on which it is stacked in that room, or its own air.",
     "plan": "What the plan holds: all sections if nothing is said.",

@@ -36,7 +36,8 @@ def run(request: Request, catalogue: Catalogue) -> Answer[PlanResults]:
         )
     raw, today = (read_demo(), DEMO_DAY) if request["demo"] else (read_job(path), request.clock)
     job = read(raw, catalogue, request["today"] or today)
-    runs, job, conflicts = run_sections(job, catalogue, request.draws, request.seed)
+    prints = request.prints if job.units is None or "units" in request.given else job.units
+    runs, job, conflicts = run_sections(job, catalogue, request.draws, request.seed, prints)
     request.learnt.update({"job": job.source, "units": job.units} | dict(job.values))
     return plan(job, runs, conflicts, measures_of(catalogue))
 

@@ -20,6 +20,7 @@ from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.guard import PluginFault, guarded
 from woodmove.extend.typed import checked_answer
 from woodmove.planning.schema import CORE_PROVIDER, Schema
+from woodmove.units.systems import System
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,11 +52,12 @@ class Run:
 
 
 def run_sections(
-    job: Job, catalogue: Catalogue, draws: int, seed: int
+    job: Job, catalogue: Catalogue, draws: int, seed: int, prints: System
 ) -> tuple[list[Run], Job, list[Warning]]:
     """Run the sections of a job, each on its own: one that fails does not stop the others. What the job does
     not say, those after it take from what those before it hand on.
 
+    :param prints: units in which the plan is printed
     :returns: the sections that are asked for, the job as they took it, and where the job says otherwise than
         what a section has found
     """
@@ -69,7 +71,7 @@ def run_sections(
         # A section says the same whichever others are printed.
         if not asked and not (section.hands and later):
             continue
-        run = _run(section, provider, job, catalogue, draws, seed)
+        run = _run(section, provider, job, catalogue, draws, seed, prints)
         if run.answer is not None:
             job, told, taken = _handed_on(section, run.answer.results, job)
             conflicts += told
@@ -119,7 +121,15 @@ def _conflict(param: Param[Any], said: float, span: Range, title: str) -> Warnin
     )
 
 
-def _run(section: Section[Any], provider: str, job: Job, catalogue: Catalogue, draws: int, seed: int) -> Run:
+def _run(
+    section: Section[Any],
+    provider: str,
+    job: Job,
+    catalogue: Catalogue,
+    draws: int,
+    seed: int,
+    prints: System,
+) -> Run:
     params = section.command.params
     without = tuple(_without(section, job))
     values = {param.name: job.values.get(param.name, param.default) for param in params}
@@ -133,7 +143,7 @@ def _run(section: Section[Any], provider: str, job: Job, catalogue: Catalogue, d
         return Run(section, part("blocked", f"Say {' and '.join(without)}."), without=without)
     try:
         with _guard(provider):
-            request = Request(values, draws, seed, job.units, job.values["today"], given)
+            request = Request(values, draws, seed, job.units, job.values["today"], given, prints=prints)
             answer = section.command.run(request, catalogue)
             if provider != CORE_PROVIDER:
                 answer = checked_answer(answer)
