@@ -8,6 +8,7 @@ from woodmove.extend.api import (
     Catalogue,
     CommandSpec,
     Draws,
+    Note,
     Param,
     Request,
     Season,
@@ -18,7 +19,7 @@ from woodmove.extend.api import (
     groups,
     quantity,
 )
-from woodmove.extend.science import YearlyMoisture, movement, season_advice
+from woodmove.extend.science import Exposure, YearlyMoisture, faces_advice, movement, season_advice
 from woodmove_fasteners import tight, words
 from woodmove_fasteners.build import refuse_thin, refuse_unbuildable
 from woodmove_fasteners.choose import Grip, grip, grip_for, pilot_mm, refuse_locking, screw_for, washer_of
@@ -137,6 +138,7 @@ def ask(request: Request, catalogue: Catalogue) -> Answer[Slots]:
             *words.of_lag(row, request["bound"]),
             *words.of_screws(bite, screw, pilot, washer, slots, row, base),
             *words.of_base(base, rails, driest),
+            *_unlike_faces(row, exposure),
             *movement.assumptions(top, season),
             *(
                 season_advice.assumptions(row.course, exposure.faces, exposure.model)
@@ -177,6 +179,15 @@ def _sizes(request: Request, most: Slot) -> Sizes:
         request["swivel_mm"] or SWIVEL_MM,
         request["angle_slot_mm"] or ANGLE_SLOT_MM,
     )
+
+
+def _unlike_faces(row: Row, exposure: Exposure) -> tuple[Note, ...]:
+    """What a top does whose faces breathe unlike."""
+    if row.course is None:
+        return ()
+    width_per_pct = movement.movement(row.top, row.draws).width
+    found = faces_advice.unlike(row.course, exposure.faces, row.top, width_per_pct, row.draws)
+    return () if found is None else (faces_advice.told(found, exposure.faces),)
 
 
 def _rows(slots: list[Slot]) -> list[Fastener]:

@@ -1,10 +1,10 @@
 """woodmove finishes: how much moisture each finish kept out in the published test."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from math import sqrt
-from typing import Any
 
 from woodmove.extend.api import (
+    Answer,
     Assumption,
     Catalogue,
     Caution,
@@ -14,15 +14,15 @@ from woodmove.extend.api import (
     Refusal,
     Request,
     Stage,
-    UntypedAnswer,
+    Verdict,
     Warning,
     groups,
     know,
     note,
+    quantity,
 )
 from woodmove_finishes import on_top
-
-_DAYS = {1: "1_day_pct", 7: "7_days_pct", 14: "14_days_pct"}
+from woodmove_finishes.results import Finishes, FinishRow, SecondFace
 
 SLOWS = Warning(
     "FINISH_ONLY_SLOWS",
@@ -70,21 +70,28 @@ def misfit_points(finish: Finish) -> float | None:
     return sqrt(sum(miss * miss for miss in misses) / len(misses))
 
 
-def rows(finishes: Iterable[Finish]) -> list[dict[str, Any]]:
-    """One row per finish: the test as printed, the test as fitted, and how well the two agree."""
-    return [
-        {"key": finish.key, "name": finish.name, "coats": finish.coats or None}
-        | {f"mee_{day}": finish.effectiveness_pct.get(days) for days, day in _DAYS.items()}
-        | {f"fitted_{day}": finish.fitted_pct[days] for days, day in _DAYS.items()}
-        | {
-            "misfit_points": misfit_points(finish),
-            "resistance_s_m": finish.resistance_s_m,
-            "status": finish.known.status.value,
-            "source": finish.known.source,
-            "remark": finish.known.remark,
-        }
-        for finish in finishes
-    ]
+def rows(finishes: Iterable[Finish], swings_mm: Iterable[float | None]) -> tuple[FinishRow, ...]:
+    """One row per finish: the test as printed, the test as fitted, and what it leaves of a top's swing."""
+    return tuple(
+        FinishRow(
+            key=finish.key,
+            name=finish.name,
+            coats=finish.coats or None,
+            mee_1_day_pct=finish.effectiveness_pct.get(1),
+            mee_7_days_pct=finish.effectiveness_pct.get(7),
+            mee_14_days_pct=finish.effectiveness_pct.get(14),
+            swing_mm=swing,
+            fitted_1_day_pct=finish.fitted_pct[1],
+            fitted_7_days_pct=finish.fitted_pct[7],
+            fitted_14_days_pct=finish.fitted_pct[14],
+            misfit_points=misfit_points(finish),
+            resistance_s_m=finish.resistance_s_m,
+            status=finish.known.status.value,
+            source=finish.known.source,
+            remark=finish.known.remark,
+        )
+        for finish, swing in zip(finishes, swings_mm, strict=True)
+    )
 
 
 # Status: common practice.
@@ -96,17 +103,15 @@ WHEN = Assumption(
 )
 
 
-def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+def ask(request: Request, catalogue: Catalogue) -> Answer[Finishes]:
     """Every finish that there is, and what each does on a top where one is given."""
     finishes = [finish for _, finish in catalogue.finishes]
-    results: dict[str, Any] = {"finishes": rows(finishes)}
-    columns = ["key", "coats", "mee_7_days_pct", "mee_14_days_pct", "status"]
+    bare, swings, later = None, [None] * len(finishes), ()
     if request["species"] is not None:
-        top = groups.top_of(request, catalogue)
-        season = groups.season_of(request, catalogue)
+        top, season = groups.top_of(request, catalogue), groups.season_of(request, catalogue)
         draws = Draws(request.draws, request.seed)
-        swings = on_top.swings_mm(top, season, finishes, draws)
-        if swings is None:
+        found = on_top.swings_mm(top, season, finishes, draws)
+        if found is None:
             raise Refusal(
                 "NO_SWING",
                 "The swing of this top cannot be told.",
@@ -115,29 +120,41 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
                 fields=("top_thickness_mm", "place"),
                 exit_code=2,
             )
-        results = {"bare_swing_mm": swings[0]} | results
-        for row, swing in zip(results["finishes"], swings[1:], strict=True):
-            row["swing_mm"] = swing
-        columns = ["key", "coats", "mee_14_days_pct", "swing_mm", "status"]
+        bare, *swings = found
         if request["finish"] and request["build_date"]:
             finish = catalogue.finishes.get(request["finish"])
-            waits = on_top.waiting(top, season, finish, request["build_date"], draws)
-            results["second_face_later"] = waits or []
-    return UntypedAnswer(
-        "finishes",
-        {} if request["species"] is None else groups.inputs_of(request, catalogue),
-        results,
-        warnings=(SLOWS,),
-        cautions=CAUTIONS,
-        assumptions=(TEST, ALIKE, WHEN),
-        sources=tuple(finish.known.source for finish in finishes),
-        columns={"finishes": tuple(columns)},
-        verdict=know(SLOW_NOT_STOP()),
-        key=("finishes",),
+            later = on_top.waiting(top, season, finish, request["build_date"], draws)
+    return Answer(
+        _verdict(later),
+        Finishes(bare_swing_mm=bare, finishes=rows(finishes, swings), second_face_later=later),
+        (SLOWS, *CAUTIONS, TEST, ALIKE, WHEN),
+        tuple(finish.known.source for finish in finishes),
     )
 
 
+# Of a cup over the width: what a straightedge shows (status: common practice).
+SHOWS_MM = 25.4 / 64
 SLOW_NOT_STOP = note("SLOW_NOT_STOP", "A finish slows the wood and stops nothing: finish both faces alike.")
+SAME_DAY = note(
+    "SAME_DAY", "Finish both faces on one day: {wait_days} between them cups the top by {cup_mm}, {shape}.",
+    wait_days=quantity.DAYS, cup_mm=quantity.GAP, shape=None,
+)  # fmt: skip
+NO_HASTE = note(
+    "NO_HASTE", "The second face may wait up to {wait_days}: by then it cups less than a straightedge shows.",
+    wait_days=quantity.DAYS,
+)  # fmt: skip
+
+
+def _verdict(later: Sequence[SecondFace]) -> Verdict:
+    """What to do about the second face, where that was asked."""
+    shows = [row for row in later if abs(row.cup_mm) > SHOWS_MM]
+    quiet = [row for row in later if abs(row.cup_mm) <= SHOWS_MM]
+    if shows:
+        first = shows[0]
+        told = SAME_DAY(wait_days=first.wait_days, cup_mm=abs(first.cup_mm), shape=first.shape)
+        return know(SLOW_NOT_STOP(), told)
+    return know(SLOW_NOT_STOP(), NO_HASTE(wait_days=quiet[-1].wait_days)) if quiet else know(SLOW_NOT_STOP())
+
 
 FINISHES = CommandSpec(
     "finishes",
@@ -160,7 +177,7 @@ FINISHES = CommandSpec(
         groups.EXPOSURE[0],
         groups.BUILD_DATE,
     ),
-    run,
+    ask,
     table="finishes",
     line="How much moisture each finish keeps out",
     stage=Stage.YEAR,

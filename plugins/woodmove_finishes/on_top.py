@@ -2,12 +2,12 @@
 
 from collections.abc import Sequence
 from datetime import date
-from typing import Any
 
 import numpy as np
 
 from woodmove.extend.api import Draws, Finish, Season, Top
-from woodmove.extend.science import drying, movement, season_advice
+from woodmove.extend.science import drying, faces_advice, movement, season_advice
+from woodmove_finishes.results import SecondFace
 
 WAITS_DAYS = np.array([1.0, 3.0, 7.0, 14.0, 28.0])
 
@@ -27,19 +27,18 @@ def swings_mm(top: Top, season: Season, finishes: Sequence[Finish], draws: Draws
     return (top.width_mm * coefficient * (high - low)).tolist()
 
 
-def waiting(
-    top: Top, season: Season, finish: Finish, start: date, draws: Draws
-) -> list[dict[str, Any]] | None:
+def waiting(top: Top, season: Season, finish: Finish, start: date, draws: Draws) -> tuple[SecondFace, ...]:
     """Cup of the top [mm] where its second face is finished so many days after the first; positive where
     the finished upper face becomes round.
 
-    :returns: None where the top's thickness, density, year or moisture content is not known
+    :returns: nothing where the top's thickness, density, year or moisture content is not known
     """
     tilts = season_advice.tilt_while_one_face_waits(top, season, finish, start, WAITS_DAYS, "synthesis")
     if tilts is None:
-        return None
+        return ()
     coefficient = float(movement.movement(top, draws).width[0])
-    return [
-        {"wait_days": days, "cup_mm": season_advice.cup_mm(tilt, coefficient, top)}
-        for days, tilt in zip(WAITS_DAYS.tolist(), tilts.tolist(), strict=True)
-    ]
+    cups = np.asarray(season_advice.cup_mm(tilts, coefficient, top)).tolist()
+    return tuple(
+        SecondFace(wait_days=days, cup_mm=cup, shape=faces_advice.shape_of(cup))
+        for days, cup in zip(WAITS_DAYS.tolist(), cups, strict=True)
+    )

@@ -1,11 +1,17 @@
 """The top and its base as a craftsman would fix them: the hand counts of fixing.toml, and common sense."""
 
+import re
 from itertools import pairwise
 from math import isclose
 from typing import Any
 
 import pytest
 from test_hand_counts_are_sound import read
+
+from woodmove.advice.top.faces import SHOWS_MM, shape_of
+from woodmove.advice.top.season import cup_mm
+from woodmove.domain.top import Rings, Top
+from woodmove.extend.catalogue import Catalogue
 
 INCH = 25.4
 FEW = "--draws 128"
@@ -276,3 +282,73 @@ def test_the_page_is_short(cli):
         assert lines[0].startswith("GO")
         assert len(lines) <= 30, cli(line).out
         assert max(map(len, lines)) <= 88
+
+
+# C17: one face finished, a closed underside, a mat
+
+
+FACES = read("fixing")["face"]
+WATCHED = f"{FIR} --rings flat --mc-now 9 --place burlington {FEW}"
+
+
+@pytest.mark.parametrize("case", FACES, ids=lambda case: case["id"])
+def test_the_cup_of_unlike_faces_by_hand(case):
+    """Points are face to face; the quarters of a straight line lie three quarters of that apart."""
+    top = Top(
+        Catalogue().wood("douglas-fir-coast"),
+        case["width"] * INCH,
+        case["thickness"] * INCH,
+        Rings(0.0),
+        None,
+    )
+    cup = float(cup_mm(0.75 * case["points"], case["c"], top)) / INCH
+    assert cup == pytest.approx(case["cup"], rel=0.01)
+    assert shape_of(cup).startswith({"crowned": "crowned", "hollow up": "hollow"}[case["shape"]])
+    band = [float(cup_mm(0.75 * points, case["c"], top)) / INCH for points in case["points_band"]]
+    assert sorted(band) == pytest.approx(case["cup_band"], rel=0.01)
+    assert (max(map(abs, band)) * INCH > SHOWS_MM) == case["finish_both"]
+
+
+def test_one_face_finished_is_a_stop_with_its_cup(cli):
+    line = f"width {WATCHED} --width 30in --thickness 2in --finish polyurethane-varnish-2"
+    one, both = cli.json(f"{line} --finished top"), cli.json(line)
+    assert one["verdict"]["state"] == "stop"
+    assert one["verdict"]["says"][0]["text"].startswith("Finish both faces")
+    cup = one["results"]["unlike"]["cup_mm"]
+    assert 0 < cup["low"] < cup["expected"] < cup["high"]
+    assert (both["verdict"]["state"], both["results"]["unlike"]) == ("know", None)
+
+
+def test_the_dry_side_is_the_hollow_one(cli):
+    """In the dry winter the bare underside dries first and is the short one: crowned. In the damp summer it
+    is the long one: hollow on top. A wood that is brought in damp dries through its bare side too."""
+    line = f"width {FIR} --rings flat --width 30in --thickness 2in --place burlington {FEW}"
+    unlike = cli.results(f"{line} --mc-now 9 --finish two-part-epoxy-2 --finished top")["unlike"]
+    winter = unlike["month"] in ("December", "January", "February", "March", "April")
+    assert unlike["shape"].startswith("crowned" if winter else "hollow")
+    damp = f"{line} --mc-now 12 --build-date 2027-01-15 --finish two-part-epoxy-2 --finished top"
+    assert cli.results(damp)["unlike"]["shape"].startswith("crowned")
+
+
+@pytest.mark.parametrize("option", ["--underside closed", "--covered"])
+def test_a_closed_underside_and_a_mat_cup_the_top_too(cli, option):
+    line = f"width {WATCHED} --width 30in --thickness 2in"
+    answer = cli.json(f"{line} {option}")
+    assert {"LET_BREATHE", "WATCH_CUP"} & {note["code"] for note in answer["warnings"]}
+    # Closed on both sides, it is alike again.
+    assert cli.results(f"{line} --underside closed --covered")["unlike"] is None
+
+
+def test_the_slots_of_a_top_with_one_face_finished_say_so(cli):
+    line = f"slots {WATCHED} --top-width 30in --top-thickness 2in --finish polyurethane-varnish-2"
+    codes = [note["code"] for note in cli.json(f"{line} --finished top")["warnings"]]
+    assert "FINISH_BOTH" in codes
+    assert "FINISH_BOTH" not in [note["code"] for note in cli.json(line)["warnings"]]
+
+
+def test_the_year_in_one_sentence(cli):
+    says = cli.json(f"width {WATCHED} --width 30in --thickness 2in")["verdict"]["says"]
+    assert len(says) == 1
+    assert "Narrowest in" in says[0]["text"] or "Widest in" in says[0]["text"]
+    for month_and_size in (r"arrowest in \w+", r"idest in \w+", r"\d in "):
+        assert re.search(month_and_size, says[0]["text"]), says[0]["text"]

@@ -201,5 +201,5 @@ def test_page_and_csv(cli):
 
 def test_finishes_of_another_plugin_are_listed_too():
     known = Known(Status.JUDGEMENT, "")
-    (row,) = listing.rows([Finish("mine", "Mine", 1, 1e8, {14: 20.0}, {1: 0, 7: 0, 14: 20.0}, known)])
-    assert (row["key"], row["mee_14_days_pct"], row["status"]) == ("mine", 20.0, "judgement")
+    (row,) = listing.rows([Finish("mine", "Mine", 1, 1e8, {14: 20.0}, {1: 0, 7: 0, 14: 20.0}, known)], [None])
+    assert (row.key, row.mee_14_days_pct, row.status) == ("mine", 20.0, "judgement")

@@ -77,6 +77,6 @@ class Base:
         """What is left between the washer and the top."""
         return self.thickness_mm - self.counterbore_mm
 
-    def beside_mm(self, slot_width_mm: float) -> float:
-        """What must stay beside a slot."""
-        return max(self.made.beside_mm, self.made.beside_widths * slot_width_mm)
+    def beside_mm(self, wide_mm: float) -> float:
+        """What must stay beside a slot so wide."""
+        return max(self.made.beside_mm, self.made.beside_widths * wide_mm)

@@ -47,24 +47,27 @@ class Faces:
     :param finish: on them, None for bare wood
     :param finished: "both", or "top" for the upper face alone
     :param underside: "open" to the air, or "closed" by a shelf, a plate or a wall
+    :param covered: True where a mat or a sheet lies on the upper face and stays
     """
 
     finish: Finish | None = None
     finished: str = "both"
     underside: str = "open"
+    covered: bool = False
 
     @property
     def alike(self) -> bool:
         """True if both faces breathe alike."""
-        return self.underside == "open" and (self.finish is None or self.finished == "both")
+        closed = self.underside == "closed"
+        return closed == self.covered and (self.finish is None or self.finished == "both")
 
     def emissions_m_s(self, bare_m_s: FloatOrArray) -> tuple[FloatOrArray, FloatOrArray]:
         """Surface emission of the upper and the lower face [m/s], from that of a bare one."""
         coated = bare_m_s if self.finish is None else self.finish.emission_m_s(bare_m_s)
-        if self.underside == "closed":
-            return coated, 0.0 * bare_m_s
-        return coated, coated if self.finished == "both" else bare_m_s
+        lower = coated if self.finished == "both" else bare_m_s
+        shut = 0.0 * bare_m_s
+        return shut if self.covered else coated, shut if self.underside == "closed" else lower
 
     def __str__(self) -> str:
         coat = "bare" if self.finish is None else f"{self.finish.name} on {self.finished}"
-        return f"{coat}, underside {self.underside}"
+        return f"{coat}, underside {self.underside}" + (", a mat on top" if self.covered else "")

@@ -20,7 +20,7 @@ from woodmove.domain.season import Season
 from woodmove.domain.species import Wood
 from woodmove.domain.top import EdgeStrips, Rings, Top
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.params import DATE, LENGTH, MOISTURE, TEMPERATURE, TEXT, WHOLE
+from woodmove.extend.params import DATE, FLAG, LENGTH, MOISTURE, TEMPERATURE, TEXT, WHOLE
 from woodmove.extend.shop_air import SHOP_RH as SHOP_RH
 from woodmove.extend.shop_air import SHOP_TEMP as SHOP_TEMP
 from woodmove.units.parse import parse_angle_deg, parse_length_mm
@@ -189,6 +189,7 @@ EXPOSURE = (
         "underside", "--underside", TEXT, "Whether the underside meets the air", "open", "top.underside",
         choices=("open", "closed"), default="open",
     ),
+    Param("covered", "--covered", FLAG, "A mat or a sheet lies on the top and stays", "true", "top.covered"),
     BUILD_DATE,
 )  # fmt: skip
 SERVICE = (
@@ -365,7 +366,7 @@ def exposure_of(request: Request, catalogue: Catalogue) -> Exposure:
     """How the top of a request that takes STAY stands in its room."""
     finish = catalogue.finishes.get(request["finish"]) if request["finish"] else None
     return Exposure(
-        Faces(finish, request["finished"], request["underside"]),
+        Faces(finish, request["finished"], request["underside"], bool(request["covered"])),
         request["build_date"],
     )
 

@@ -110,8 +110,6 @@ _SHOWN: dict[str, dict[str, tuple[str, Callable[[float], str]]]] = {
 }
 
 
-# What is cut to the printed number, and binds if that is smaller than it should be.
-_NOT_TOO_SMALL = {"cut_length_mm", "slot_width_mm"}
 # Names whose unit is not at their end.
 _WHOLE_NAMES = {"days": "_days", "days_to_ready": "_days"}
 
@@ -139,10 +137,6 @@ def show_number(name: str, value: float, system: System) -> str:
     """A number as printed, without its unit, by the unit at the end of its name."""
     if isinstance(value, bool):
         return "yes" if value else "no"
-    if name in _NOT_TOO_SMALL:
-        if system == "in":
-            return shop_fraction(value / 25.4, 32, up=True)
-        return f"{math.ceil(10 * value - 1e-6) / 10:.1f}"
     suffix = _suffix(name)
     if suffix:
         return _SHOWN[suffix][system][1](value)

@@ -142,8 +142,8 @@ RESTS_IN = assumption(
 )  # fmt: skip
 FACES_ALIKE = assumption(
     "FACES_ALIKE",
-    "Both faces meet the same air: finish them alike, and let none lie on a bench or under a sheet. A point "
-    "between them cups the top by {per_point_cup_mm}.",
+    "While it rests, both faces meet the same air: let none lie on a bench or under a sheet. A point between "
+    "them cups the top by {per_point_cup_mm}.",
     per_point_cup_mm=quantity.STEP,
 )
 STEPS_FREE = assumption(

@@ -18,7 +18,7 @@ from woodmove.domain.climate import MONTHS
 from woodmove.domain.finish import Faces, Finish
 from woodmove.domain.season import Season
 from woodmove.domain.top import Top
-from woodmove.physics.arrays import Array, rows_at
+from woodmove.physics.arrays import Array, FloatOrArray, rows_at
 from woodmove.physics.diffusivity import DIFFUSIVITIES
 from woodmove.physics.drying.boards import STILL_AIR_M_S, Boards, History
 from woodmove.physics.drying.solver import simulate
@@ -56,8 +56,9 @@ class YearlyMoisture:
     :param core_less_shell: difference of the middle half and the outer quarters [points], central, (25,)
     :param greatest_drop: farthest that a face falls below the mean in the two years [points], central
     :param greatest_drop_day: day since the start on which it does
-    :param upper_less_lower: difference of the two outer quarters [points], central, (25,)
-    :param typical_upper_less_lower: the largest such difference of the typical year, central
+    :param upper_less_lower: difference of the two outer quarters [points], in draws, on the day on which it
+        is largest: in the typical year, and in the first two where the start is known
+    :param unlike_day: that day of the year
     """
 
     ratio: Array
@@ -74,7 +75,7 @@ class YearlyMoisture:
     greatest_drop: float
     greatest_drop_day: float
     upper_less_lower: Array
-    typical_upper_less_lower: float
+    unlike_day: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,6 +138,11 @@ def follow(
     left: Array = np.abs(history.mean_pct[-1] - history.mean_pct[central])
     means = history.mean_pct[:-1]
     year = slice(-STEPS_PER_YEAR - 1, -1)
+    tilts = history.top_pct[:-1] - history.bottom_pct[:-1]
+    counted = days >= days[-STEPS_PER_YEAR - 1]
+    if start is not None and top.mc_now_pct is not None:
+        counted |= days <= 2 * YEAR_DAYS
+    unlike = int(np.where(counted, np.abs(tilts[central]), -1.0).argmax())
     turn = np.exp(-2j * np.pi * days[year] / YEAR_DAYS)
     of_air, of_wood = turn @ air[year], means[:, year] @ turn
     lag = np.angle(of_air / of_wood) % (2 * np.pi) / (2 * np.pi) * YEAR_DAYS
@@ -154,6 +160,7 @@ def follow(
                 lag,
                 means[:, year].min(axis=1),
                 means[:, year].max(axis=1),
+                tilts[:, unlike],
                 by_month,
             ]
         ),
@@ -165,8 +172,6 @@ def follow(
     faces_pct = history.profiles_pct[central][:, [0, -1]]
     drop = means[central] - faces_pct.min(axis=1)
     worst = int(drop[days <= months[-1]].argmax())
-    tilt: Array = history.top_pct[central] - history.bottom_pct[central]
-    core_less_shell: Array = history.core_pct[central] - history.shell_pct[central]
     return YearlyMoisture(
         results[0],
         results[1],
@@ -176,13 +181,13 @@ def follow(
         int(dates[history.mean_pct[central, year].argmax()]),
         start,
         months,
-        results[4:],
+        results[5:],
         np.interp(months, days, left),
-        np.interp(months, days, core_less_shell),
+        np.interp(months, days, history.core_pct[central] - history.shell_pct[central]),
         float(drop[worst]),
         float(days[worst]),
-        np.interp(months, days, tilt),
-        float(tilt[year][np.abs(tilt[year]).argmax()]),
+        results[4] * draws.factor(doubt.YEAR),
+        int((first_day + days[unlike]) % YEAR_DAYS),
     )
 
 
@@ -249,16 +254,18 @@ def _when(course: YearlyMoisture) -> str:
     return f"in {MONTHS[day.month - 1]} {day.year}"
 
 
-def cup_mm(course_tilt_points: float, coefficient_per_pct: float, top: Top) -> float:
+def cup_mm(tilt_points: FloatOrArray, coefficient_per_pct: FloatOrArray, top: Top) -> FloatOrArray:
     """Cup of a free slab whose faces differ in MC, over its width [mm]; positive when the upper face is
     the damper, and so the round one.
+
+    :param tilt_points: mean of the upper quarter less that of the lower one [points]
 
     Derived: the quarters lie three quarters of the thickness apart.
     """
     assert top.thickness_mm is not None
-    across = course_tilt_points / _QUARTERS_APART
-    curve = float(slab_cup_per_m(coefficient_per_pct, across, top.thickness_mm))
-    return float(arc_height_mm(curve, top.width_mm))
+    across = np.asarray(tilt_points, float) / _QUARTERS_APART
+    curve = slab_cup_per_m(coefficient_per_pct, across, top.thickness_mm)
+    return arc_height_mm(curve, top.width_mm)
 
 
 def warnings(course: YearlyMoisture, top: Top, season: Season, model: str) -> tuple[Warning, ...]:

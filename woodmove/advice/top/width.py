@@ -7,7 +7,9 @@ from typing import Annotated
 import numpy as np
 
 from woodmove.advice.doubt.draws import Draws
+from woodmove.advice.top import faces
 from woodmove.advice.top import season as season_advice
+from woodmove.advice.top.faces import UnlikeFaces
 from woodmove.advice.top.movement import (
     Movement,
     assumptions,
@@ -31,7 +33,6 @@ from woodmove.contract.quantity import (
     PER_POINT,
     POINTS,
     RATIO,
-    STEP,
 )
 from woodmove.contract.ranges import Range
 from woodmove.contract.shown import Shown, results
@@ -94,7 +95,6 @@ class AsItIs:
     width_low_lagged_mm: Annotated[Range, Shown("narrowest", LENGTH)]
     width_high_lagged_mm: Annotated[Range, Shown("widest", LENGTH)]
     swing_lagged_mm: Annotated[Range, Shown("narrowest to widest", FINE_LENGTH)]
-    cup_mm: Annotated[float | None, Shown("cup, its faces being unlike", STEP)]
 
 
 @results
@@ -131,6 +131,7 @@ class Width:
     method: Annotated[str, Shown("method")]
     driest_month: Annotated[str | None, Shown("driest month")]
     dampest_month: Annotated[str | None, Shown("dampest month")]
+    unlike: Annotated[UnlikeFaces | None, Shown("its faces being unlike")]
     season: Annotated[AsItIs | None, Shown("as thick and as finished as it is")]
     months: Annotated[tuple[Month, ...], Shown("the year, if it followed the air at once")]
     first_months: Annotated[tuple[FirstMonth, ...], Shown("the first two years", None)]
@@ -138,15 +139,19 @@ class Width:
     turns: Annotated[tuple[Turn, ...], Shown("turns")]
 
 
-THROUGH_THE_YEAR = note(
-    "THROUGH_THE_YEAR", "Narrowest in {narrowest}, widest in {widest}, {moves_mm} apart.",
-    narrowest=None, widest=None, moves_mm=FINE_LENGTH,
+FROM_TODAY = note(
+    "FROM_TODAY", "Narrowest in {narrowest}, {in_mm} under today, and widest in {widest}, {out_mm} over it.",
+    narrowest=None, in_mm=FINE_LENGTH, widest=None, out_mm=FINE_LENGTH,
 )  # fmt: skip
-BETWEEN = note("BETWEEN", "It moves {moves_mm} between its driest and its dampest.", moves_mm=FINE_LENGTH)
-FROM_TODAY = note("FROM_TODAY", "From today it narrows by {in_mm} and widens by {out_mm}.", in_mm=FINE_LENGTH,
-                  out_mm=FINE_LENGTH)  # fmt: skip
-NARROWS = note("NARROWS", "From today it only narrows, by {in_mm}.", in_mm=FINE_LENGTH)
-WIDENS = note("WIDENS", "From today it only widens, by {out_mm}.", out_mm=FINE_LENGTH)
+NARROWS = note(
+    "NARROWS", "Narrowest in {narrowest}, {in_mm} under today, and widest in {widest}, {moves_mm} more.",
+    narrowest=None, in_mm=FINE_LENGTH, widest=None, moves_mm=FINE_LENGTH,
+)  # fmt: skip
+WIDENS = note(
+    "WIDENS", "Widest in {widest}, {out_mm} over today, and narrowest in {narrowest}, {moves_mm} less.",
+    narrowest=None, out_mm=FINE_LENGTH, widest=None, moves_mm=FINE_LENGTH,
+)  # fmt: skip
+AT_ITS_DRIEST, AT_ITS_DAMPEST = "the driest air", "the dampest"
 MEASURE_WIDTH = note(
     "MEASURE_WIDTH",
     "Measure the width, and read the room's RH: the top is about at its {turn}, at {mc_pct}.",
@@ -193,6 +198,13 @@ def width(
         )
 
     thin, thick, thins, thickens = _thicknesses(top, season, moves, size, draws)
+    cups = (
+        None
+        if course is None or exposure is None
+        else faces.unlike(course, exposure.faces, top, moves.width, draws)
+    )
+    told = () if cups is None or exposure is None else (faces.told(cups, exposure.faces),)
+    stops = cups is not None and cups.shows and cups.one_finished
     found = Width(
         moves_mm=draws.range(wide - narrow),
         width_now_mm=top.width_mm,
@@ -215,9 +227,8 @@ def width(
         method=BY_COEFFICIENTS if by_coefficient else BY_SHRINKAGE,
         driest_month=_month(season.driest_month),
         dampest_month=_month(season.dampest_month),
-        season=None if course is None else _as_it_is(
-            course, season, exposure, top, moves, draws, narrow, wide
-        ),
+        unlike=cups,
+        season=None if course is None else _as_it_is(course, season, draws, narrow, wide),
         months=tuple(_months(top, season, moves, size, draws)),
         first_months=tuple(
             () if course is None or course.start is None
@@ -227,9 +238,9 @@ def width(
         turns=tuple(() if course is None or course.start is None else _turns(course, today or course.start)),
     )  # fmt: skip
     return Answer(
-        _verdict(found, course, season),
+        _verdict(found, course, told if stops else ()),
         found,
-        _notes(top, season, exposure, course),
+        _notes(top, season, exposure, course, () if stops else told),
         (*SOURCES, *(c.known.source for c in top.wood.coefficients), *season.sources),
     )
 
@@ -247,34 +258,37 @@ def _thicknesses(
 
 
 def _notes(
-    top: Top, season: Season, exposure: Exposure | None, course: YearlyMoisture | None
+    top: Top, season: Season, exposure: Exposure | None, course: YearlyMoisture | None, told: tuple[Note, ...]
 ) -> tuple[Note, ...]:
+    """:param told: of faces that breathe unlike"""
     return (
         *warnings(top, season),
+        *told,
         *(season_advice.warnings(course, top, season, exposure.model) if exposure and course else ()),
         *assumptions(top, season),
         *(season_advice.assumptions(course, exposure.faces, exposure.model) if exposure and course else ()),
     )
 
 
-def _verdict(found: Width, course: YearlyMoisture | None, season: Season) -> Verdict:
-    moves = found.moves_mm.expected
+def _verdict(found: Width, course: YearlyMoisture | None, faults: tuple[Note, ...]) -> Verdict:
+    """The year in one sentence: when it is narrowest and widest, and by how much.
+
+    :param faults: what is to be done first
+    """
     if course is not None:
         dry, wet = (MONTHS[season_advice.month_of(day) - 1] for day in (course.low_day, course.high_day))
     else:
-        dry, wet = found.driest_month, found.dampest_month
-    told = (
-        BETWEEN(moves_mm=moves)
-        if dry is None or wet is None
-        else THROUGH_THE_YEAR(narrowest=dry, widest=wet, moves_mm=moves)
-    )
+        dry, wet = found.driest_month or AT_ITS_DRIEST, found.dampest_month or AT_ITS_DAMPEST
     inward = max(0.0, found.width_now_mm - found.narrowest_mm.expected)
     outward = max(0.0, found.widest_mm.expected - found.width_now_mm)
+    moves, months = found.moves_mm.expected, {"narrowest": dry, "widest": wet}
     if outward < LEAST_MM:
-        return Verdict("know", (told, NARROWS(in_mm=inward)))
-    if inward < LEAST_MM:
-        return Verdict("know", (told, WIDENS(out_mm=outward)))
-    return Verdict("know", (told, FROM_TODAY(in_mm=inward, out_mm=outward)))
+        year = NARROWS(in_mm=inward, moves_mm=moves, **months)
+    elif inward < LEAST_MM:
+        year = WIDENS(out_mm=outward, moves_mm=moves, **months)
+    else:
+        year = FROM_TODAY(in_mm=inward, out_mm=outward, **months)
+    return Verdict("stop" if faults else "know", (*faults, year))
 
 
 def checks(found: Width) -> Iterator[Check]:
@@ -288,13 +302,7 @@ def _month(number: int | None) -> str | None:
     return MONTHS[number - 1] if number else None
 
 
-def _as_it_is(
-    course: YearlyMoisture, season: Season, exposure: Exposure | None, top: Top, moves: Movement,
-    draws: Draws, narrow: Array, wide: Array,
-) -> AsItIs:  # fmt: skip
-    cup = None
-    if exposure is not None and not exposure.faces.alike:
-        cup = season_advice.cup_mm(course.typical_upper_less_lower, float(moves.width[0]), top)
+def _as_it_is(course: YearlyMoisture, season: Season, draws: Draws, narrow: Array, wide: Array) -> AsItIs:
     return AsItIs(
         mc_amplitude_ratio=draws.range(course.ratio),
         lag_days=draws.range(course.lag_days),
@@ -305,7 +313,6 @@ def _as_it_is(
         width_low_lagged_mm=draws.range(narrow),
         width_high_lagged_mm=draws.range(wide),
         swing_lagged_mm=draws.range(wide - narrow),
-        cup_mm=cup,
     )
 
 
