@@ -21,10 +21,9 @@ from woodmove_fasteners.choose import fitting_washers
 from woodmove_fasteners.geometry import NEGLIGIBLE_MM, Slot, up_to
 from woodmove_fasteners.shop import INCH, Shop
 
-# Of a button's tongue in its groove at the driest, and of wood under the rim of a washer (status: common
-# practice).
-TONGUE_MM = INCH / 8
-LAND_MM = INCH / 16
+# Of a button's tongue in its groove at the driest, of wood under the rim of a washer, and the deepest groove
+# that anybody cuts for buttons (status: common practice).
+TONGUE_MM, LAND_MM, DEEPEST_MM = INCH / 8, INCH / 16, 0.75 * INCH
 # Sizes where nobody measured his own: a groove 1/2 in deep (common practice), 5/8 in between the two screws
 # of a swivel plate, a slot of 1/2 in in an angle (judgement: makers differ).
 GROOVE_MM, SWIVEL_MM, ANGLE_SLOT_MM = 0.5 * INCH, 0.625 * INCH, 0.5 * INCH
@@ -92,12 +91,15 @@ def refuse_shallow(groove_mm: float, slot: Slot) -> None:
     :raises Refusal: it is no deeper than the travel
     """
     travel = slot.travel_out.high + slot.travel_in.high
+    deep = up_to(travel + TONGUE_MM, INCH / 16)
     if groove_mm <= travel:
         raise Refusal(
             "GROOVE_TOO_SHALLOW",
             f"A groove {length_text(groove_mm)} deep is shallower than the travel, {length_text(travel)}.",
             "A button must stay in it at the driest and not bottom at the dampest.",
-            f"Cut it {length_text(up_to(travel + TONGUE_MM, INCH / 16))} deep, or leave out --groove.",
+            f"Cut it {length_text(deep)} deep, or leave out --groove."
+            if deep <= DEEPEST_MM
+            else "No groove is so deep: leave out --groove, and use slots.",
             fields=("groove_mm",),
         )
 
