@@ -11,11 +11,13 @@ from woodmove.extend.api import (
     Note,
     Param,
     Request,
+    Screw,
     Season,
     Section,
     Shown,
     Stage,
     Table,
+    Washer,
     groups,
     quantity,
 )
@@ -140,28 +142,28 @@ def ask(request: Request, catalogue: Catalogue) -> Answer[Slots]:
             *words.of_base(base, rails, driest),
             *_unlike_faces(row, exposure),
             *movement.assumptions(top, season),
-            *(
-                season_advice.assumptions(row.course, exposure.faces, exposure.model)
-                if row.course is not None
-                else ()
-            ),
+            *(season_advice.assumptions(row.course, exposure.faces, exposure.model) if row.course else ()),
             *words.standing(base, shop, chosen=request["at_mm"] is None),
             tight.UNKNOWN() if held is None else tight.HELD_BY(),
         ),
-        (
-            "fpl-gtr-282",
-            "fpl-gtr-190",
-            *(c.known.source for c in top.wood.coefficients),
-            *season.sources,
-            screw.known.source,
-            washer.known.source,
-            "wood-screw-pilots",
-            "nds-c12.1.5.7",
-        ),
+        _sources(row, screw, washer),
     )
 
 
-def _bite(request: Request, screw, through_mm: float, top_mm: float) -> Grip:
+def _sources(row: Row, screw: Screw, washer: Washer) -> tuple[str, ...]:
+    return (
+        "fpl-gtr-282",
+        "fpl-gtr-190",
+        *(c.known.source for c in row.top.wood.coefficients),
+        *row.season.sources,
+        screw.known.source,
+        washer.known.source,
+        "wood-screw-pilots",
+        "nds-c12.1.5.7",
+    )
+
+
+def _bite(request: Request, screw: Screw, through_mm: float, top_mm: float) -> Grip:
     """How the screw stands in the top: as long as is told, else as is sold."""
     length = request["screw_length_mm"]
     return grip_for(screw, through_mm, top_mm) if length is None else grip(length, through_mm, top_mm)

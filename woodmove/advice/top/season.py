@@ -139,10 +139,7 @@ def follow(
     means = history.mean_pct[:-1]
     year = slice(-STEPS_PER_YEAR - 1, -1)
     tilts = history.top_pct[:-1] - history.bottom_pct[:-1]
-    counted = days >= days[-STEPS_PER_YEAR - 1]
-    if start is not None and top.mc_now_pct is not None:
-        counted |= days <= 2 * YEAR_DAYS
-    unlike = int(np.where(counted, np.abs(tilts[central]), -1.0).argmax())
+    unlike = _most_unlike(tilts[central], days, begun=start is not None and top.mc_now_pct is not None)
     turn = np.exp(-2j * np.pi * days[year] / YEAR_DAYS)
     of_air, of_wood = turn @ air[year], means[:, year] @ turn
     lag = np.angle(of_air / of_wood) % (2 * np.pi) / (2 * np.pi) * YEAR_DAYS
@@ -189,6 +186,14 @@ def follow(
         results[4] * draws.factor(doubt.YEAR),
         int((first_day + days[unlike]) % YEAR_DAYS),
     )
+
+
+def _most_unlike(tilt: Array, days: Array, *, begun: bool) -> int:
+    """When the two faces differ most: in the typical year, and in the first two where they are known."""
+    counted = days >= days[-STEPS_PER_YEAR - 1]
+    if begun:
+        counted |= days <= 2 * YEAR_DAYS
+    return int(np.where(counted, np.abs(tilt), -1.0).argmax())
 
 
 @lru_cache(maxsize=4)
