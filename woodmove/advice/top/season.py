@@ -164,6 +164,7 @@ def follow(
         points,
     ).T
     dates = (first_day + days[year]) % YEAR_DAYS
+    core_less_shell: Array = history.core_pct[central] - history.shell_pct[central]
     assert history.profiles_pct is not None
     # The outermost cells: about 1 % of the thickness deep.
     faces_pct = history.profiles_pct[central][:, [0, -1]]
@@ -180,7 +181,7 @@ def follow(
         months,
         results[5:],
         np.interp(months, days, left),
-        np.interp(months, days, history.core_pct[central] - history.shell_pct[central]),
+        np.interp(months, days, core_less_shell),
         float(drop[worst]),
         float(days[worst]),
         results[4] * draws.factor(doubt.YEAR),
