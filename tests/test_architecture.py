@@ -283,7 +283,7 @@ def _called(call: ast.Call) -> str:
 
 # What a run loads.
 
-HEAVY = {"pandas", "tabulate", "rich", "matplotlib", "jinja2", "pydantic", "scipy"}
+HEAVY = {"pandas", "tabulate", "rich", "matplotlib", "jinja2", "icalendar", "pydantic", "scipy"}
 
 
 @pytest.fixture

@@ -129,6 +129,14 @@ WRONG = {
         f'Section("odd", "Odd", {SPEC.format(params=PARAM, run="print")}, Stage.YEAR, card="never")',
         "plan section 'odd'", "card", "'never'", "function",
     ),
+    "an output without code": (
+        "woodmove_outputs", 'Output("--odd", "Odd.", ("plan",), (".odd",), "odd", None)',
+        "output 'odd'", "make", "None", "function",
+    ),
+    "an output of one command as text": (
+        "woodmove_outputs", 'Output("--odd", "Odd.", "plan", (".odd",), "odd", print)',
+        "output 'odd'", "commands", "'plan'", "tuple of text",
+    ),
     "no item of this kind": (
         "woodmove_species", "42", "item without a key", "woodmove_species", "returned a int", "",
     ),
@@ -144,6 +152,7 @@ GOOD_ITEMS = {
         'Adhesive("goodglue", "Good", "water", 5, 10, 1, 24, 200, 50, 5, 15, 10, 0.1, "full", "", KNOWN)'
     ),
     "woodmove_commands": SPEC.replace("greet", "wave").format(params=PARAM, run="print"),
+    "woodmove_outputs": 'Output("--good", "Good.", ("plan",), (".good",), "good", print)',
     "woodmove_plan_sections": (
         f'Section("good", "Good", {SPEC.format(params=PARAM, run="print")}, Stage.YEAR)'
     ),

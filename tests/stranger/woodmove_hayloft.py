@@ -14,10 +14,12 @@ from woodmove.extend.api import (
     Known,
     Meter,
     Note,
+    Output,
     Param,
     Request,
     Screw,
     Section,
+    Sheet,
     Shrinkage,
     Species,
     SpeciesPair,
@@ -113,6 +115,11 @@ STACK = CommandSpec(
 )  # fmt: skip
 
 
+def slip(sheet: Sheet, ending: str) -> bytes:
+    """What is to be done, on a slip of paper."""
+    return "\n".join([sheet.title, *sheet.says]).encode()
+
+
 @hookimpl
 def woodmove_species() -> list[Species]:
     return [HEDGE_MAPLE]
@@ -151,3 +158,8 @@ def woodmove_commands() -> list[CommandSpec]:
 @hookimpl
 def woodmove_plan_sections() -> list[Section]:
     return [Section("loft", "The stack in the loft", STACK, Stage.YEAR, "Loft")]
+
+
+@hookimpl
+def woodmove_outputs() -> list[Output]:
+    return [Output("--slip", "A slip of paper", ("plan", "loft stack"), (".txt",), "slip", slip)]

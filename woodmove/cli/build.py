@@ -13,6 +13,7 @@ from typer.core import TyperGroup
 
 from woodmove.cli.core import CORE, core_commands
 from woodmove.cli.execute import COMMON, CSV, execute
+from woodmove.cli.outputs import params_of
 from woodmove.cli.reader import units_of_help
 from woodmove.contract.commands import LONGEST_LINE, CommandSpec
 from woodmove.contract.params import Param
@@ -176,7 +177,8 @@ def _callback(spec: CommandSpec, catalogue: Catalogue, system: System) -> Callab
     """
     # Those that are needed first.
     own = sorted((param for param in spec.params if param.option), key=lambda param: not param.required)
-    params = (*own, *COMMON, *((CSV,) if spec.table else ()))
+    params: tuple[Param[Any], ...] = (*own, *COMMON, *((CSV,) if spec.table else ()))
+    params += tuple(params_of(spec, catalogue, [param.option for param in params]))
     options = [param.option for param in params]
     if twice := {option for option in options if options.count(option) > 1}:
         raise ValueError(f"it takes {', '.join(twice)} twice")

@@ -9,7 +9,9 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
+from woodmove.cli import outputs
 from woodmove.cli.core import is_core
+from woodmove.cli.outputs import Asked
 from woodmove.cli.reader import units_of
 from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
@@ -72,6 +74,7 @@ def execute(spec: CommandSpec, texts: dict[str, Any], catalogue: Catalogue) -> i
 def _answered(spec: CommandSpec, texts: dict[str, Any], catalogue: Catalogue) -> tuple[Reply, str]:
     """The answer to a command line, and what to print of it."""
     flags = {name: bool(texts.pop(name, False)) for name in ("strict", "json", "csv", "details")}
+    asked = Asked.taken_from(texts, spec, catalogue)
     switches = [param.name for param in spec.params if param.kind is FLAG]
     texts = {name: str(text) for name, text in texts.items() if name not in switches or text}
     reader = units_of(texts.get("units"))
@@ -94,10 +97,12 @@ def _answered(spec: CommandSpec, texts: dict[str, Any], catalogue: Catalogue) ->
     request = Request(
         values, common["draws"], common["seed"], reader, date.today(), frozenset(texts), prints=reader
     )
-    reply = Reply.to(spec.name, request, _answer(spec, request, catalogue), (*bare, *from_job))
+    reply = Reply.to(spec.name, request, _answer(spec, request, catalogue), (*bare, *from_job), spec.draw)
     system = common["units"] or reply.inputs.get("units") or reader
     if flags["strict"]:
         _hold_to_validity(reply.answer, system)
+    if asked:
+        outputs.write(asked, reply, spec, system, catalogue)
     return reply, _text(reply, spec, system, flags)
 
 

@@ -7,6 +7,7 @@ from typing import Any, TypeAlias
 from woodmove.contract.answer import Answer
 from woodmove.contract.params import Param, Request
 from woodmove.contract.ranges import Distribution
+from woodmove.contract.reply import Draw, no_drawing
 from woodmove.contract.stage import Stage
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.contract.values import of_values
@@ -28,6 +29,7 @@ class CommandSpec:
     :param params: what it takes
     :param run: request and catalogue in, Answer out; raises Refusal
     :param table: key in `Answer.results` of the rows that ``--csv`` prints, empty if not tabular
+    :param draw: results and inputs in, drawings out
     """
 
     name: str
@@ -39,6 +41,7 @@ class CommandSpec:
     doubts: tuple[Distribution, ...] = ()
     line: str = ""
     stage: Stage | None = None
+    draw: Draw = no_drawing
 
     @of_values
     def __post_init__(self) -> None:

@@ -123,9 +123,15 @@ class CardLine:
 
 @results
 class DatedCheck:
-    """A check with its day."""
+    """A check with its day.
 
+    Its key is the same in a later plan of the same job. One that comes each year has no day, and counts from
+    the middle of its first month.
+    """
+
+    key: Annotated[str, Shown("key")]
     when: Annotated[str, Shown("when", None, "key")]
+    yearly_from: Annotated[date | None, Shown("each year from")]
     date: Annotated[date | None, Shown("date")]
     check: Annotated[Note, Shown("check", None, "key")]
 

@@ -10,7 +10,9 @@ from woodmove.advice.doubt.draws import Draws
 from woodmove.contract import quantity
 from woodmove.contract.answer import Answer, Table, Verdict, know
 from woodmove.contract.commands import CommandSpec
+from woodmove.contract.drawing import Axis, Band, Box, Drawing, Label, Line, Shape, band_of, line_of
 from woodmove.contract.notes import Assumption, Caution, Note, Warning, assumption, caution, note, warning
+from woodmove.contract.output import Due, Grid, Leaf, Output, Sheet, Words
 from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.plan import Check, Hand, Section
 from woodmove.contract.ranges import Distribution, Measurement, Range
@@ -69,6 +71,9 @@ __all__ = [
     "Answer", "Verdict", "know", "Table", "results", "Shown", "quantity", "UntypedAnswer",
     "Range", "Distribution", "Measurement", "Draws",
     "note", "warning", "caution", "assumption", "Note", "Warning", "Caution", "Assumption", "Refusal",
+    # drawings and files
+    "Drawing", "Axis", "Band", "Line", "Box", "Label", "Shape", "band_of", "line_of",
+    "Output", "Sheet", "Leaf", "Grid", "Due", "Words",
     # the nouns
     "Species", "Wood", "Coefficients", "Shrinkage", "SpecificGravity", "AcrossGrain", "StiffnessRatios",
     "Known", "Climate", "Room", "Season", "MONTHS", "Screw", "Washer", "Finish", "Faces",

@@ -13,6 +13,7 @@ from woodmove.extend.registry import Registry
 # quick question that needs no registry does not wait for them.
 if TYPE_CHECKING:
     from woodmove.contract.commands import CommandSpec
+    from woodmove.contract.output import Output
     from woodmove.contract.params import Param
     from woodmove.contract.plan import Section
     from woodmove.domain.adhesive import Adhesive
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
 
 # Names of the registries, each a property of the catalogue.
 REGISTRIES = ("species", "climates", "finishes", "screws", "washers", "meters", "adhesives", "commands",
-           "plan_sections")  # fmt: skip
+           "plan_sections", "outputs")  # fmt: skip
 
 
 OWN_PLACES = "your own places"
@@ -143,6 +144,14 @@ class Catalogue:
         )
         for plugin, section in self.manager.gather("woodmove_plan_sections"):
             registry.add(plugin, section.key, section)
+        return registry
+
+    @cached_property
+    def outputs(self) -> Registry[Output]:
+        """Files that can be made of an answer."""
+        registry: Registry[Output] = Registry("output", "output", "woodmove plugins list", self.manager)
+        for plugin, output in self.manager.gather("woodmove_outputs"):
+            registry.add(plugin, output.key, output)
         return registry
 
     def unknown_names(

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 import pluggy
 
 from woodmove.contract.commands import CommandSpec
+from woodmove.contract.output import Output
 from woodmove.contract.plan import Section
 from woodmove.domain.adhesive import Adhesive
 from woodmove.domain.climate import Climate
@@ -70,6 +71,12 @@ def woodmove_plan_sections() -> Iterable[Section]:  # type: ignore[empty-body]
     ...
 
 
+@hookspec
+def woodmove_outputs() -> Iterable[Output]:  # type: ignore[empty-body]
+    """Files that can be made of an answer."""
+    ...
+
+
 # What plugins bring, by what an item of it is called: the hook that returns it, and its type. The one place
 # that says so.
 KINDS: dict[str, tuple[str, type]] = {
@@ -82,6 +89,7 @@ KINDS: dict[str, tuple[str, type]] = {
     "adhesive": ("woodmove_adhesives", Adhesive),
     "command": ("woodmove_commands", CommandSpec),
     "plan section": ("woodmove_plan_sections", Section),
+    "output": ("woodmove_outputs", Output),
 }
 # What each hook may return.
 RETURNS: dict[str, tuple[type, ...]] = {

@@ -1,5 +1,6 @@
 """The days of a plan: from when each step can be done, what contradicts, and which checks are due when."""
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -124,13 +125,24 @@ class Calendar:
         """The checks of all sections in order of time, without those of a day that is over, or before the
         step that they belong to can be done."""
         kept: list[tuple[int, DatedCheck]] = []
+        keys: Counter[str] = Counter()
         for step in self.steps:
             for check in () if step.over and step.run.section.stage >= Stage.SETTLE else step.run.checks:
-                place, when, day = due(check, self.build, self.today)
+                place, when, day, yearly = due(check, self.build, self.today)
                 if day is not None and (step.earliest is None or day < self.today):
                     continue
-                kept.append((place, DatedCheck(when=when, date=day, check=check.check)))
+                key = _key(step.run.section.key, check)
+                keys[key] += 1
+                key = key if keys[key] == 1 else f"{key}-{keys[key]}"
+                dated = DatedCheck(key=key, when=when, date=day, yearly_from=yearly, check=check.check)
+                kept.append((place, dated))
         return tuple(check for _, check in sorted(kept, key=lambda pair: pair[0]))
+
+
+def _key(section: str, check: Check) -> str:
+    """What a check is called, whatever its day: its section, its code, and the words in it."""
+    words = [one for one in check.check.values.values() if isinstance(one, str) and one.isalpha()]
+    return "-".join([section, check.check.code.lower().replace("_", "-"), *words])
 
 
 def _place(step: Step) -> str:
@@ -138,18 +150,20 @@ def _place(step: Step) -> str:
     return day.job
 
 
-def due(check: Check, built: date | None, today: date) -> tuple[int, str, date | None]:
-    """Place of a check in time, the words for it, and its day. One with a date of its own keeps it; one of a
-    month comes in the year after the top is built, and again each year; behind all days where that is not
-    known."""
+def due(check: Check, built: date | None, today: date) -> tuple[int, str, date | None, date | None]:
+    """Place of a check in time, the words for it, its day, and from when on it comes each year. One with a
+    date of its own keeps it; one of a month comes in the year after the top is built, and again each year;
+    behind all days where that is not known."""
     if check.day is not None:
         return (
             check.day.toordinal(),
             f"{check.day.day} {MONTHS[check.day.month - 1]} {check.day.year}",
             check.day,
+            None,
         )
     month = check.month or 1
+    year = today.year + (month < today.month)
     if built is None:
-        return date.max.toordinal() + month, MONTHS[month - 1], None
-    year = max(built.year + (month <= built.month), today.year + (month < today.month))
-    return date(year, month, 15).toordinal(), f"{MONTHS[month - 1]} {year}", None
+        return date.max.toordinal() + month, MONTHS[month - 1], None, date(year, month, 15)
+    first = date(max(built.year + (month <= built.month), year), month, 15)
+    return first.toordinal(), f"{MONTHS[month - 1]} {first.year}", None, first

@@ -147,7 +147,7 @@ def _run(
             answer = section.command.run(request, catalogue)
             if provider != CORE_PROVIDER:
                 answer = checked_answer(answer)
-            reply = Reply.to(section.command.name, request, answer)
+            reply = Reply.to(section.command.name, request, answer, draw=section.command.draw)
             card = tuple(section.card(answer.results))
             checks = (*section.checks(answer.results), *checks_of(answer))
     except (Refusal, Refusals) as refused:

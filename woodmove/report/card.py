@@ -15,6 +15,7 @@ from woodmove.report.page import (
     notes_text,
     results_text,
     sources_text,
+    titled,
     verdict_text,
 )
 from woodmove.report.words import day_text, sentence
@@ -52,18 +53,10 @@ def _card(answer: Answer[PlanResults], system: System, width: int, *, details: b
     gap = width - len(head) - len(when)
     yield f"{head}{' ' * gap}{when}" if gap > 1 else f"{head}\n{when}"
     yield verdict_text(answer.verdict, system, width)
-    said = {closed(sentence(note, system)) for note in answer.verdict.says}
     lines: list[str] = []
     wide = min(max((len(line.head) for line in plan.card), default=0), MOST_HEAD)
-    for line in plan.card:
-        texts = [closed(sentence(note, system)) for note in line.says]
-        texts = [text for text in texts if text not in said]
-        # A list, such as a line a screw.
-        groups = texts if len(texts) > MOST_ON_A_LINE else [" ".join(texts)] if texts else []
-        groups = [text[:1].upper() + text[1:] for text in groups[:1]] + groups[1:]
-        lines += [
-            _line(line.head if number == 0 else "", text, wide, width) for number, text in enumerate(groups)
-        ]
+    for word, texts in card_lines(answer, system):
+        lines += [_line(word if number == 0 else "", text, wide, width) for number, text in enumerate(texts)]
     yield "\n".join(lines)
     checks = plan.checks if details else _next(plan)
     wide = max((len(check.when) for check in checks), default=0)
@@ -72,10 +65,28 @@ def _card(answer: Answer[PlanResults], system: System, width: int, *, details: b
         _line("" if check.when == last else check.when, sentence(check.check, system), wide, width)
         for check, last in zip(checks, before, strict=False)
     )
-    if plan.measurements:
-        first = plan.measurements[0]
-        narrows = f"It narrows the numbers by up to {first.narrows_pct:.0f} %."
-        yield _fill(f"Measure next: {first.measure} {narrows}", width)
+    if measure := measure_next(plan):
+        yield _fill(f"Measure next: {measure}", width)
+
+
+def card_lines(answer: Answer[PlanResults], system: System) -> Iterator[tuple[str, list[str]]]:
+    """The lines of the card: a head, and what is said under it."""
+    said = {closed(sentence(note, system)) for note in answer.verdict.says}
+    for line in answer.results.card:
+        texts = [closed(sentence(note, system)) for note in line.says]
+        texts = [text for text in texts if text not in said]
+        # A list, such as a line a screw.
+        groups = texts if len(texts) > MOST_ON_A_LINE else [" ".join(texts)] if texts else []
+        if groups:
+            yield line.head, [titled(groups[0]), *groups[1:]]
+
+
+def measure_next(plan: PlanResults) -> str:
+    """What to measure next, and what for; empty for nothing."""
+    if not plan.measurements:
+        return ""
+    first = plan.measurements[0]
+    return f"{first.measure} It narrows the numbers by up to {first.narrows_pct:.0f} %."
 
 
 def _next(plan: PlanResults) -> tuple[DatedCheck, ...]:

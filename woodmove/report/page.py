@@ -58,7 +58,7 @@ def _brief(reply: Reply, system: System, width: int) -> Iterator[str]:
     more = _more(reply, [f for f in figures if f.name not in shown], hidden)
     yield from head
     if table is not None:
-        rows = rows_of(table.value, _wanted(answer, table.name))
+        rows = rows_of(table.value, wanted(answer, table.name))
         assert rows is not None
         used = sum(part.count("\n") + 2 for part in (*head, *below, more) if part)
         yield _table(table, rows.main, system, width, LINES - used)
@@ -68,7 +68,7 @@ def _brief(reply: Reply, system: System, width: int) -> Iterator[str]:
 
 def _table(table: Figure, rows: Rows, system: System, width: int, room: int) -> str:
     """A table in so many lines, its last rows left out where it is longer."""
-    title, count = _title(table.label), rows.count
+    title, count = titled(table.label), rows.count
     text = table_text(rows, system, width, title)
     while (lines := text.count("\n") + 1) > room and count > LEAST_ROWS:
         count = max(LEAST_ROWS, min(count - 1, count * room // lines))
@@ -103,6 +103,7 @@ def verdict_text(verdict: Verdict, system: System, width: int) -> str:
 
 
 def closed(text: str) -> str:
+    """A sentence with its stop."""
     return text if text.endswith((".", "?", "!", ":", ";")) else f"{text}."
 
 
@@ -165,11 +166,11 @@ def results_text(
     for figure in figures:
         if (group := group_of(figure.value)) is not None:
             known = [one for one in group if one.value is not None]
-            yield f"{_title(figure.label)}\n{_single(known, system, width)}"
+            yield f"{titled(figure.label)}\n{_single(known, system, width)}"
     for figure in figures:
-        rows = rows_of(figure.value, _wanted(answer, figure.name))
+        rows = rows_of(figure.value, wanted(answer, figure.name))
         if rows is not None and figure.name != "checks":
-            yield table_text(rows, system, width, _title(figure.label))
+            yield table_text(rows, system, width, titled(figure.label))
     causes = list((answer.causes(shows) if isinstance(answer, UntypedAnswer) else answer.causes()).items())
     if causes:
         words = ", ".join(f"{name} {100 * share:.0f} %" for name, share in causes[:CAUSES])
@@ -182,7 +183,8 @@ def results_text(
         yield "Dated checks\n" + "\n".join(lines)
 
 
-def _wanted(answer: Any, name: str) -> Sequence[str]:
+def wanted(answer: Any, name: str) -> Sequence[str]:
+    """Names of the columns that are shown of a table, none for all."""
     return answer.columns.get(name, ()) if isinstance(answer, UntypedAnswer) else ()
 
 
@@ -208,7 +210,8 @@ def sources_text(sources: Sequence[str], width: int) -> str:
     return _wrap(f"Sources: {words}.", width) if words else ""
 
 
-def _title(text: str) -> str:
+def titled(text: str) -> str:
+    """Words with a capital in front."""
     return text[:1].upper() + text[1:]
 
 

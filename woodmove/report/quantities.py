@@ -21,8 +21,8 @@ _FROM_BASE = {
 
 def number_text(quantity: Quantity, value: float, system: System, *, in_sentence: bool) -> str:
     """A number without its unit, rounded to the step of its quantity."""
-    unit, in_table, within = quantity.inch if system == "in" else quantity.metric
-    factor, offset = _FROM_BASE.get((quantity.suffix, unit), (1.0, 0.0))
+    unit, _, within = quantity.inch if system == "in" else quantity.metric
+    factor, offset, in_table = scale_of(quantity, system)
     shown, step = value * factor + offset, within if in_sentence else in_table
     steps = shown / step
     # A hair above a step is rounding of the computer's, and no reason to cut a step more.
@@ -33,6 +33,12 @@ def number_text(quantity: Quantity, value: float, system: System, *, in_sentence
     text = f"{whole * step:.{decimals}f}"
     text = text.removesuffix(".0") if step == 0.5 else text
     return text.removeprefix("-") if float(text) == 0 else text
+
+
+def scale_of(quantity: Quantity, system: System) -> tuple[float, float, float]:
+    """Factor and offset from its base unit to the printed one, and the step of a table in that."""
+    unit, in_table, _ = quantity.inch if system == "in" else quantity.metric
+    return *_FROM_BASE.get((quantity.suffix, unit), (1.0, 0.0)), in_table
 
 
 def unit_text(quantity: Quantity, system: System) -> str:
