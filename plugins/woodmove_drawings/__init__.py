@@ -14,11 +14,25 @@ def _calendar(sheet: Sheet, ending: str) -> bytes:
     return calendar(sheet)
 
 
+def _page(sheet: Sheet, ending: str) -> bytes:
+    from woodmove_drawings.page import page
+
+    return page(sheet)
+
+
 @hookimpl
 def woodmove_outputs() -> list[Output]:
     """The files."""
     return [
         Output(
             "--calendar", "Dated checks as a calendar file (.ics)", ("plan",), (".ics",), "checks", _calendar
+        ),
+        Output(
+            "--html",
+            "One page to read and to print, with drawings",
+            ("plan",),
+            (".html", ".htm"),
+            "plan",
+            _page,
         ),
     ]

@@ -25,6 +25,7 @@ from woodmove.extend.science import Exposure, YearlyMoisture, faces_advice, move
 from woodmove_fasteners import tight, words
 from woodmove_fasteners.build import refuse_thin, refuse_unbuildable
 from woodmove_fasteners.choose import Grip, grip, grip_for, pilot_mm, refuse_locking, screw_for, washer_of
+from woodmove_fasteners.drawings import drawings
 from woodmove_fasteners.geometry import Slot, up_to
 from woodmove_fasteners.layout import FIXED, fixed_line_mm, positions_mm
 from woodmove_fasteners.rails import rails_of
@@ -259,6 +260,7 @@ SLOTS = CommandSpec(
     table="fasteners",
     line="How long each screw slot must be",
     stage=Stage.FIX,
+    draw=drawings,
 )
 
 SECTION = Section(

@@ -74,6 +74,7 @@ class Leaf:
     more: tuple[tuple[str, str], ...] = ()
     more_grids: tuple[Grid, ...] = ()
     warnings: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
     drawings: tuple[Drawing, ...] = ()
 
 

@@ -13,6 +13,7 @@ from woodmove.extend.groups import (
     inputs_of,
     today_of,
 )
+from woodmove.questions.shared.drawings import lumber_drawings
 from woodmove.questions.shared.lumber import LUMBER, goal_of, stock_of, surroundings_of
 from woodmove.questions.shared.progress import progress
 
@@ -57,6 +58,7 @@ ACCLIMATE = CommandSpec(
     table="milestones",
     line="When lumber is ready, and what makes it sooner",
     stage=Stage.SETTLE,
+    draw=lumber_drawings,
 )
 
 COMMANDS = (ACCLIMATE,)

@@ -20,6 +20,7 @@ from woodmove.extend.groups import PLACE, ROOM, place_of, room_at, room_of
 from woodmove.extend.params import FLAG, TEMPERATURE, TEXT
 from woodmove.extend.slug import slug
 from woodmove.questions.shared.air_files import HINTS, hints_of, in_three_lines
+from woodmove.questions.shared.drawings import air_drawings
 from woodmove.units.parse import parse_moisture_pct
 
 if TYPE_CHECKING:
@@ -334,6 +335,7 @@ SHOW = CommandSpec(
     table="indoor",
     line="The air of a place, outdoors and in a room",
     stage=Stage.AIR,
+    draw=air_drawings,
 )
 ADD = CommandSpec(
     "climate add",

@@ -39,6 +39,7 @@ from woodmove.extend.groups import (
 )
 from woodmove.extend.params import LENGTH, WHOLE
 from woodmove.questions.shared.boards import PLANER
+from woodmove.questions.shared.drawings import strips_drawings
 
 SERVICE_WIDTH = Param(
     "service_width_mm", "--width", LENGTH, "Width of the top that is wanted in service", "30in",
@@ -155,6 +156,7 @@ STRIPS = CommandSpec(
     table="counts",
     line="How many strips make the top",
     stage=Stage.STRIPS,
+    draw=strips_drawings,
 )
 
 

@@ -23,6 +23,7 @@ from woodmove.extend.groups import (
     today_of,
     top_of,
 )
+from woodmove.questions.shared.drawings import width_drawings
 
 
 def ask(request: Request, catalogue: Catalogue) -> Answer[advice.Width]:
@@ -60,6 +61,7 @@ WIDTH = CommandSpec(
     table="months",
     line="How wide the top is in each season",
     stage=Stage.YEAR,
+    draw=width_drawings,
 )
 
 SECTION = Section("width", "The top through the year", WIDTH, Stage.YEAR, "Year", checks=advice.checks)

@@ -130,6 +130,7 @@ def _leaf(key: str, title: str, reply: Reply, words: InUnits, drawings: Sequence
         more=tuple(pair for figure, pair in singles if figure.level == "detail"),
         more_grids=tuple(more_grids),
         warnings=_texts(answer.warnings, words),
+        cautions=_texts(answer.cautions, words),
         drawings=tuple(drawings),
     )
 
