@@ -20,19 +20,24 @@ def _page(sheet: Sheet, ending: str) -> bytes:
     return page(sheet)
 
 
+def _template(sheet: Sheet, ending: str) -> bytes:
+    from woodmove_drawings.template import template
+
+    return template(sheet, ending)
+
+
 @hookimpl
 def woodmove_outputs() -> list[Output]:
     """The files."""
     return [
+        Output("--calendar", "Dated checks as a calendar file", ("plan",), (".ics",), "checks", _calendar),
+        Output("--html", "One page to read and to print", ("plan",), (".html", ".htm"), "plan", _page),
         Output(
-            "--calendar", "Dated checks as a calendar file (.ics)", ("plan",), (".ics",), "checks", _calendar
-        ),
-        Output(
-            "--html",
-            "One page to read and to print, with drawings",
-            ("plan",),
-            (".html", ".htm"),
-            "plan",
-            _page,
+            "--template",
+            "Slots at 1:1: a PDF in sheets, or one SVG for a plotter",
+            ("plan", "slots"),
+            (".pdf", ".svg"),
+            "template",
+            _template,
         ),
     ]

@@ -51,7 +51,7 @@ def drawings(found: Slots, inputs: Mapping[str, Any]) -> Iterable[Drawing]:
         "A piece of the rail for each slot" if along else "The rail, its front end to the left",
         RAIL_SAYS(count=len(found.fasteners), fixed_mm=found.fixed_mm),
         tuple(shapes),
-        remark="Outward is away from the fixed line.",
+        remark="The arrows point outward, away from the fixed line.",
         full_size=True,
     )
     sliding = [row for row in found.fasteners if row.cut_length_mm is not None and row.hole == "slot"]
@@ -71,10 +71,8 @@ def _outline(row: Fastener, fixed_mm: float) -> tuple[float, float]:
 
 def _says(row: Fastener, fixed_mm: float) -> tuple[Any, ...]:
     """What is written beside a hole at full size."""
-    places = [
-        FROM_FRONT(at_mm=row.position_mm),
-        FROM_LINE(away_mm=abs(row.position_mm - fixed_mm)),
-    ]
+    away = abs(row.position_mm - fixed_mm)
+    places = [FROM_FRONT(at_mm=row.position_mm), FROM_LINE(away_mm=away) if away else "on the fixed line"]
     if row.hole != "slot":
         return (BORE(width_mm=row.slot_width_mm), *places)
     size = SIZE(length_mm=row.cut_length_mm, width_mm=row.slot_width_mm)
