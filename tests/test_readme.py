@@ -15,6 +15,7 @@ import pytest
 
 from woodmove.cli.build import all_commands
 from woodmove.cli.execute import COMMON, CSV
+from woodmove.cli.outputs import params_of
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.manager import PluginManager, installed
 
@@ -107,6 +108,7 @@ def test_every_command_is_named():
 
 def test_every_option_exists():
     known = {param.option for spec in COMMANDS.values() for param in (*spec.params, *COMMON, CSV)}
+    known |= {param.option for spec in COMMANDS.values() for param in params_of(spec, OURS, ())}
     known |= {"--version", "--no-plugins", "--help", "-h"}
     others = set(re.findall(r"(?<!\S)--?[a-z][a-z-]*", " ".join(SETUP)))
     named = set(re.findall(r"(?<![\w-])--[a-z][a-z-]*", README))

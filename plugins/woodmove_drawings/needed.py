@@ -22,5 +22,5 @@ def libraries(what: str) -> Iterator[None]:
             "MISSING_EXTRA",
             f"{what} needs the library {missing.name}, which is not installed.",
             "All else works without it.",
-            "Type pip install 'woodmove[drawings]' where woodmove is installed.",
+            "Type pip install matplotlib jinja2 icalendar where woodmove is installed: its extra, drawings.",
         ) from None

@@ -297,6 +297,9 @@ def _view_body(drawing: Drawing, words: Words, across: _Scale, up: _Scale, facto
             )
             if label := words.text(shape.label):
                 inside = _wide(label) < wide - 2 and high > _LINE
+                # Strips stand close: a name that has no room is in the table.
+                if not inside and shape.role == "wood":
+                    continue
                 at = y + high / 2 + 4 if inside else y + high + _LINE
                 yield _text(x + wide / 2, at, label, "inside" if inside else "label", "middle")
         elif isinstance(shape, Line):

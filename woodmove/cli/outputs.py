@@ -166,10 +166,6 @@ def write(asked: Asked, reply: Reply, spec: CommandSpec, system: System, catalog
         for name, data in _folder(reply, spec, system, sheet, catalogue, left_out):
             files[asked.folder / name] = data
     write_all(files, force=asked.force, folder=asked.folder)
-    for path in asked.files:
-        print(f"woodmove: written: {path[1]}", file=sys.stderr)
-    if asked.folder is not None:
-        print(f"woodmove: written: {asked.folder}, {len(files) - len(asked.files)} files", file=sys.stderr)
     for line in left_out:
         print(f"woodmove: left out: {one_line(line)}", file=sys.stderr)
 

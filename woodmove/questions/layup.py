@@ -28,6 +28,7 @@ from woodmove.extend.params import TEXT
 from woodmove.files.pieces.strips import STRIP_TABLE
 from woodmove.files.pieces.table import bad_row
 from woodmove.questions.shared.boards import PLANER
+from woodmove.questions.shared.drawings import layup_drawings
 from woodmove.questions.shared.pieces import one_of
 
 STRIPS_FILE = Param("strips_file", "STRIPS.csv", TEXT,
@@ -116,6 +117,7 @@ LAY_UP = CommandSpec(
     table="laid",
     line="In which order to lay up the strips",
     stage=Stage.STRIPS,
+    draw=layup_drawings,
 )
 
 SECTION = Section(

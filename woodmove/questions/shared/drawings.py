@@ -155,3 +155,32 @@ def strips_drawings(found: Mapping[str, Any], inputs: Mapping[str, Any]) -> Iter
         "sections", "Its sections, end on",
         STRIPS_SAYS(strips=sum(counts), sections=" + ".join(map(str, counts))), tuple(shapes),
     )  # fmt: skip
+
+
+LAID_SAYS = note("DRAWN_LAID", "The end of the top: strips {order}, from left to right.", order=None)
+# A strip of a 2x, where nobody says how thick it is planed, and the top, where nobody says how high.
+USUAL_STRIP_MM, USUAL_TOP_MM = 38.1, 76.2
+
+
+def layup_drawings(found: Mapping[str, Any], inputs: Mapping[str, Any]) -> Iterable[Drawing]:
+    """The strips in their order, end on: the name of each, its marked edge, and the sections."""
+    rows = found.get("laid")
+    if not rows:
+        return
+    thick = inputs.get("strip_thickness_mm") or USUAL_STRIP_MM
+    high = inputs.get("top_thickness_mm") or USUAL_TOP_MM
+    shapes: list[Shape] = []
+    x, section = 0.0, rows[0].get("section")
+    for row in rows:
+        if row.get("section") != section:
+            x, section = x + thick, row.get("section")
+        shapes.append(Box(x, 0.0, thick, high, str(row["strip"])))
+        edge, way = (high, 1.0) if row["mark"] == "up" else (0.0, -1.0)
+        tip = edge + way * 0.3 * thick
+        shapes.append(Line((x + 0.3 * thick, x + 0.5 * thick, x + 0.7 * thick), (tip, edge, tip)))
+        x += thick
+    order = " ".join(str(row["strip"]) for row in rows)
+    yield Drawing(
+        "order", "The order, end on", LAID_SAYS(order=order), tuple(shapes),
+        remark="The tick stands at the marked edge of each strip.",
+    )  # fmt: skip
