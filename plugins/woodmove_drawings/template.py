@@ -26,12 +26,11 @@ BARS = ((100.0, "100 mm"), (4 * INCH_MM, "4 in"))
 # Around a drawing; under it lines of words, in two rows where neighbours stand close.
 ROOM_MM, WORDS_MM, CLOSE_MM = 8.0, 22.0, 68.0
 LINE_MM = 4.2
-_LOOKS = {
-    "wood": {"lw": 0.6, "ec": "#333333"},
-    "cut": {"lw": 0.9, "ec": "black"},
-    "limit": {"lw": 0.8, "c": "black", "ls": (0, (9, 3, 2, 3))},
-}
-_GUIDE = {"lw": 0.35, "c": "#444444"}
+# Lines: of the work, of what is cut, of the line that does not move, and of what only leads the eye.
+_WORK = {"linewidth": 0.6, "edgecolor": "#333333"}
+_CUT = {"linewidth": 0.9, "edgecolor": "black"}
+_FIXED = {"linewidth": 0.8, "color": "black", "linestyle": (0, (9, 3, 2, 3))}
+_GUIDE = {"linewidth": 0.35, "color": "#444444"}
 MISSING_SIGN = "□"
 
 
@@ -149,12 +148,10 @@ def _tile(drawing: Drawing, window: Window, page: tuple[float, float], sheet: Sh
     return figure
 
 
-def _axes(
-    figure: Any, page: tuple[float, float], frame: tuple[float, ...], start: tuple[float, float]
-) -> Any:
+def _axes(on: Any, page: tuple[float, float], frame: tuple[float, ...], start: tuple[float, float]) -> Any:
     """An axes at a place of the paper [mm], in millimetres from `start`."""
     left, low, wide, high = frame
-    axes = figure.add_axes((left / page[0], low / page[1], wide / page[0], high / page[1]))
+    axes = on.add_axes((left / page[0], low / page[1], wide / page[0], high / page[1]))
     axes.set_axis_off()
     axes.set_xlim(start[0], start[0] + wide)
     axes.set_ylim(start[1], start[1] + high)
@@ -210,7 +207,7 @@ def _box(axes: Any, box: Box, number: int) -> None:
     from matplotlib.patches import PathPatch
     from matplotlib.path import Path
 
-    look = _LOOKS.get(box.role, {"lw": 0.5, "ec": "#333333"})
+    look = _CUT if box.role == "cut" else _WORK
     name = f"{box.role}-{number}" if box.role == "cut" else None
     corners, codes = zip(*_outline(box), strict=True)
     codes = [getattr(Path, code) for code in codes]
@@ -262,7 +259,7 @@ def _line(axes: Any, line: Line, words: Words) -> None:
         for across, up in ((3.5, 0.0), (0.0, 3.5)):
             axes.plot([x - across, x + across], [y - up, y + up], lw=0.4, c="black")
         return
-    axes.plot(line.x, line.y, **_LOOKS.get(line.role, _GUIDE))
+    axes.plot(line.x, line.y, **(_FIXED if line.role == "limit" else _GUIDE))
     if line.label:
         place = max(range(len(line.y)), key=line.y.__getitem__)
         at = line.x[place]
