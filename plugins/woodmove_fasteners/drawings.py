@@ -43,7 +43,7 @@ TRAVEL_SAYS = note(
 
 def drawings(found: Slots, inputs: Mapping[str, Any]) -> Iterable[Drawing]:
     """The rail, the slots, and the screw that travels most."""
-    wide = float(inputs["rail_width_mm"])
+    wide = found.rails.width_mm
     along = inputs.get("rail_direction") == "along"
     shapes = list(_pieces(found, wide) if along else _rail(found, wide, float(inputs["top_width_mm"])))
     yield Drawing(

@@ -18,6 +18,7 @@ class Rails:
     """What the base does, by what it is made of."""
 
     material: Annotated[str, Shown("rails of")]
+    width_mm: Annotated[float, Shown("rails wide", quantity.LENGTH)]
     under_head_mm: Annotated[float, Shown("left under the head", quantity.LENGTH)]
     shrinks_mm: Annotated[Range | None, Shown("shrinks under the head by", quantity.GAP)]
     swells_mm: Annotated[Range | None, Shown("swells under the head by", quantity.GAP)]
@@ -39,6 +40,7 @@ def rails_of(base: Base, season: Season) -> Rails:
             joint = across_mm(base.wood, base.joint_mm, max(down, up, season.high_pct - season.low_pct))
     return Rails(
         material=base.material,
+        width_mm=base.width_mm,
         under_head_mm=base.under_head_mm,
         shrinks_mm=shrinks,
         swells_mm=swells,
