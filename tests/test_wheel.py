@@ -66,7 +66,7 @@ def test_what_runs_comes_from_the_wheel(installation, tmp_path):
     [
         ("--version", "woodmove "),
         ("plan --demo", "Measure next"),
-        ("climate list", "burlington"),
+        ("climate list", "aarhus"),
         ("species list --details", "northern-red-oak"),
         ("plugins check", "Plugins loaded"),
     ],

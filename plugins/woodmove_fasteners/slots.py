@@ -195,7 +195,8 @@ def _unlike_faces(row: Row, exposure: Exposure) -> tuple[Note, ...]:
 
 def _rows(slots: list[Slot]) -> list[Fastener]:
     """The rows of the table, numbered from the fixed line outward, front and back by turns."""
-    outward = sorted(slots, key=lambda slot: (round(abs(slot.distance_mm), 3), slot.distance_mm))
+    # Pairs are as far off as each other, but for rounding: the steps end where no rule has a mark.
+    outward = sorted(slots, key=lambda slot: (round(abs(slot.distance_mm) + 0.013, 1), slot.distance_mm))
     return [
         Fastener(
             position_mm=slot.position_mm,

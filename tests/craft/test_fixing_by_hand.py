@@ -15,7 +15,7 @@ from woodmove.extend.catalogue import Catalogue
 
 INCH = 25.4
 FEW = "--draws 128"
-FIR = "--species douglas-fir-coast --edition 2021"
+FIR = "--species douglas-fir-coast"
 TOP = f"slots {FIR} --rings 45 --mc-now 8 --mc-low 6 --mc-high 11 --screw '#10' {FEW}"
 WAYS = {case["id"]: case for case in read("fixing")["way"]}
 STEEL, RAIL, DEEP = read("fixing")["base"]
@@ -94,7 +94,7 @@ def test_a_groove_out_of_which_buttons_fall_is_refused(cli):
 
 def test_steel_base_by_hand(cli):
     line = (
-        "slots --species loblolly-pine --edition 2021 --rings quarter --top-width 36in "
+        "slots --species loblolly-pine --rings quarter --top-width 36in "
         f"--top-thickness 2-1/2in --mc-now 8 --mc-low 6 --mc-high 12 --at 2in,18in,34in {FEW} "
         "--screw 1/4 --screw-length 1-1/2in --washer 1-4in-uss --rail-material steel --rail-thickness 3/16in"
     )

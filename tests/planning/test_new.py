@@ -69,7 +69,7 @@ def test_new_never_writes_over_a_file(cli):
 def test_new_asks_and_asks_again(cli):
     answers = ('My "best" table', "mm", "", "-3", "1200mm", "1in", "atlantis", "burlington", "cellar",
                "garage", "alderr", "red-alder", "2x10", "", "9", "12/5/2026", "2026-12-05")  # fmt: skip
-    done = cli("new job.toml", stdin="\n".join(answers) + "\n" * 5)
+    done = cli("new job.toml", stdin="\n".join(answers) + "\n" * 6)
     assert done.code == 0
     for asked_again in ("cannot be -3", "no place 'atlantis'", "cannot be cellar", "no species 'alderr'",
                         "12/5/2026"):  # fmt: skip

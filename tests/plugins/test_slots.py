@@ -1,5 +1,6 @@
 """woodmove slots: the travel at each screw, and what cannot be built."""
 
+import math
 from typing import Any
 
 import pytest
@@ -73,7 +74,7 @@ def test_moisture_unknown_takes_the_full_travel_on_both_sides(cli):
     full = 16 * INCH * OAK_PER_PCT * (11 - 6)
     assert row["travel_out_mm"]["expected"] == row["travel_in_mm"]["expected"] == pytest.approx(full)
     assert row["cut_in_mm"] == row["cut_out_mm"] == (row["cut_length_mm"] - row["slot_width_mm"]) / 2
-    assert f"up to {full:.1f} mm" in text_of(found, "MC_UNKNOWN")
+    assert f"up to {math.ceil(2 * full) / 2:g} mm" in text_of(found, "MC_UNKNOWN")
 
 
 def test_the_line_that_is_fixed(cli):
@@ -155,22 +156,23 @@ def test_a_screw_and_a_washer_by_name(cli):
 # Screwed tight: what gives first
 
 TIGHT = (
-    "slots --species northern-red-oak --edition 2010 --rings flat --top-thickness 7/8in --top-width 24.69in "
+    "slots --species northern-red-oak --rings flat --top-thickness 7/8in --top-width 24.69in "
     "--at 2.5in,22.19in --screw '#8' --rail-material wood --rail-thickness 3/4in --mc-now 10 --mc-low 6 "
     f"--mc-high 10 {FEW}"
 )
 
 
 def test_the_screws_of_a_tight_top_by_hand(cli):
-    """A strip of red oak 300 mm long and 7/8 in thick between screws 500 mm apart: 14.9 kN/mm by 22 mm, two
-    No. 8 in series at 3.36 kN/mm each, free movement 1.85 mm a point. So it pulls with 2.77 kN a point, half
-    of it after creep (reference, worked order of magnitude). A No. 8 bears 120 lb through 3/4 in (NDS Table
-    12L, G 0.67) and gives between 2 and 5 times that, 1690 N in the middle: after 1.2 points."""
+    """A strip of red oak 300 mm long and 7/8 in thick between screws 500 mm apart: 14.9 kN/mm by 22 mm,
+    two No. 8 in series at 3.36 kN/mm each, free movement 1.85 mm a point at 0.369 %. So it pulls with
+    2.77 kN a point, half of it after creep (reference, worked order of magnitude); by the newer 0.304 %
+    with 2.28. A No. 8 bears 120 lb through 3/4 in (NDS Table 12L, G 0.67) and gives between 2 and 5 times
+    that, 1690 N in the middle: after 1.5 points."""
     held = cli.results(TIGHT)["if_held"]
     assert held["gives_first"] == "the screws"
     assert held["screw_kn"]["low"] == pytest.approx(2 * 0.534, rel=0.03)
     assert held["screw_kn"]["high"] == pytest.approx(5 * 0.534, rel=0.03)
-    assert held["gives_after_points"]["expected"] == pytest.approx(10**0.5 * 0.534 / (2.77 / 2), rel=0.04)
+    assert held["gives_after_points"]["expected"] == pytest.approx(10**0.5 * 0.534 / (2.28 / 2), rel=0.04)
     # Checked wood at 0.6 MPa (EN 338, hardwood), a sound glue line at 5.52 MPa (Wood handbook).
     assert held["end_check_kn"] == pytest.approx(0.0006 * 300 * 22.225, rel=0.01)
     assert held["glue_line_kn"]["expected"] == pytest.approx(0.00552 * 300 * 22.225, rel=0.01)
@@ -198,6 +200,6 @@ def test_no_percentage_of_a_strength(cli):
 
 
 def test_a_wood_without_strength_in_the_tables(cli):
-    found = cli.json(TIGHT.replace("northern-red-oak --edition 2010", "teak"))
+    found = cli.json(TIGHT.replace("northern-red-oak", "teak"))
     assert found["results"]["if_held"] is None
     assert "HELD_UNKNOWN" in codes(found, "assumptions")

@@ -50,7 +50,7 @@ def test_the_calmest_first_and_the_pith_last(cli):
 def test_warnings_name_the_boards(cli):
     write(PILE)
     found = {note["code"]: note["text"] for note in cli.json(RANK)["warnings"]}
-    assert "core" in found["PITH_INSIDE"]
+    assert "core" in found["PITH_ASIDE_UNKNOWN"]
     assert "wet" in found["WET_BOARD"]
 
 

@@ -21,8 +21,9 @@ class Known:
     remark: str = ""
 
     def __post_init__(self) -> None:
-        # A plugin may give the word itself.
-        object.__setattr__(self, "status", Status(self.status))
+        # A plugin may give the word itself; what is neither is set aside with its place.
+        if type(self.status) is str:
+            object.__setattr__(self, "status", Status(self.status))
 
 
 @dataclass(frozen=True, slots=True)

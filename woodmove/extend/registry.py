@@ -84,7 +84,7 @@ class Registry(Generic[Item]):
                 exit_code=4,
             )
         closest = self.closest(name)
-        lost, instead = "", f"Type {self.command} --details to see all of them."
+        lost, instead = "", f"Type {self.command} to see all of them."
         if missed := self.manager.missed(self.kind, name):
             names = ", ".join(plugin.name for plugin in missed)
             lost = f" It may be one of plugin {names}, where something is broken."

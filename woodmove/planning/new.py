@@ -50,7 +50,6 @@ TABLES = {
     "shop": "The air of the shop today, by hygrometer.",
     "wood": "The wood: what it is, how its rings lie, how wet it is.",
     "top": "The top as it is today.",
-    "base": "The base that it is screwed to.",
     "room": "Where it will live: a place and a room, or the driest and dampest moisture content.",
     "stock": "The lumber while it settles: the day on which it is stacked in that room, or its own air.",
     "plan": "What the plan holds: all sections if nothing is said.",
@@ -120,13 +119,12 @@ def _text(params: Iterable[Param[Any]], answers: dict[str, str], units: System) 
     asked = list(dict.fromkeys(place.partition(".")[0] for place in answers))
     ordered = sorted(tables, key=lambda table: asked.index(table) if table in asked else len(asked))
     lines = [
-        "# A woodmove job. Lines that begin with # are not read: take the # away to use one.",
+        "# A woodmove job. Lines that begin with # are not read. Then: woodmove plan THIS_FILE",
         "# A length or a temperature carries its unit, in quotes; without one it is read in job.units.",
-        "# Then: woodmove plan THIS_FILE",
     ]
     for table in ordered:
         active = table in asked
-        lines += ["", f"# {TABLES.get(table, 'Values of the plan section ' + table + '.')}"]
+        lines += ["", *([f"# {TABLES[table]}"] if table in TABLES else [])]
         lines.append(f"[{table}]" if active else f"# [{table}]")
         for param in tables[table]:
             key = param.job.partition(".")[2]
