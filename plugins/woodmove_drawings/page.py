@@ -1,10 +1,9 @@
 """A sheet as one page for a browser: self-contained, without script, to read on a phone and to print."""
 
-from datetime import date
 from functools import partial
 from importlib.resources import files
 
-from woodmove.extend.api import MONTHS, Drawing, Sheet
+from woodmove.extend.api import Drawing, Sheet
 from woodmove_drawings.needed import libraries
 from woodmove_drawings.svg import svg_of
 
@@ -26,11 +25,12 @@ def page(sheet: Sheet) -> bytes:
     def svg(drawing: Drawing, name: str) -> str:
         return Markup(svg_of(drawing, sheet.words, name))
 
-    make.filters |= {"day": _day, "state": partial(dict.get, _STATES), "svg": svg, "text": sheet.words.text}
+    make.filters |= {
+        "day": sheet.words.day,
+        "state": partial(dict.get, _STATES),
+        "svg": svg,
+        "text": sheet.words.text,
+    }
     template = make.from_string((here / "page.html.jinja").read_text("utf-8"))
     style = Markup((here / "page.css").read_text("utf-8"))
     return template.render(sheet=sheet, style=style).encode()
-
-
-def _day(day: date) -> str:
-    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"

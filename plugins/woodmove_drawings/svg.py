@@ -241,9 +241,9 @@ def _calendar(across: _Scale, up: _Scale) -> Iterator[str]:
 def _beside(labels: Sequence[tuple[float, str]], x: float, up: _Scale) -> Iterator[str]:
     """Labels at the right end of what they name, pushed apart where they would touch."""
     room = int((WIDE - x) / (_FONT * _LETTER))
-    blocks = [[y, *_lines] for y, text in sorted(labels) if (_lines := wrapped(text, room))]
-    places = [float(block[0]) for block in blocks]  # pyright: ignore[reportArgumentType]
-    heights = [_LINE * (len(block) - 1) for block in blocks]
+    blocks = [(y, lines) for y, text in sorted(labels) if (lines := wrapped(text, room))]
+    places = [y for y, _ in blocks]
+    heights = [_LINE * len(lines) for _, lines in blocks]
     for number in range(1, len(blocks)):
         least = places[number - 1] + (heights[number - 1] + heights[number]) / 2 + 3
         places[number] = max(places[number], least)
@@ -252,9 +252,9 @@ def _beside(labels: Sequence[tuple[float, str]], x: float, up: _Scale) -> Iterat
         for number in reversed(range(len(blocks) - 1)):
             most = places[number + 1] - (heights[number + 1] + heights[number]) / 2 - 3
             places[number] = min(places[number], most)
-    for block, place, height in zip(blocks, places, heights, strict=True):
-        for line, text in enumerate(block[1:]):
-            yield _text(x, place - height / 2 + _LINE * (line + 0.75), str(text))
+    for (_, lines), place, height in zip(blocks, places, heights, strict=True):
+        for line, text in enumerate(lines):
+            yield _text(x, place - height / 2 + _LINE * (line + 0.75), text)
 
 
 def _rows(labels: Sequence[tuple[float, str]]) -> list[tuple[float, str, int]]:

@@ -21,6 +21,7 @@ from woodmove.extend.api import (
     note,
     quantity,
 )
+from woodmove.extend.science import movement
 from woodmove_finishes import on_top
 from woodmove_finishes.results import Finishes, FinishRow, SecondFace
 
@@ -132,8 +133,6 @@ def ask(request: Request, catalogue: Catalogue) -> Answer[Finishes]:
     )
 
 
-# Of a cup over the width: what a straightedge shows (status: common practice).
-SHOWS_MM = 25.4 / 64
 SLOW_NOT_STOP = note("SLOW_NOT_STOP", "A finish slows the wood and stops nothing: finish both faces alike.")
 SAME_DAY = note(
     "SAME_DAY", "Finish both faces on one day: {wait_days} between them cups the top by {cup_mm}, {shape}.",
@@ -147,8 +146,8 @@ NO_HASTE = note(
 
 def _verdict(later: Sequence[SecondFace]) -> Verdict:
     """What to do about the second face, where that was asked."""
-    shows = [row for row in later if abs(row.cup_mm) > SHOWS_MM]
-    quiet = [row for row in later if abs(row.cup_mm) <= SHOWS_MM]
+    shows = [row for row in later if abs(row.cup_mm) > movement.FLAT_MM]
+    quiet = [row for row in later if abs(row.cup_mm) <= movement.FLAT_MM]
     if shows:
         first = shows[0]
         told = SAME_DAY(wait_days=first.wait_days, cup_mm=abs(first.cup_mm), shape=first.shape)

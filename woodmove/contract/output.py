@@ -24,6 +24,10 @@ class Words(Protocol):
         """Words, the values of a note filled in."""
         ...
 
+    def day(self, day: date) -> str:
+        """A day as it is said."""
+        ...
+
     def number(self, quantity: Quantity, value: float) -> str:
         """A number in base units as printed in a table, without its unit."""
         ...

@@ -13,6 +13,7 @@ from woodmove.contract.stage import Stage
 from woodmove.domain.climate import MONTHS
 from woodmove.domain.job import Job
 from woodmove.planning.run import Run
+from woodmove.units.show import day_text
 
 OUT_OF_ORDER = warning(
     "DATES_OUT_OF_ORDER",
@@ -155,12 +156,7 @@ def due(check: Check, built: date | None, today: date) -> tuple[int, str, date |
     date of its own keeps it; one of a month comes in the year after the top is built, and again each year;
     behind all days where that is not known."""
     if check.day is not None:
-        return (
-            check.day.toordinal(),
-            f"{check.day.day} {MONTHS[check.day.month - 1]} {check.day.year}",
-            check.day,
-            None,
-        )
+        return check.day.toordinal(), day_text(check.day), check.day, None
     month = check.month or 1
     year = today.year + (month < today.month)
     if built is None:

@@ -7,6 +7,7 @@ from typing import Any
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.drying.air import Air
 from woodmove.advice.top import flatten as advice
+from woodmove.advice.top.movement import FLAT_MM
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, Request
 from woodmove.contract.plan import Section
@@ -59,7 +60,7 @@ PARAMS = (
           "flatten.plane", low=0.1, high=50),
     Param("flat_cup_mm", "--flat-within", LENGTH, "How hollow or round the top may be over its "
                                                   "width", "1/64in",
-          "flatten.flat_within", default=advice.FLAT_MM, low=0.02, high=50),
+          "flatten.flat_within", default=FLAT_MM, low=0.02, high=50),
     GLUED_MC,
     JOINT_WAIT,
     JOINT_SET,

@@ -18,8 +18,8 @@ from woodmove.report.page import (
     titled,
     verdict_text,
 )
-from woodmove.report.words import day_text, sentence
-from woodmove.units.show import printable
+from woodmove.report.words import sentence
+from woodmove.units.show import day_text, printable
 from woodmove.units.systems import System
 
 LINES = 60
@@ -117,7 +117,7 @@ def _parts(reply: Reply, answer: Answer[PlanResults], system: System, width: int
         head = f"{number}. {printable(part.title)}"
         yield f"{head}\n{'-' * len(head)}"
         if part.answer is None:
-            yield _fill(f"{_STATUS[part.status]}: {printable(part.reason)}", width)
+            yield _fill(f"{STATUSES[part.status]}: {printable(part.reason)}", width)
             continue
         of_part: Any = part.answer.answer
         if of_part.verdict is not None:
@@ -129,7 +129,7 @@ def _parts(reply: Reply, answer: Answer[PlanResults], system: System, width: int
     yield sources_text(answer.sources, width)
 
 
-_STATUS = {"blocked": "Not planned yet", "failed": "Failed"}
+STATUSES = {"blocked": "Not planned yet", "failed": "Failed"}
 
 
 def _fill(text: str, width: int) -> str:

@@ -204,9 +204,13 @@ def notes_text(title: str, notes: Iterable[Note], system: System, width: int) ->
     return [title + "\n" + "\n".join(lines)] if lines else []
 
 
+def citations(sources: Sequence[str]) -> tuple[str, ...]:
+    """What people read of the sources, each once: two keys may be two tables of one book."""
+    return tuple(dict.fromkeys(citation(source) for source in sources if source))
+
+
 def sources_text(sources: Sequence[str], width: int) -> str:
-    # Two keys may be two tables of one book.
-    words = "; ".join(dict.fromkeys(citation(source) for source in sources if source))
+    words = "; ".join(citations(sources))
     return _wrap(f"Sources: {words}.", width) if words else ""
 
 

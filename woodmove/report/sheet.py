@@ -1,6 +1,7 @@
 """A reply as a sheet: all that it says in the words of its reader, for whoever makes a file of it."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from datetime import date
 from pathlib import PurePath
 
 from woodmove.contract.answer import Answer, Verdict
@@ -10,13 +11,12 @@ from woodmove.contract.output import Due, Grid, Leaf, Sheet
 from woodmove.contract.plan import Part, PlanResults
 from woodmove.contract.quantity import Quantity
 from woodmove.contract.reply import Reply
-from woodmove.report.card import card_lines, measure_next
+from woodmove.report.card import STATUSES, card_lines, measure_next
 from woodmove.report.figures import Figure, Rows, figures_of, group_of, rows_of
-from woodmove.report.page import closed, titled, wanted
+from woodmove.report.page import citations, closed, titled, wanted
 from woodmove.report.quantities import number_text, scale_of, unit_text
 from woodmove.report.words import sentence
-from woodmove.sources import citation
-from woodmove.units.show import printable
+from woodmove.units.show import day_text, printable
 from woodmove.units.systems import System
 
 
@@ -29,6 +29,10 @@ class InUnits:
     def text(self, text: Text) -> str:
         """Words, the values of a note filled in."""
         return printable(sentence(text, self.system) if isinstance(text, Note) else text)
+
+    def day(self, day: date) -> str:
+        """A day as it is said."""
+        return day_text(day)
 
     def number(self, quantity: Quantity, value: float) -> str:
         """A number in base units as printed in a table, without its unit."""
@@ -74,7 +78,7 @@ def sheet_of(reply: Reply, system: System, drawings: Mapping[str, Sequence[Drawi
         warnings=_texts(answer.warnings, words),
         cautions=_texts(answer.cautions, words),
         assumptions=_texts(reply.assumptions, words),
-        sources=tuple(dict.fromkeys(citation(source) for source in answer.sources if source)),
+        sources=citations(answer.sources),
         words=words,
     )
 
@@ -90,8 +94,7 @@ def _due(plan: PlanResults, words: InUnits) -> Iterable[Due]:
 def _of_part(part: Part, words: InUnits, drawings: Sequence[Drawing]) -> Leaf:
     title = printable(part.title)
     if part.answer is None:
-        status = "Not planned yet" if part.status == "blocked" else "Failed"
-        return Leaf(part.key, title, None, (f"{status}: {printable(part.reason)}",))
+        return Leaf(part.key, title, None, (f"{STATUSES[part.status]}: {printable(part.reason)}",))
     return _leaf(part.key, title, part.answer, words, drawings)
 
 

@@ -9,7 +9,7 @@ from woodmove.contract.quantity import Quantity
 from woodmove.contract.ranges import Range
 from woodmove.report.quantities import number_text, with_unit
 from woodmove.units import show
-from woodmove.units.show import printable, show_number, stem
+from woodmove.units.show import day_text, printable, show_number, stem
 from woodmove.units.systems import System
 
 # Names that say too little on their own.
@@ -242,11 +242,6 @@ def _declared(quantity: Quantity, value: Any, system: System) -> str:
         )
         return with_unit(quantity, middle if low == high else f"{low} to {high}", system)
     return with_unit(quantity, number_text(quantity, value, system, in_sentence=True), system)
-
-
-def day_text(day: date) -> str:
-    """A day as it is said."""
-    return f"{day.day} {day:%B} {day.year}"
 
 
 def sentence(note: Note, system: System) -> str:

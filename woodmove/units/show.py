@@ -3,6 +3,7 @@
 import math
 import re
 from collections.abc import Callable
+from datetime import date
 from fractions import Fraction
 
 from woodmove.units.parse import GRAMS_PER
@@ -24,6 +25,11 @@ def shop_fraction(inches: float, denominator: int = 64, *, up: bool = False) -> 
     if rest == 0:
         return f"{sign}{whole}"
     return f"{sign}{whole}-{fraction}" if whole else f"{sign}{fraction}"
+
+
+def day_text(day: date) -> str:
+    """A day as it is said: ``5 December 2026``."""
+    return f"{day.day} {day:%B} {day.year}"
 
 
 def printable(text: str) -> str:

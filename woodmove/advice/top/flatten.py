@@ -30,8 +30,6 @@ from woodmove.physics.drying.solver import simulate
 from woodmove.physics.sorption import rh_for_mc_pct
 from woodmove.physics.warp import arc_height_mm, part_release_per_m, ring_slope_per_m, slab_cup_per_m
 
-# Flat, unless told otherwise: a straightedge over the width shows no more than this (status: judgement).
-FLAT_MM = 25.4 / 64
 # A night at least: what springs when the clamps come off shows by then (status: common practice).
 LEAST_DAYS, MOST_DAYS = 1.0, 365.0
 # Nobody waits longer than this for what as much off both faces does at once (status: judgement).
@@ -184,7 +182,7 @@ class Flattening:
 
     core_less_shell: float | None = None
     plane_mm: float | None = None
-    flat_mm: float = FLAT_MM
+    flat_mm: float = movement.FLAT_MM
     joint_days: float | None = None
     joint_set_days: int = 1
 

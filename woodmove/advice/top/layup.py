@@ -182,7 +182,7 @@ ORDER_HARDLY_MATTERS = note(
 
 def _verdict(laid: Sequence[Laid], strips: Sequence[Strip], results: Mapping[str, Any]) -> Iterator[Note]:
     before, after = results["orders"]
-    unfelt = before["worst_step_mm"].expected - after["worst_step_mm"].expected < order.FELT_MM
+    unfelt = before["worst_step_mm"].expected - after["worst_step_mm"].expected < movement.FELT_MM
     as_noted = all(one.mark_up and not one.turned for one in laid)
     if unfelt and as_noted and before["defects_seen"] == after["defects_seen"]:
         yield AS_THEY_COME()

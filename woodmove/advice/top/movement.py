@@ -25,6 +25,8 @@ TWO_BY_MM = 38.1
 FAR_POINTS = 2.0
 # What a hand feels at a seam or under a straightedge: 0.003 in (status: common practice).
 FELT_MM = 0.003 * 25.4
+# Flat, unless told otherwise: a straightedge over the width shows no more than this (status: judgement).
+FLAT_MM = 25.4 / 64
 
 
 def far_from_service(mc_pct: float, service_pct: float, which: str = "") -> tuple[Warning, ...]:

@@ -10,11 +10,9 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from woodmove.advice.top.movement import FELT_MM
 from woodmove.domain.strip import GRAINS, Laid, Strip
 from woodmove.physics.arrays import Array
-
-# What a hand feels at a seam (status: common practice).
-FELT_MM = 0.003 * 25.4
 
 Row = NDArray[np.intp]
 
