@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from woodmove.extend.api import Base, Catalogue, Refusal, Screw, Status, Washer, length_text
+from woodmove_fasteners.lateral import oven_dry_gravity
 from woodmove_fasteners.shop import INCH, Shop, lengths_sold_mm
 
 # Wood left under the show face: a tip nearer raises a dimple (status: common practice).
@@ -197,7 +198,6 @@ def pilot_mm(screw: Screw, gravity_12: float | None, shop: Shop) -> float | None
     """
     if screw.root_mm is None:
         return None
-    # From the 12 % to the oven-dry basis that the rule speaks of (derived: G12 = G0 / (1 + 0.108 G0)).
-    oven_dry = 1.0 if gravity_12 is None else gravity_12 / (1.0 - 0.108 * gravity_12)
-    hole = screw.root_mm * (DENSE_PILOT_SHARE if oven_dry >= DENSE_GRAVITY else PILOT_SHARE)
+    dense = gravity_12 is None or oven_dry_gravity(gravity_12) >= DENSE_GRAVITY
+    hole = screw.root_mm * (DENSE_PILOT_SHARE if dense else PILOT_SHARE)
     return shop.bit_mm * ((hole + DRILL_TOLERANCE_MM) // shop.bit_mm)

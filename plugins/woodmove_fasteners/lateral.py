@@ -2,13 +2,22 @@
 
 from math import sqrt
 
-INCH = 25.4
+from woodmove_fasteners.shop import INCH
+
 N_PER_LBF = 4.4482216
 # Bending yield strength of a wood screw by its diameter, up to which [in], in psi (source: National Design
 # Specification for Wood Construction, Table 12L; status: memory).
 _BENDING = ((0.142, 100_000), (0.177, 90_000), (0.236, 80_000), (float("inf"), 70_000))
 # Penetration that the table asks for, in diameters.
 TABLE_DIAMETERS = 10.0
+
+
+def oven_dry_gravity(gravity_12: float) -> float:
+    """Specific gravity on the oven-dry basis, on which the tables of screws stand, from that at 12 % MC.
+
+    Derived: G12 = G0 / (1 + 0.108 G0).
+    """
+    return gravity_12 / (1.0 - 0.108 * gravity_12)
 
 
 def table_value_n(

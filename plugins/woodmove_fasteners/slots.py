@@ -8,7 +8,6 @@ from woodmove.extend.api import (
     Catalogue,
     CommandSpec,
     Draws,
-    Note,
     Param,
     Request,
     Screw,
@@ -21,7 +20,7 @@ from woodmove.extend.api import (
     groups,
     quantity,
 )
-from woodmove.extend.science import Exposure, YearlyMoisture, faces_advice, movement, season_advice
+from woodmove.extend.science import YearlyMoisture, faces_advice, movement, season_advice
 from woodmove_fasteners import tight, words
 from woodmove_fasteners.build import refuse_thin, refuse_unbuildable
 from woodmove_fasteners.choose import Grip, grip, grip_for, pilot_mm, refuse_locking, screw_for, washer_of
@@ -77,11 +76,8 @@ def ask(request: Request, catalogue: Catalogue) -> Answer[Slots]:
     assert top.thickness_mm is not None
     refuse_thin(base)
     fixed_mm = fixed_line_mm(request["fixed"], top)
-    screw = (
-        catalogue.screws.get(request["screw"])
-        if request["screw"]
-        else screw_for(top.thickness_mm, shop, catalogue)
-    )
+    named = request["screw"]
+    screw = catalogue.screws.get(named) if named else screw_for(top.thickness_mm, shop, catalogue)
     exposure = groups.exposure_of(request, catalogue)
     row = Row(
         top,
@@ -103,7 +99,8 @@ def ask(request: Request, catalogue: Catalogue) -> Answer[Slots]:
     pilot = pilot_mm(screw, top.wood.gravity_12, shop)
     held = tight.tight(top, season, draws, screw, base, row.positions_mm[-1] - row.positions_mm[0])
     most = max(slots, key=lambda slot: abs(slot.distance_mm))
-    sizes = _sizes(request, most)
+    width_per_pct = movement.movement(top, draws).width
+    _, unlike = faces_advice.unlike(row.course, exposure.faces, top, width_per_pct, draws)
     driest, dampest = _months(season, row.course)
     rails = rails_of(base, season)
     fasteners = tuple(_rows(slots))
@@ -126,7 +123,7 @@ def ask(request: Request, catalogue: Catalogue) -> Answer[Slots]:
         rails=rails,
         why_slots=None if held is None else tight.why_slots(held),
         if_held=held,
-        ways=ways_of(most, screw, base, sizes, shop, catalogue) if most.slides else (),
+        ways=ways_of(most, screw, base, _sizes(request, most), shop, catalogue) if most.slides else (),
         sizes=sizes_of(fasteners),
         fasteners=fasteners,
         screw_months=_through_the_years(slots, row),
@@ -137,11 +134,11 @@ def ask(request: Request, catalogue: Catalogue) -> Answer[Slots]:
         (
             # How wet the wood is against the year, the slots say in their own words.
             *(note for note in movement.warnings(top, season) if not note.code.endswith("_THAN_SERVICE")),
-            *words.of_moisture(row, slots, request["bound"], request["stock_mc_pct"]),
+            *words.of_moisture(row, most, request["bound"], request["stock_mc_pct"]),
             *words.of_lag(row, request["bound"]),
             *words.of_screws(bite, screw, pilot, washer, slots, row, base),
             *words.of_base(base, rails, driest),
-            *_unlike_faces(row, exposure),
+            *unlike,
             *movement.assumptions(top, season),
             *(season_advice.assumptions(row.course, exposure.faces, exposure.model) if row.course else ()),
             *words.standing(base, shop, chosen=request["at_mm"] is None),
@@ -182,15 +179,6 @@ def _sizes(request: Request, most: Slot) -> Sizes:
         request["swivel_mm"] or SWIVEL_MM,
         request["angle_slot_mm"] or ANGLE_SLOT_MM,
     )
-
-
-def _unlike_faces(row: Row, exposure: Exposure) -> tuple[Note, ...]:
-    """What a top does whose faces breathe unlike."""
-    if row.course is None:
-        return ()
-    width_per_pct = movement.movement(row.top, row.draws).width
-    found = faces_advice.unlike(row.course, exposure.faces, row.top, width_per_pct, row.draws)
-    return () if found is None else (faces_advice.told(found, exposure.faces),)
 
 
 def _rows(slots: list[Slot]) -> list[Fastener]:

@@ -18,8 +18,8 @@ from woodmove.extend.api import (
     quantity,
     results,
 )
-from woodmove.extend.science import doubt, held_advice, movement, restraint
-from woodmove_fasteners.lateral import slip_modulus_n_mm, table_value_n
+from woodmove.extend.science import density, doubt, held_advice, movement, restraint
+from woodmove_fasteners.lateral import oven_dry_gravity, slip_modulus_n_mm, table_value_n
 
 # A screw gives between 2 and 5 times its table value (source: the safety of the table; status: memory), in
 # the middle where both ends are as far.
@@ -36,8 +36,6 @@ SET_POINTS = 1.0
 ROOT_SHARE = 0.7
 # Steel and aluminium under a screw do not give: as wood of the highest density that the equations know.
 METAL_GRAVITY = 0.75
-# Density at 12 % MC over the specific gravity at 12 % MC [kg/m³] (derived).
-KG_M3_PER_GRAVITY = 1120.0
 PULL = quantity.Quantity("_kn", ("lbf", 10, 10), ("kN", 0.1, 0.1))
 
 
@@ -157,16 +155,12 @@ def why_slots(found: Tight) -> Note:
 
 def _screw(screw: Screw, base: Base, gravity_12: float) -> tuple[float, float]:
     """Table value [N] and slip modulus [N/mm] of a screw through the base into the top."""
-    # From the 12 % to the oven-dry basis of the table (derived: G12 = G0 / (1 + 0.108 G0)).
-    main = gravity_12 / (1.0 - 0.108 * gravity_12)
-    side_12 = None if base.wood is None else base.wood.gravity_12
-    side = (
-        METAL_GRAVITY if base.made.metal else main if side_12 is None else side_12 / (1.0 - 0.108 * side_12)
-    )
+    side_12 = (base.wood and base.wood.gravity_12) or gravity_12
+    main = oven_dry_gravity(gravity_12)
+    side = METAL_GRAVITY if base.made.metal else oven_dry_gravity(side_12)
     root = ROOT_SHARE * screw.major_mm if screw.root_mm is None else screw.root_mm
     value = table_value_n(screw.major_mm, root, base.under_head_mm, main, side)
-    slip = slip_modulus_n_mm(
-        screw.major_mm, KG_M3_PER_GRAVITY * (gravity_12 * (side_12 or gravity_12)) ** 0.5
-    )
+    of_both = density.density_kg_m3((gravity_12 * side_12) ** 0.5, 12.0)
+    slip = slip_modulus_n_mm(screw.major_mm, float(of_both))
     # Steel to timber: twice as stiff (source: Eurocode 5, 7.1).
     return value, 2.0 * slip if base.made.metal else slip

@@ -174,13 +174,13 @@ POSITIONS_CHOSEN = assumption(
 RAIL_ENDS = assumption("RAIL_ENDS", "The rail is taken to end with the edges of the top.")
 
 
-def of_moisture(row: Row, slots: list[Slot], bound: str, lumber_pct: float | None) -> Iterator[Note]:
+def of_moisture(row: Row, slot: Slot, bound: str, lumber_pct: float | None) -> Iterator[Note]:
     """What the moisture of assembly costs.
 
+    :param slot: the one farthest from the fixed line
     :param lumber_pct: of the lumber today, None where it is the top's
     """
     top, season = row.top, row.season
-    slot = max(slots, key=lambda slot: abs(slot.distance_mm))
     total = slot.travel_out.expected + slot.travel_in.expected
     now = top.mc_now_pct
     if now is None:

@@ -6,7 +6,7 @@ import numpy as np
 
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top.season import YearlyMoisture, cup_mm, month_of
-from woodmove.contract.notes import Warning, warning
+from woodmove.contract.notes import Note, Warning, warning
 from woodmove.contract.quantity import GAP
 from woodmove.contract.ranges import Range
 from woodmove.contract.shown import Shown, results
@@ -49,22 +49,24 @@ WATCH_CUP = warning(
 
 
 def unlike(
-    course: YearlyMoisture, faces: Faces, top: Top, width_per_pct: Array, draws: Draws
-) -> UnlikeFaces | None:
-    """The cup of a top by its faces; None where they are alike.
+    course: YearlyMoisture | None, faces: Faces | None, top: Top, width_per_pct: Array, draws: Draws
+) -> tuple[UnlikeFaces | None, tuple[Note, ...]]:
+    """The cup of a top whose faces breathe unlike, and what to do about it; None where they are alike, or
+    nothing is known of them.
 
     :param width_per_pct: coefficient of the width [per % MC], shape (draws + 1,)
     """
-    if faces.alike:
-        return None
+    if course is None or faces is None or faces.alike:
+        return None, ()
     cup = np.asarray(cup_mm(course.upper_less_lower, width_per_pct, top))
-    return UnlikeFaces(
+    found = UnlikeFaces(
         cup_mm=draws.range(np.abs(cup)),
         shape=shape_of(float(cup[0])),
         month=MONTHS[month_of(course.unlike_day) - 1],
         shows=draws.range(np.abs(cup)).high > SHOWS_MM,
         one_finished=faces.finish is not None and faces.finished == "top",
     )
+    return found, (_told(found, faces),)
 
 
 def shape_of(cup: float) -> str:
@@ -72,8 +74,7 @@ def shape_of(cup: float) -> str:
     return "crowned (high in the middle)" if cup > 0 else "hollow on top"
 
 
-def told(found: UnlikeFaces, faces: Faces) -> Warning:
-    """What to do about it."""
+def _told(found: UnlikeFaces, faces: Faces) -> Warning:
     what = (
         "a mat on it"
         if faces.covered

@@ -198,7 +198,7 @@ def width(
         )
 
     thin, thick, thins, thickens = _thicknesses(top, season, moves, size, draws)
-    cups, told = _unlike(course, exposure, top, moves, draws)
+    cups, told = faces.unlike(course, exposure and exposure.faces, top, moves.width, draws)
     stops = cups is not None and cups.shows and cups.one_finished
     found = Width(
         moves_mm=draws.range(wide - narrow),
@@ -250,16 +250,6 @@ def _thicknesses(
         return None, None, None, None
     thin, thick = (size(today_mm, moves.thickness, mc) for mc in (season.low_pct, season.high_pct))
     return draws.range(thin), draws.range(thick), draws.range(thin - today_mm), draws.range(thick - today_mm)
-
-
-def _unlike(
-    course: YearlyMoisture | None, exposure: Exposure | None, top: Top, moves: Movement, draws: Draws
-) -> tuple[UnlikeFaces | None, tuple[Note, ...]]:
-    """The cup of faces that breathe unlike, and what to say of it."""
-    if course is None or exposure is None:
-        return None, ()
-    cups = faces.unlike(course, exposure.faces, top, moves.width, draws)
-    return cups, () if cups is None else (faces.told(cups, exposure.faces),)
 
 
 def _notes(
