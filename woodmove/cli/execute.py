@@ -117,10 +117,12 @@ def _of_job(
     if path is None and (not wanted or not os.path.exists(JOB_FILE)):
         return {}, ()
     from woodmove.files.job import read_job
+    from woodmove.planning.came_out import as_measured
     from woodmove.planning.schema import read
 
     job = read(read_job(path or JOB_FILE), catalogue, date.today())
-    found = {param.name: job.values[param.name] for param in wanted if param.name in job.values}
+    said = as_measured(job.values, spec.stage) if spec.stage else job.values
+    found = {param.name: said[param.name] for param in wanted if param.name in said}
     places = [param.job for param in wanted if param.name in found]
     return found, (FROM_JOB(file=path or JOB_FILE, places=", ".join(places)),) if places else ()
 

@@ -79,6 +79,8 @@ class Section(Generic[R]):
     :param day: the job's key of the day on which this step is done, None for none
     :param ends: results and the day on which the step is begun in, the day from which the next step may begin
         out; None where no day is known
+    :param missed: False if nobody misses it where the job lacks what it needs: it is left out then, and not
+        named as not planned yet
     :param decides: True if its Ranges decide something that is made, so that narrowing them is worth a
         measurement
     """
@@ -94,6 +96,7 @@ class Section(Generic[R]):
     checks: Callable[[R], Iterable[Check]] = _nothing
     day: Param[date] | None = None
     ends: Callable[[R, date], date | None] = _the_same_day
+    missed: bool = True
     decides: bool = True
 
 

@@ -8,6 +8,7 @@ from woodmove.contract.notes import Assumption, Note, Warning, assumption, note
 from woodmove.contract.plan import CardLine, Measure, PlanResults
 from woodmove.contract.ranges import Measurement
 from woodmove.domain.job import Job
+from woodmove.planning.came_out import is_over
 from woodmove.planning.dates import Calendar
 from woodmove.planning.run import Run
 
@@ -38,8 +39,9 @@ def plan(
     calendar = Calendar(job, runs)
     answers = [run.answer for run in runs if run.answer is not None]
     at_odds = (*calendar.warnings(), *conflicts)
-    done = set(job.done)
-    left = [run for run in runs if run.section.key not in done]
+    left = [
+        run for run in runs if run.section.key not in job.done and not is_over(job.values, run.section.stage)
+    ]
     return Answer(
         _verdict(left, at_odds),
         PlanResults(

@@ -12,6 +12,7 @@ from woodmove.contract.plan import Check, DatedCheck
 from woodmove.contract.stage import Stage
 from woodmove.domain.climate import MONTHS
 from woodmove.domain.job import Job
+from woodmove.planning.came_out import is_over
 from woodmove.planning.run import Run
 from woodmove.units.show import day_text
 
@@ -75,11 +76,12 @@ class Calendar:
         waiting = last is not None
         for run in self.runs:
             said = self._said(run)
-            steps.append(Step(run, said, earliest, waiting and run is not last))
+            waiting = waiting and run is not last
+            over = waiting or is_over(self.job.values, run.section.stage)
+            steps.append(Step(run, said, earliest, over))
             # What the shop is already past holds nobody up.
-            if waiting and run is not last:
+            if over:
                 continue
-            waiting = False
             if earliest is not None and run.answer is not None:
                 earliest = run.ends(said if run is last and said else max(earliest, said or earliest))
                 earliest = None if earliest is None else max(earliest, self.today)

@@ -19,6 +19,7 @@ from woodmove.domain.job import Job
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.guard import PluginFault, guarded
 from woodmove.extend.typed import checked_answer
+from woodmove.planning.came_out import CAME_OUT, as_measured
 from woodmove.planning.schema import CORE_PROVIDER, Schema
 from woodmove.units.systems import System
 
@@ -72,6 +73,8 @@ def run_sections(
         if not asked and not (section.hands and later):
             continue
         run = _run(section, provider, job, catalogue, draws, seed, prints)
+        if run.without and not section.missed:
+            continue
         if run.answer is not None:
             job, told, taken = _handed_on(section, run.answer.results, job)
             conflicts += told
@@ -132,7 +135,8 @@ def _run(
 ) -> Run:
     params = section.command.params
     without = tuple(_without(section, job))
-    values = {param.name: job.values.get(param.name, param.default) for param in params}
+    said = job.values if section is CAME_OUT else as_measured(job.values, section.stage)
+    values = {param.name: said.get(param.name, param.default) for param in params}
     given = frozenset(job.lines)
 
     def part(status: Any, reason: str = "", cause: Any = "", answer: Reply | None = None) -> Part:
@@ -211,7 +215,7 @@ def _for_a_file(instead: str, params: Sequence[Param[Any]]) -> str:
     """What to type on a command line, as what to write in a job file."""
     text = re.sub(r"^(Type|Add) (woodmove \w+ )?(?=--)", "Write ", instead)
     for param in params:
-        if param.job:
+        if param.job and param.option:
             text = re.sub(rf"{re.escape(param.option)} ('[^']*'|(?!(?:and|or)\b)[\w./-]*\w)",
                           lambda m, place=param.job: f'{place} = "{m[1].strip(chr(39))}"', text)  # fmt: skip
             text = re.sub(rf"{re.escape(param.option)}(?![\w-])", param.job, text)

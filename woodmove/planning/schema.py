@@ -18,6 +18,7 @@ from woodmove.extend.groups import TODAY
 from woodmove.extend.guard import quiet
 from woodmove.extend.params import DATE, TEXT, read_all, text_with_unit, with_units
 from woodmove.files.job import RawField, RawJob
+from woodmove.planning.came_out import CAME_OUT
 from woodmove.planning.lumber import LUMBER
 from woodmove.planning.measured import beside, looks_like_path, measured
 from woodmove.planning.order import Circle, in_order
@@ -42,7 +43,7 @@ JOB_PARAMS = (
 @cache
 def core_sections() -> tuple[Section[Any], ...]:
     """The sections of woodmove itself."""
-    return (*questions_in_plan(), LUMBER)
+    return (*questions_in_plan(), LUMBER, CAME_OUT)
 
 
 # Kept, so that a section that is refused is named once.
