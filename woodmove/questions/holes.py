@@ -2,11 +2,11 @@
 
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import holes as advice
+from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, Request
 from woodmove.contract.plan import Section
 from woodmove.contract.stage import Stage
-from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
     MC_NOW,
@@ -16,7 +16,6 @@ from woodmove.extend.groups import (
     TOP_THICKNESS,
     TOP_WIDTH,
     WOOD,
-    inputs_of,
     season_of,
     top_of,
 )
@@ -45,7 +44,7 @@ PARAMS = (
 )  # fmt: skip
 
 
-def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+def ask(request: Request, catalogue: Catalogue) -> Answer[advice.Holes]:
     """Drift and clearance of a grid of holes."""
     top, season = top_of(request, catalogue), season_of(request, catalogue)
     pitch, dog, length = (request[name] for name in ("pitch_mm", "dog_diameter_mm", "top_length_mm"))
@@ -55,15 +54,7 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     if along is None and length is not None:
         along = advice.default_span_mm(length, pitch, dog)
     grid = advice.Grid(pitch, across, along, request["hole_diameter_mm"], dog)
-    spans = {name: span for name, span in (("across_mm", across), ("along_mm", along)) if span is not None}
-    return advice.holes(
-        top,
-        season,
-        grid,
-        Draws(request.draws, request.seed),
-        inputs_of(request, catalogue) | spans,
-        length_mm=length,
-    )
+    return advice.holes(top, season, grid, Draws(request.draws, request.seed), length_mm=length)
 
 
 HOLES = CommandSpec(
@@ -77,7 +68,7 @@ HOLES = CommandSpec(
         "11 --pitch 96mm --dog 20mm --hole 20.2mm --units mm",
     ),
     PARAMS,
-    run,
+    ask,
     table="seasons",
     line="What to bore for bench dogs",
     stage=Stage.FIX,

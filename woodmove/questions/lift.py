@@ -2,11 +2,11 @@
 
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import handling as advice
+from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.plan import Section
 from woodmove.contract.stage import Stage
-from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
     MC_NOW,
@@ -44,11 +44,10 @@ PARAMS = (
 )  # fmt: skip
 
 
-def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+def ask(request: Request, catalogue: Catalogue) -> Answer[advice.Lift]:
     """What a piece weighs, and who can lift it."""
     size = (request["top_width_mm"], request["top_thickness_mm"], request["top_length_mm"])
     posture = {name: request[name] for name in ("reach_mm", "height_mm", "raise_mm", "turn_deg", "grip")}
-    inputs = {name: value for name, value in request.inputs().items() if name not in posture}
     return advice.lift(
         wood_of(request, catalogue),
         size,
@@ -56,7 +55,6 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         request["mc_readings"],
         posture,
         Draws(request.draws, request.seed),
-        inputs,
         request["lifters"],
     )
 
@@ -70,7 +68,7 @@ LIFT = CommandSpec(
         "--height 6in --raise 28in",
     ),
     PARAMS,
-    run,
+    ask,
     table="shared",
     line="What it weighs, and who can lift it",
     stage=Stage.FIX,

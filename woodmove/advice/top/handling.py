@@ -1,18 +1,18 @@
 """What a piece weighs, how many people move it, and how."""
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Annotated, Any
 
 import numpy as np
 
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.contract import quantity
-from woodmove.contract.answer import Verdict
+from woodmove.contract.answer import Answer, Verdict
 from woodmove.contract.notes import Caution, Note, assumption, caution, note, warning
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
-from woodmove.contract.untyped import UntypedAnswer
+from woodmove.contract.shown import Shown, results
 from woodmove.domain.board import in_both
 from woodmove.domain.species import Wood
 from woodmove.physics.arrays import Array
@@ -33,6 +33,38 @@ CARRIED, TIPPED, LEFT = "carried", "tipped", "left"
 _WORDS = {CARRIED: "carry it", TIPPED: "slide and tip it", LEFT: "leave it"}
 # Width of a board: a nominal 8 in (source: ps-20).
 BOARD_MM = 184.15
+INDEX = quantity.Quantity("_index", ("", 0.1, 0.1), ("", 0.1, 0.1))
+
+
+@results
+class Step:
+    """A step of moving a piece."""
+
+    step: Annotated[int, Shown("step", None, "key")]
+    do: Annotated[Note, Shown("do", None, "key")]
+
+
+@results
+class Sharing:
+    """What so many people do with a piece."""
+
+    lifters: Annotated[int, Shown("people", None, "key")]
+    each_kg: Annotated[float, Shown("each", quantity.WEIGHT, "key")]
+    lifting_index: Annotated[float | None, Shown("lifting index", INDEX, "key")]
+    can: Annotated[str, Shown("can", None, "key")]
+
+
+@results
+class Lift:
+    """What a piece weighs, and who moves it how; no weight where no table gives the density."""
+
+    weight_kg: Annotated[Range | None, Shown("weight", quantity.WEIGHT, "headline")]
+    people: Annotated[int | None, Shown("people that it takes", None, "key")]
+    one_person_limit_kg: Annotated[float, Shown("the lifting equation allows each", quantity.WEIGHT, "key")]
+    lifting_index: Annotated[float | None, Shown("lifting index", INDEX, "key")]
+    how: Annotated[tuple[Step, ...], Shown("how", None, "key")]
+    shared: Annotated[tuple[Sharing, ...], Shown("by how many are there")]
+
 
 ALONE = note("ALONE", "One person can carry it: it weighs {weight_kg}.", weight_kg=quantity.WEIGHT)
 CARRY = note(
@@ -124,9 +156,8 @@ def lift(
     mc_readings: int,
     posture: Mapping[str, Any],
     draws: Draws,
-    inputs: Mapping[str, Any],
     people: int | None = None,
-) -> UntypedAnswer:
+) -> Answer[Lift]:
     """What a piece weighs, how many people move it and how, and what the lifting equation says to that.
 
     :param size_mm: width, thickness, length
@@ -147,10 +178,12 @@ def lift(
         )
     limit = recommended_limit_kg(**posture)
     if wood.gravity_12 is None:
-        return UntypedAnswer(
-            "lift", inputs, {"one_person_limit_kg": limit, "shared": []}, cautions=cautions(),
-            sources=("niosh-94-110",), verdict=Verdict("stop", (WEIGH_IT(wood=wood.species.name),)),
-        )  # fmt: skip
+        unweighed = Lift(
+            weight_kg=None, people=None, one_person_limit_kg=limit, lifting_index=None, how=(), shared=()
+        )
+        return Answer(
+            Verdict("stop", (WEIGH_IT(wood=wood.species.name),)), unweighed, cautions(), ("niosh-94-110",)
+        )
     mc: float | Array = TABLE_MC_PCT
     if mc_pct is not None:
         noise = draws.deviation(doubt.METER_NOISE, mc_readings**-0.5)
@@ -162,36 +195,32 @@ def lift(
     lifts = people or min(needed, MOST_PEOPLE)
     each = weight.high / lifts
     over = limit > 0 and each > limit and _can(weight, lifts) == CARRIED
-    return UntypedAnswer(
-        "lift",
-        inputs,
-        {
-            "weight_kg": weight,
-            "people": needed if needed <= MOST_PEOPLE else None,
-            "one_person_limit_kg": limit,
-            "lifting_index": each / limit if limit > 0 else None,
-            "how": [{"step": number, "do": words} for number, words in enumerate(_how(weight, needed), 1)],
-            "shared": [
-                {
-                    "lifters": number,
-                    "each_kg": weight.high / number,
-                    "lifting_index": weight.high / number / limit if limit > 0 else None,
-                    "can": _WORDS[_can(weight, number)],
-                }
+    return Answer(
+        _verdict(weight, needed, people, limit),
+        Lift(
+            weight_kg=weight,
+            people=needed if needed <= MOST_PEOPLE else None,
+            one_person_limit_kg=limit,
+            lifting_index=each / limit if limit > 0 else None,
+            how=tuple(Step(step=number, do=words) for number, words in enumerate(_how(weight, needed), 1)),
+            shared=tuple(
+                Sharing(
+                    lifters=number,
+                    each_kg=weight.high / number,
+                    lifting_index=weight.high / number / limit if limit > 0 else None,
+                    can=_WORDS[_can(weight, number)],
+                )
                 for number in range(1, max(4, min(needed, MOST_PEOPLE)) + 1)
-            ],
-        },
-        warnings=(OVER_LIMIT(limit_kg=limit, each_kg=each),) if over else (),
-        cautions=cautions(),
-        assumptions=(
+            ),
+        ),
+        (
+            *((OVER_LIMIT(limit_kg=limit, each_kg=each),) if over else ()),
+            *cautions(),
             *((AT_TABLE_MC(mc_pct=TABLE_MC_PCT),) if mc_pct is None else ()),
             SHOP_LIMIT(carries_kg=CARRIES_KG),
             RARE_LIFT(**posture),
         ),
-        sources=("niosh-94-110", "fpl-gtr-190", "fpl-gtr-282"),
-        verdict=_verdict(weight, needed, people, limit),
-        headline="weight_kg",
-        key=("people", "one_person_limit_kg", "lifting_index", "how" if needed > 1 else "shared"),
+        ("niosh-94-110", "fpl-gtr-190", "fpl-gtr-282"),
     )
 
 

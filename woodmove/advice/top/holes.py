@@ -1,9 +1,8 @@
 """Bench holes through the year: how far a grid of them drifts, and the clearance that keeps a dog free."""
 
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Annotated
 
 import numpy as np
 
@@ -11,10 +10,11 @@ from woodmove.advice.boards.warp import LENGTHWISE_PER_PCT
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import movement
 from woodmove.contract import quantity
-from woodmove.contract.answer import Verdict
+from woodmove.contract.answer import Answer, Verdict
 from woodmove.contract.notes import Assumption, Warning, assumption, note, warning
+from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
-from woodmove.contract.untyped import UntypedAnswer
+from woodmove.contract.shown import Shown, results
 from woodmove.domain.board import in_both
 from woodmove.domain.climate import MONTHS
 from woodmove.domain.season import Season
@@ -25,8 +25,41 @@ from woodmove.physics.warp import skew_deg
 SOURCES = ("fpl-gtr-282", "fpl-gtr-190")
 # Of a line through the holes, as one to the side and one along.
 DIAGONAL_DEG = 45.0
+TURN = quantity.Quantity("_deg", ("°", 0.1, 0.1), ("°", 0.1, 0.1))
 # A dog that stays free so often is free [%] (status: judgement).
 FREE_PCT = 95.0
+
+
+@results
+class Drift:
+    """How far the holes have drifted in a season since they were drilled."""
+
+    when: Annotated[str, Shown("when", None, "key")]
+    month_number: Annotated[int | None, Shown("month")]
+    mc_pct: Annotated[float, Shown("MC", quantity.MOISTURE, "key")]
+    pitch_drift_mm: Annotated[Range, Shown("pitch", quantity.STEP, "key")]
+    across_drift_mm: Annotated[Range, Shown("all across", quantity.STEP, "key")]
+    hole_drift_mm: Annotated[Range, Shown("hole", quantity.STEP)]
+    along_drift_mm: Annotated[Range | None, Shown("all along", quantity.STEP)]
+    diagonal_deg: Annotated[Range, Shown("diagonal turns", TURN, "key")]
+
+
+@results
+class Holes:
+    """A grid of bench holes through the year."""
+
+    rows_across: Annotated[int, Shown("rows across")]
+    holes_along: Annotated[int | None, Shown("holes along")]
+    one_dog_play_mm: Annotated[Range, Shown("play that one dog needs", quantity.STEP)]
+    one_dog_bore_mm: Annotated[float, Shown("bore for one dog", quantity.BORE, "headline")]
+    stays_free_chance_pct: Annotated[
+        float, Shown("chance that a dog stays free in it", quantity.CHANCE, "key")
+    ]
+    template_play_mm: Annotated[
+        Range, Shown("play that a template over all rows needs", quantity.STEP, "key")
+    ]
+    seasons: Annotated[tuple[Drift, ...], Shown("drift since the drilling", None, "key")]
+
 
 BORE = note(
     "BORE", "Bore {bore_mm} for a dog of {dog_mm}: it stays free all year.",
@@ -86,16 +119,19 @@ class Grid:
     hole_mm: float | None
     dog_mm: float
 
+    def count(self, span_mm: float) -> int:
+        """Holes on a span, its ends counted."""
+        return round(span_mm / self.pitch_mm) + 1
+
 
 def holes(
     top: Top,
     season: Season,
     grid: Grid,
     draws: Draws,
-    inputs: Mapping[str, Any],
     *,
     length_mm: float | None = None,
-) -> UntypedAnswer:
+) -> Answer[Holes]:
     """Drift of the holes of a top against what is made of metal, and the clearance that a dog needs.
 
     :param length_mm: of the top, None where nobody said so
@@ -131,33 +167,32 @@ def holes(
         [np.abs(grid.across_mm * whole.width * p) - grid.dog_mm * hole.width * p for p in points.values()],
         axis=0,
     ).clip(min=0.0)
-    rows = [
-        _row(when, month, mc, points[when], grid, (whole.width, pitch.width, hole.width), bored, draws)
+    seasons = tuple(
+        _drift(when, month, mc, points[when], grid, (whole.width, pitch.width, hole.width), bored, draws)
         for when, mc, month in extremes
-    ]
-    spans = {"rows_across": grid.across_mm, "holes_along": grid.along_mm}
-    return UntypedAnswer(
-        "holes",
-        inputs,
-        {
-            **{name: round(span / grid.pitch_mm) + 1 for name, span in spans.items() if span is not None},
-            "one_dog_play_mm": one,
-            "one_dog_bore_mm": grid.dog_mm + one.high,
-            "stays_free_chance_pct": 100.0 * free,
-            "template_play_mm": draws.range(template),
-            "seasons": rows,
-        },
-        warnings=(*movement.warnings(top, season), *_warnings(free, grid)),
-        assumptions=(*movement.assumptions(top, season), *_assumptions(grid)),
-        sources=(*SOURCES, *(c.known.source for c in top.wood.coefficients), *season.sources),
-        columns={"seasons": ("when", "mc_pct", "pitch_drift_mm", "across_drift_mm", "diagonal_deg")},
-        verdict=_verdict(free, grid, grid.dog_mm + one.high),
-        headline="one_dog_bore_mm",
-        key=("stays_free_chance_pct", "template_play_mm", "seasons"),
+    )
+    return Answer(
+        _verdict(free, grid, grid.dog_mm + one.high),
+        Holes(
+            rows_across=grid.count(grid.across_mm),
+            holes_along=None if grid.along_mm is None else grid.count(grid.along_mm),
+            one_dog_play_mm=one,
+            one_dog_bore_mm=grid.dog_mm + one.high,
+            stays_free_chance_pct=100.0 * free,
+            template_play_mm=draws.range(template),
+            seasons=seasons,
+        ),
+        (
+            *movement.warnings(top, season),
+            *_warnings(free, grid),
+            *movement.assumptions(top, season),
+            *_assumptions(grid),
+        ),
+        (*SOURCES, *(c.known.source for c in top.wood.coefficients), *season.sources),
     )
 
 
-def _row(
+def _drift(
     when: str,
     month: int | None,
     mc_pct: float,
@@ -166,22 +201,20 @@ def _row(
     coefficients: tuple[Array, Array, Array],
     bored_mm: float,
     draws: Draws,
-) -> dict[str, Any]:
+) -> Drift:
     """The drift in one season since the drilling."""
     whole, pitch, hole = (coefficient * points for coefficient in coefficients)
     along = LENGTHWISE_PER_PCT * points
-    row: dict[str, Any] = {
-        "when": when if month is None else f"{when}, {MONTHS[month - 1]}",
-        "month_number": month,
-        "mc_pct": mc_pct,
-        "pitch_drift_mm": draws.range(grid.pitch_mm * pitch),
-        "across_drift_mm": draws.range(grid.across_mm * whole),
-        "hole_drift_mm": draws.range(bored_mm * hole),
-        "diagonal_deg": draws.range(np.asarray(skew_deg(whole, along, DIAGONAL_DEG))),
-    }
-    if grid.along_mm is not None:
-        row["along_drift_mm"] = draws.range(grid.along_mm * along)
-    return row
+    return Drift(
+        when=when if month is None else f"{when}, {MONTHS[month - 1]}",
+        month_number=month,
+        mc_pct=mc_pct,
+        pitch_drift_mm=draws.range(grid.pitch_mm * pitch),
+        across_drift_mm=draws.range(grid.across_mm * whole),
+        hole_drift_mm=draws.range(bored_mm * hole),
+        along_drift_mm=None if grid.along_mm is None else draws.range(grid.along_mm * along),
+        diagonal_deg=draws.range(np.asarray(skew_deg(whole, along, DIAGONAL_DEG))),
+    )
 
 
 def _refuse(top: Top, grid: Grid, length_mm: float | None) -> None:
