@@ -1,19 +1,20 @@
 """woodmove glue-up: go, go with what, or stop; how hard to clamp, and when to plane the joints."""
 
+from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date, timedelta
-from typing import Any
 
 import numpy as np
 
 from woodmove.extend.api import (
+    Answer,
     Catalogue,
     CommandSpec,
+    Dated,
     Draws,
-    Note,
     Range,
     Request,
     Stage,
-    UntypedAnswer,
     Warning,
     groups,
     note,
@@ -24,6 +25,7 @@ from woodmove.extend.science import doubt, movement
 from woodmove_glue import water
 from woodmove_glue.clock import KG_PER_LITRE
 from woodmove_glue.parameters import PARAMS, GlueUpRequest, plan_of
+from woodmove_glue.results import GlueUp, OneOf, Pressing, Step, Time, Water
 from woodmove_glue.tried import FAULTS, Tried, instead
 from woodmove_glue.verdict import verdict
 from woodmove_glue.words import CAUTIONS, assumptions, steps, warnings
@@ -36,6 +38,9 @@ BUY = 1.5
 
 GLUE = note("GLUE", "Glue the strips. Meter them first.")
 JOIN = note("JOIN", "Join the {sections} sections: the glue in them is hard.", sections=None)
+NO_WATER = Water(
+    adds_points=None, wider_mm=None, after_a_day_step_mm=None, after_a_week_step_mm=None, wait_days=None
+)
 JOINTS_LEVEL = note(
     "JOINTS_LEVEL",
     "Plane the glued joints for good: glue and its water take about {wait_days}.",
@@ -48,7 +53,7 @@ LEVEL_TOO_LATE = warning(
 )  # fmt: skip
 
 
-def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+def ask(request: Request, catalogue: Catalogue) -> Answer[GlueUp]:
     """Go, go with, or stop, with the margin; clamps, glue to buy, and the water of the glue."""
     request = groups.as_glued(request)
     draws = Draws(request.draws, request.seed)
@@ -66,38 +71,41 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         * draws.factor(doubt.GLUE_SPREAD)
     )
     glue_water, wait = _water(plan, request, draws)
-    results: dict[str, Any] = {
-        "because": ", ".join(FAULTS[fault] for fault in because) or None,
-        "strip_count": plan.work.strips,
-        "joint_count": plan.work.joints,
-        "glued_m2": plan.work.glued_m2,
-        "margin_min": draws.range(worst.margin),
-        "in_time_chance_pct": 100.0 * worst.chance,
-        "hands": plan.work.hands if helped is None else helped.plan.work.hands,
-        "clamp_count": plan.work.clamps,
-        "more_clamps": plan.more_clamps,
-        "temp_least_c": plan.adhesive.temp_low_c,
-        "glue_to_spread_g": spread,
-        "glue_to_buy_ml": BUY * spread.expected / KG_PER_LITRE,
-        "steps": [{"step": number, "do": words} for number, words in enumerate(steps(plan), start=1)],
-        "glue_ups": [_glue_up(each, times, draws) for each, times in glue_ups],
-        "clock": _clock(tries[0], draws),
-        "clamping": _clamping(plan),
-        "unstressed_h": plan.hours[1],
-        "glued_on": _glued(request),
-        "joined_on": _joined(plan, request),
-        "glue_water": glue_water,
-        "checks": [] if wait is None else _checks(plan, request, wait),
-        "instead": ways,
-    }
-    return UntypedAnswer(
-        "glue-up",
-        _inputs(request, catalogue, plan),
-        results,
-        warnings=(*warnings(plan, glue_water), *_too_late(wait, plan, request)),
-        cautions=CAUTIONS,
-        assumptions=assumptions(plan, request),
-        sources=(
+    found = GlueUp(
+        because=", ".join(FAULTS[fault] for fault in because) or None,
+        strip_count=plan.work.strips,
+        joint_count=plan.work.joints,
+        glued_m2=plan.work.glued_m2,
+        margin_min=draws.range(worst.margin),
+        in_time_chance_pct=100.0 * worst.chance,
+        hands=plan.work.hands if helped is None else helped.plan.work.hands,
+        clamp_count=plan.work.clamps,
+        more_clamps=plan.more_clamps,
+        temp_least_c=plan.adhesive.temp_low_c,
+        glue_to_spread_g=spread,
+        glue_to_buy_ml=BUY * spread.expected / KG_PER_LITRE,
+        steps=tuple(Step(step=number, do=words) for number, words in enumerate(steps(plan), start=1)),
+        glue_ups=tuple(_glue_up(each, times, draws) for each, times in glue_ups),
+        clock=_clock(tries[0], draws),
+        clamping=tuple(_clamping(plan)),
+        unstressed_h=plan.hours[1],
+        set_days=plan.set_days,
+        glued_on=_glued(request),
+        joined_on=_joined(plan, request),
+        glue_water=glue_water,
+        checks=() if wait is None else tuple(_checks(plan, request, wait)),
+        instead=tuple(ways),
+    )
+    return Answer(
+        verdict(tries, ways, None if wait is None else wait.expected),
+        found,
+        (
+            *warnings(plan, glue_water),
+            *_too_late(wait, plan, request),
+            *CAUTIONS,
+            *assumptions(plan, request),
+        ),
+        (
             plan.adhesive.known.source,
             "clamp-pressure",
             "woodweb-joints",
@@ -105,65 +113,51 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
             "fpl-gtr-190",
             *(() if plan.adhesive.water_pct == 0 else ("siau-transport", "nordic-creep")),
         ),
-        columns={
-            "instead": ("instead", "margin_min", "in_time_chance_pct"),
-            "clock": ("time", "takes_min", "allowed_min", "margin_min"),
-        },
-        verdict=verdict(tries, ways, None if wait is None else wait.expected),
-        headline="in_time_chance_pct",
-        key=(*(("more_clamps",) if plan.more_clamps else ()), "hands", "glue_to_buy_ml", "steps"),
     )
 
 
-def _inputs(request: Request, catalogue: Catalogue, plan: GlueUpRequest) -> dict[str, Any]:
-    inputs = groups.inputs_of(request, catalogue)
-    for name in ("glue_strips", "joined_sections", "mc_readings", "level_step_mm"):
-        inputs.pop(name, None)
-    return inputs | {"adhesive": plan.adhesive.key}
-
-
-def _clock(tried: Tried, draws: Draws) -> list[dict[str, Any]]:
+def _clock(tried: Tried, draws: Draws) -> tuple[Time, ...]:
     """The two times of a glue-up: what they take, what the glue allows, and what is left."""
     work, (opened, whole) = tried.plan.work, tried.allowed
-    return [
-        {
-            "time": words,
-            "takes_min": draws.range(takes * tried.hands),
-            "allowed_min": draws.range(allowed * tried.time),
-            "margin_min": draws.range(allowed * tried.time - takes * tried.hands),
-        }
+    return tuple(
+        Time(
+            time=words,
+            takes_min=draws.range(takes * tried.hands),
+            allowed_min=draws.range(allowed * tried.time),
+            margin_min=draws.range(allowed * tried.time - takes * tried.hands),
+        )
         for words, takes, allowed in (
             ("open: a joint from its spreading to its closing", work.open_min, opened),
             ("in all: from the first spreading to the last clamp", work.whole_min, whole),
         )
-    ]
+    )
 
 
-def _glue_up(tried: Tried, times: int, draws: Draws) -> dict[str, Any]:
+def _glue_up(tried: Tried, times: int, draws: Draws) -> OneOf:
     """One glue-up of the top, as a row: what is glued, how often, and its clock."""
     work = tried.plan.work
-    return {
-        "what": f"{work.strips} {'sections joined' if tried.plan.joining else 'strips'}",
-        "times": times,
-        "joints": work.joints,
-        "takes_min": draws.range(work.whole_min * tried.hands),
-        "in_time_chance_pct": 100.0 * tried.chance,
-    }
+    return OneOf(
+        what=f"{work.strips} {'sections joined' if tried.plan.joining else 'strips'}",
+        times=times,
+        joints=work.joints,
+        takes_min=draws.range(work.whole_min * tried.hands),
+        in_time_chance_pct=100.0 * tried.chance,
+    )
 
 
-def _clamping(plan: GlueUpRequest) -> list[dict[str, Any]]:
+def _clamping(plan: GlueUpRequest) -> list[Pressing]:
     """Pressure, force and clamps: the least and the most that a maker wants, and what there is."""
 
-    def row(words: str, number: int, mpa: float | None) -> dict[str, Any]:
+    def row(words: str, number: int, mpa: float | None) -> Pressing:
         force = None if mpa is None else mpa * plan.work.joint_m2 * 1000.0
         fit = number <= plan.room_for_clamps
-        return {
-            "pressure": words if fit else f"{words}, too many to fit",
-            "on_joint_mpa": mpa,
-            "force_kn": force,
-            "clamps": number,
-            "spacing_mm": plan.length_mm / number if fit else None,
-        }
+        return Pressing(
+            pressure=words if fit else f"{words}, too many to fit",
+            on_joint_mpa=mpa,
+            force_kn=force,
+            clamps=number,
+            spacing_mm=plan.length_mm / number if fit else None,
+        )
 
     if plan.pressure_mpa is None:
         return [row("until the joint closes", plan.work.clamps, None)]
@@ -173,36 +167,40 @@ def _clamping(plan: GlueUpRequest) -> list[dict[str, Any]]:
     return [*rows, row(have, plan.work.clamps, plan.gives_mpa)]
 
 
-def _water(plan: GlueUpRequest, request: Request, draws: Draws) -> tuple[dict[str, Any], Range | None]:
+def _water(plan: GlueUpRequest, request: Request, draws: Draws) -> tuple[Water, Range | None]:
     """What the water of the glue does, and how long the joints wait for it and for the glue itself; None
     where they never lie level. The joints between sections wait by the same rule, and are the last."""
     cured = plan.hours[1] / 24.0
-    wait, found = np.full(draws.draws + 1, cured), {}
+    wait, found = np.full(draws.draws + 1, cured), NO_WATER
     joint = plan.joint
     if plan.adhesive.water_pct == 0.0:
         nothing = Range(0.0, 0.0, 0.0)
-        found = {"adds_points": nothing, "wider_mm": nothing}
+        found = replace(found, adds_points=nothing, wider_mm=nothing)
     elif joint is not None:
         adds = joint.rise_points * plan.work.joints / plan.work.strips * draws.factor(doubt.GLUE_SPREAD)
         if joint.soaked:
-            return {"adds_points": draws.range(adds)}, None
+            return replace(found, adds_points=draws.range(adds)), None
         moves = movement.movement(plan.top, draws)
-        found = {
-            "adds_points": draws.range(adds),
-            "wider_mm": draws.range(plan.top.width_mm * moves.width * adds),
-        }
+        found = replace(
+            found,
+            adds_points=draws.range(adds),
+            wider_mm=draws.range(plan.top.width_mm * moves.width * adds),
+        )
         for glue_up, _ in plan.glue_ups:
             assert glue_up.joint is not None
             # A seam stands up by half of what the wood beside it swells through the whole top.
             steps_mm = 0.5 * plan.deep_mm * moves.thickness[:, None] * water.seam_points(glue_up.joint, draws)
             wait = np.maximum(wait, water.wait_days(steps_mm, request["level_step_mm"]))
             # Those of the last glue-up count.
-            found["after_a_day_step_mm"] = draws.range(water.on_day(steps_mm, 1.0))
-            found["after_a_week_step_mm"] = draws.range(water.on_day(steps_mm, WEEK_DAYS))
+            found = replace(
+                found,
+                after_a_day_step_mm=draws.range(water.on_day(steps_mm, 1.0)),
+                after_a_week_step_mm=draws.range(water.on_day(steps_mm, WEEK_DAYS)),
+            )
     waits = draws.range(np.ceil(wait))
     if waits.expected >= water.DAYS[-1]:
         return found, None
-    return found | {"wait_days": waits}, waits
+    return replace(found, wait_days=waits), waits
 
 
 def _glued(request: Request) -> date:
@@ -217,19 +215,17 @@ def _joined(plan: GlueUpRequest, request: Request) -> date:
     return _glued(request) + timedelta(days=days)
 
 
-def _checks(plan: GlueUpRequest, request: Request, wait: Range) -> list[dict[str, Any]]:
+def _checks(plan: GlueUpRequest, request: Request, wait: Range) -> Iterator[Dated]:
     """When to glue, to join and to plane the joints, from today on; nothing where no day is known."""
     if not any(request[name] for name in ("glue_date", "ready_date", "build_date")):
-        return []
+        return
     today, glued, joined = groups.today_of(request), _glued(request), _joined(plan, request)
     day = max(joined + timedelta(days=wait.expected), today)
-    checks: list[tuple[date, Note]] = []
     if request["glue_date"] is None:
-        checks.append((glued, GLUE()))
+        yield Dated(date=glued, check=GLUE())
     if plan.joined is not None and joined >= today:
-        checks.append((joined, JOIN(sections=plan.sections)))
-    checks.append((day, JOINTS_LEVEL(wait_days=wait.expected)))
-    return [{"date": day, "check": check} for day, check in checks]
+        yield Dated(date=joined, check=JOIN(sections=plan.sections))
+    yield Dated(date=day, check=JOINTS_LEVEL(wait_days=wait.expected))
 
 
 def _too_late(wait: Range | None, plan: GlueUpRequest, request: Request) -> tuple[Warning, ...]:
@@ -252,7 +248,7 @@ GLUE_UP = CommandSpec(
         "--length 30in --adhesive pva-slow --people 2 --clamps 5 --spread roller",
     ),
     PARAMS,
-    run,
+    ask,
     table="clock",
     line="Is it closed in time, and pressed enough?",
     stage=Stage.GLUE,

@@ -1,33 +1,22 @@
 """The glue-up as a part of the plan."""
 
-import math
-from collections.abc import Mapping
 from datetime import date, timedelta
-from typing import Any
 
-from woodmove.extend.api import Hand, Section, Stage, groups
+from woodmove.extend.api import Hand, Section, Stage, groups, on_their_days
 from woodmove_glue.glue_up import GLUE_UP
 from woodmove_glue.parameters import GLUE_DATE, STRIPS
+from woodmove_glue.results import GlueUp
 
 
-def _wait_days(found: Mapping[str, Any]) -> int | None:
+def _wait_days(found: GlueUp) -> int | None:
     """Until the water of the glue has left the seams."""
-    wait = found.get("glue_water", {}).get("wait_days")
+    wait = found.glue_water.wait_days
     return None if wait is None else int(wait.expected)
 
 
-def _day(found: Mapping[str, Any], name: str) -> date:
-    return date.fromisoformat(found[name])
-
-
-def _set_days(found: Mapping[str, Any]) -> int:
-    """Until a joint may be machined."""
-    return math.ceil(found["unstressed_h"] / 24.0)
-
-
-def _ends(found: Mapping[str, Any], begun: date) -> date:
+def _ends(found: GlueUp, begun: date) -> date:
     """The day on which the last joint may be machined."""
-    return begun + (_day(found, "joined_on") - _day(found, "glued_on")) + timedelta(days=_set_days(found))
+    return begun + (found.joined_on - found.glued_on) + timedelta(days=found.set_days)
 
 
 SECTION = Section(
@@ -44,9 +33,10 @@ SECTION = Section(
     ),
     hands=(
         Hand(groups.JOINT_WAIT, _wait_days),
-        Hand(groups.JOINT_SET, _set_days),
-        Hand(groups.READY_DATE, lambda found: _day(found, "joined_on")),
+        Hand(groups.JOINT_SET, lambda found: found.set_days),
+        Hand(groups.READY_DATE, lambda found: found.joined_on),
     ),
     day=GLUE_DATE,
+    checks=lambda found: on_their_days(found.checks),
     ends=_ends,
 )

@@ -12,6 +12,7 @@ from woodmove.extend.science import Array
 from woodmove_glue.clock import allowed_min, margin_min
 from woodmove_glue.loader import clamps
 from woodmove_glue.parameters import MOST_HANDS, GlueUpRequest, usual_clamps
+from woodmove_glue.results import Instead
 
 # A go is a glue-up that is closed in time so often (status: judgement).
 SURE = 0.9
@@ -122,7 +123,7 @@ class Tried:
 Ways = Sequence[tuple[str, Tried]]
 
 
-def instead(tried: Tried, catalogue: Catalogue) -> list[dict[str, Any]]:
+def instead(tried: Tried, catalogue: Catalogue) -> list[Instead]:
     """What would make it a go, each with its margin; two things together where no one of them does, but for
     another adhesive."""
     others = [_with(tried, adhesive) for adhesive in _adhesives(tried, catalogue)]
@@ -152,11 +153,11 @@ def instead(tried: Tried, catalogue: Catalogue) -> list[dict[str, Any]]:
     return [*(row for way in both for row in _first_go(way)), *found]
 
 
-def _first_go(ways: Ways) -> Iterator[dict[str, Any]]:
+def _first_go(ways: Ways) -> Iterator[Instead]:
     for words, other in ways:
         if not other.faults:
             chance = 100.0 * other.chance
-            yield {"instead": words, "margin_min": float(other.margin[0]), "in_time_chance_pct": chance}
+            yield Instead(instead=words, margin_min=float(other.margin[0]), in_time_chance_pct=chance)
             return
 
 

@@ -1,10 +1,10 @@
 """Go, go with what, or stop: the glue-ups of a top, in the sentences that come first."""
 
 from collections.abc import Sequence
-from typing import Any
 
 from woodmove.extend.api import Note, Verdict, note, quantity
 from woodmove_glue import tried as trying
+from woodmove_glue.results import Instead
 from woodmove_glue.tried import Tried
 
 _MINUTES = {"takes_min": quantity.MINUTES, "allowed_min": quantity.MINUTES}
@@ -80,7 +80,7 @@ INSTEAD = note("INSTEAD", "Instead: {way}.", way=None)
 _MOST = 3
 
 
-def verdict(glue_ups: Sequence[Tried], ways: Sequence[dict[str, Any]], wait_days: float | None) -> Verdict:
+def verdict(glue_ups: Sequence[Tried], ways: Sequence[Instead], wait_days: float | None) -> Verdict:
     """What to do: all glue-ups of a top in one verdict.
 
     :param glue_ups: of the sections, and of joining them
@@ -90,7 +90,7 @@ def verdict(glue_ups: Sequence[Tried], ways: Sequence[dict[str, Any]], wait_days
     if stops := [said for tried in glue_ups for said in _stops(tried)]:
         # Of too few clamps it is said how many more there must be.
         other = any(said.code != UNPRESSED.code for said in stops)
-        way = [INSTEAD(way=ways[0]["instead"])] if ways and other else []
+        way = [INSTEAD(way=ways[0].instead)] if ways and other else []
         once = list({said.code: said for said in stops}.values())
         return Verdict("stop", (*once[: _MOST - len(way)], *way))
     slowest = min(glue_ups, key=lambda tried: tried.chance)

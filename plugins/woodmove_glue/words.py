@@ -1,8 +1,5 @@
 """What there is to say of a glue-up besides its numbers: the steps, warnings, cautions, assumptions."""
 
-from collections.abc import Mapping
-from typing import Any
-
 from woodmove.extend.api import (
     Assumption,
     Note,
@@ -17,6 +14,7 @@ from woodmove.extend.api import (
 from woodmove.extend.science import movement
 from woodmove_glue.clock import MIDDLING_GRAVITY, density_taken
 from woodmove_glue.parameters import GlueUpRequest
+from woodmove_glue.results import Water
 from woodmove_glue.water import DAYS
 
 WARM = note(
@@ -147,7 +145,7 @@ def steps(plan: GlueUpRequest) -> tuple[Note, ...]:
     )
 
 
-def warnings(plan: GlueUpRequest, glue_water: Mapping[str, Any]) -> tuple[Warning, ...]:
+def warnings(plan: GlueUpRequest, glue_water: Water) -> tuple[Warning, ...]:
     """What to know before the bottle is opened, besides what the verdict says.
 
     :param glue_water: what the water of the glue does
@@ -159,7 +157,7 @@ def warnings(plan: GlueUpRequest, glue_water: Mapping[str, Any]) -> tuple[Warnin
         notes.append(dry(mc_pct=shop.mc_pct, low_pct=adhesive.mc_low_pct))
     if plan.service_pct is not None:
         notes += movement.far_from_service(shop.mc_pct, plan.service_pct)
-    if "after_a_week_step_mm" in glue_water and "wait_days" not in glue_water:
+    if glue_water.after_a_week_step_mm is not None and glue_water.wait_days is None:
         notes.append(NEVER_LEVEL(most_days=DAYS[-1]))
     if plan.pressure_mpa is not None and plan.work.clamps > plan.room_for_clamps:
         notes.append(CLAMPS_DO_NOT_FIT(clamps=plan.work.clamps, spacing_mm=plan.length_mm / plan.work.clamps))

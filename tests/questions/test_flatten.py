@@ -165,7 +165,7 @@ def test_by_season(cli):
     rows = cli.results(SLAB)["seams"]
     assert [row["when"] for row in rows] == ["driest", "dampest"]
     both = seams.typical_step_mm(top(STRIPS), 76.2, 6.0, Season.between(6, 10), Draws(512, 1))
-    one = seams.by_season(top(STRIPS), Season.between(6, 10), Draws(512, 1))[0]["each_face_step_mm"]
+    one = seams.by_season(top(STRIPS), Season.between(6, 10), Draws(512, 1))[0].each_face_step_mm
     assert one.expected == pytest.approx(both[0] / 2)
 
 
@@ -230,7 +230,7 @@ def test_wood_drilled_at_its_driest_never_holds_a_dog(cli):
 
 def test_the_grid_is_what_fits_where_nobody_says(cli):
     line = HOLES.replace("--across 24in --along 40in", "--length 46in")
-    given = cli.json(line)["inputs"]
+    given = cli.results(line)
     assert given["across_mm"] == pytest.approx(20 * INCH)
     assert given["along_mm"] == pytest.approx(40 * INCH)
 

@@ -1,6 +1,6 @@
 """What a question is in a plan, and what a plan is made of."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from typing import Annotated, Any, Generic, Literal, TypeAlias, TypeVar
@@ -52,6 +52,19 @@ class Check:
     def __post_init__(self) -> None:
         if (self.day is None) == (self.month is None) or not 1 <= (self.month or 1) <= 12:
             raise ValueError("a check has a day, or a month from 1 to 12")
+
+
+@results
+class Dated:
+    """What a question says to look at, and on which day."""
+
+    date: Annotated[date, Shown("date", None, "key")]
+    check: Annotated[Note, Shown("check", None, "key")]
+
+
+def on_their_days(rows: Iterable[Dated]) -> Iterator[Check]:
+    """Dated rows of results, as checks of a plan."""
+    return (Check(row.check, row.date) for row in rows)
 
 
 def _nothing(results: Any) -> tuple[Any, ...]:

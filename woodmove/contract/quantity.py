@@ -44,6 +44,8 @@ MINUTES = _both("_min", "min", 0.5, 0.5)
 WEIGHT = Quantity("_kg", ("lb", 1, 1), ("kg", 0.5, 0.5))
 SCALE = Quantity("_g", ("g", 1, 1), ("g", 1, 1))
 GLUE = Quantity("_g", ("oz", 1, 1), ("g", 10, 10))
+# What is bought binds if it is too little.
+VOLUME = Quantity("_ml", ("fl oz", 1, 1), ("ml", 10, 10), up=True)
 FORCE = Quantity("_kn", ("lbf", 100, 100), ("kN", 0.5, 0.5))
 PRESSURE = Quantity("_mpa", ("psi", 10, 10), ("MPa", 0.05, 0.05))
 STIFFNESS = _both("_gpa", "GPa", 0.01, 0.01)

@@ -14,7 +14,7 @@ from woodmove.contract.drawing import Axis, Band, Box, Drawing, Label, Line, Sha
 from woodmove.contract.notes import Assumption, Caution, Note, Warning, assumption, caution, note, warning
 from woodmove.contract.output import Due, Grid, Leaf, Output, Sheet, Words
 from woodmove.contract.params import Param, ParamType, Request
-from woodmove.contract.plan import Check, Hand, Section
+from woodmove.contract.plan import Check, Dated, Hand, Section, on_their_days
 from woodmove.contract.ranges import Distribution, Measurement, Range
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.shown import Shown, results
@@ -63,7 +63,8 @@ from woodmove.units.show import length_text
 
 __all__ = [
     # the contract
-    "PLUGIN_API", "hookimpl", "CommandSpec", "Section", "Stage", "Hand", "Check", "Catalogue", "Request",
+    "PLUGIN_API", "hookimpl", "CommandSpec", "Section", "Stage", "Hand", "Check", "Dated", "on_their_days",
+    "Catalogue", "Request",
     # parameters
     "Param", "ParamType", "LENGTH", "LENGTHS", "MASS", "TEMPERATURE", "MOISTURE", "PERCENT", "WHOLE", "DATE",
     "TIME", "TEXT", "FLAG", "slug", "parse_length_mm", "length_text", "groups",

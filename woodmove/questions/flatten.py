@@ -2,17 +2,16 @@
 
 from dataclasses import replace
 from datetime import date, timedelta
-from typing import Any
 
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.drying.air import Air
 from woodmove.advice.top import flatten as advice
 from woodmove.advice.top.movement import FLAT_MM
+from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, Request
-from woodmove.contract.plan import Section
+from woodmove.contract.plan import Section, on_their_days
 from woodmove.contract.stage import Stage
-from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.season import Season
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
@@ -31,7 +30,6 @@ from woodmove.extend.groups import (
     TOP_WIDTH,
     WOOD,
     as_glued,
-    inputs_of,
     season_of,
     today_of,
     top_of,
@@ -74,7 +72,7 @@ PARAMS = (
 )  # fmt: skip
 
 
-def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+def ask(request: Request, catalogue: Catalogue) -> Answer[advice.Flat]:
     """Seams, cup and rest of a top."""
     request = as_glued(request)
     top, season = top_of(request, catalogue), season_of(request, catalogue)
@@ -90,7 +88,6 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         ),
         _air(request, season),
         Draws(request.draws, request.seed),
-        inputs_of(request, catalogue),
         start=request["flatten_from"],
         ready=request["ready_date"],
         build=request["build_date"],
@@ -122,16 +119,16 @@ FLATTEN = CommandSpec(
         "--mc-now 8.5 --core-less-shell 1.5 --temp 70F --rh 35 --mc-low 6 --mc-high 10",
     ),
     PARAMS,
-    run,
+    ask,
     table="by_day",
     line="When to flatten, and how flat it stays",
     stage=Stage.FLATTEN,
 )
 
 
-def _ends(found: dict[str, Any], begun: date) -> date | None:
+def _ends(found: advice.Flat, begun: date) -> date | None:
     """The day of the final flattening."""
-    rest = found.get("rest_between_days")
+    rest = found.rest_between_days
     return begun + timedelta(days=0 if rest is None else round(rest.expected))
 
 
@@ -142,6 +139,7 @@ SECTION = Section(
     Stage.FLATTEN,
     "Flat",
     day=FLATTEN_FROM,
+    checks=lambda found: on_their_days(found.checks),
     ends=_ends,
 )
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, is_dataclass
+from datetime import date
 from typing import Any, cast
 
 from woodmove.contract.answer import Answer, Table
@@ -12,7 +13,7 @@ from woodmove.contract.shown import Level, fields_of
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.report.quantities import number_text, unit_text, with_unit
 from woodmove.report.words import bare, full, label, sentence
-from woodmove.units.show import printable, unit_of
+from woodmove.units.show import day_text, printable, unit_of
 from woodmove.units.systems import System
 
 
@@ -53,7 +54,7 @@ class Figure:
             return f"{low} to {high}" if narrow else f"{expected} ({low} to {high})"
         if self.quantity is not None and isinstance(value, int | float):
             return number_text(self.quantity, value, system, in_sentence=False)
-        return printable(str(value))
+        return day_text(value) if isinstance(value, date) else printable(str(value))
 
     def full(self, system: System) -> str:
         """Its value with its unit."""

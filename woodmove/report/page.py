@@ -169,14 +169,14 @@ def results_text(
             yield f"{titled(figure.label)}\n{_single(known, system, width)}"
     for figure in figures:
         rows = rows_of(figure.value, wanted(answer, figure.name))
-        if rows is not None and figure.name != "checks":
+        if rows is not None and (figure.declared or figure.name != "checks"):
             yield table_text(rows, system, width, titled(figure.label))
     causes = list((answer.causes(shows) if isinstance(answer, UntypedAnswer) else answer.causes()).items())
     if causes:
         words = ", ".join(f"{name} {100 * share:.0f} %" for name, share in causes[:CAUSES])
         yield _wrap(f"Least sure: {words}.", width)
     # Those of a month only are for the plan, which knows the year.
-    dated = [f for f in figures if f.name == "checks" and isinstance(f.value, list)]
+    dated = [f for f in figures if f.name == "checks" and not f.declared and isinstance(f.value, list)]
     lines = [_item(f"{full('date', row['date'], system)}: {full('check', row['check'], system)}", width)
              for f in dated for row in f.value if row.get("date") and not shows]  # fmt: skip
     if lines:

@@ -213,6 +213,8 @@ def bare(name: str, value: Any, system: System, *, narrow: bool = False) -> str:
         return show_number(name, value, system)
     if isinstance(value, list | tuple):
         return ", ".join(bare(name, item, system) for item in cast("list[Any]", value))
+    if isinstance(value, date):
+        return day_text(value)
     if isinstance(value, str) and re.fullmatch(r"\d{4}-\d\d-\d\d", value):
         return day_text(date.fromisoformat(value))  # as JSON holds it
     return printable(str(value))
@@ -224,7 +226,7 @@ def full(name: str, value: Any, system: System) -> str:
     if isinstance(value, Range) and "(" in text:
         expected, _, bounds = text.partition(" (")
         return f"{show.with_unit(name, expected, system)} ({bounds}"
-    return text if isinstance(value, str | Note) else show.with_unit(name, text, system)
+    return text if isinstance(value, str | Note | date) else show.with_unit(name, text, system)
 
 
 def _declared(quantity: Quantity, value: Any, system: System) -> str:

@@ -1,52 +1,65 @@
 """How flat a glued-up top stays: seams, cup, and how long to rest between rough and final flattening."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Any
+from typing import Annotated
 
 import numpy as np
 
-from woodmove.advice.boards.warp import CORE_LESS_SHELL_POINTS, TYPICAL
+from woodmove.advice.boards.warp import TYPICAL
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
-from woodmove.advice.doubt.response import at_time, interpolate, nodes, settled_after
 from woodmove.advice.drying.air import Air
 from woodmove.advice.top import movement, seams
 from woodmove.advice.top import season as season_advice
+from woodmove.advice.top.rest import LEAST_DAYS, MOST_DAYS, Flattening, OnDay, Rest, resting
+from woodmove.advice.top.seams import Seam
 from woodmove.contract import quantity
-from woodmove.contract.answer import Verdict
+from woodmove.contract.answer import Answer, Verdict
 from woodmove.contract.notes import Assumption, Note, Warning, assumption, caution, note, warning
+from woodmove.contract.plan import Dated
 from woodmove.contract.ranges import Range
-from woodmove.contract.refusal import Refusal
-from woodmove.contract.untyped import UntypedAnswer
-from woodmove.domain.board import in_both
+from woodmove.contract.shown import Shown, results
 from woodmove.domain.season import Season
 from woodmove.domain.top import EdgeStrips, Top
 from woodmove.physics.arrays import Array
 from woodmove.physics.diffusivity import DIFFUSIVITIES
-from woodmove.physics.drying.boards import STILL_AIR_M_S, Boards, History
-from woodmove.physics.drying.solver import simulate
 from woodmove.physics.sorption import rh_for_mc_pct
-from woodmove.physics.warp import arc_height_mm, part_release_per_m, ring_slope_per_m, slab_cup_per_m
+from woodmove.physics.warp import arc_height_mm, ring_slope_per_m, slab_cup_per_m
 
-# A night at least: what springs when the clamps come off shows by then (status: common practice).
-LEAST_DAYS, MOST_DAYS = 1.0, 365.0
-# Nobody waits longer than this for what as much off both faces does at once (status: judgement).
-PATIENCE_DAYS = 28.0
-SHOWN_DAYS = (0, 1, 3, 7, 14, 28, 56, 112, 224)
-CELLS = 24
-# What the final flattening takes, unless told otherwise (status: common practice).
-PLANE_MM = 25.4 / 16
-# A parabola whose middle half and outer quarters lie a point apart has its middle so far over its mean, and
-# its faces so far under it.
-CORE_SHARE, FACE_SHARE = 2.0 / 3.0, 4.0 / 3.0
-# The wettest wood that is reckoned with.
-WETTEST_PCT = 29.9
-_DIFFUSIVITY_NODES = np.array([-2.4, -1.2, 0.0, 1.2, 2.4])
-_EMISSION_NODES = np.array([-2.0, 0.0, 2.0])
-_DAYS = np.concatenate(([0.0], np.geomspace(0.1, MOST_DAYS, 32)))
 SOURCES = ("siau-transport", "nordic-creep", "fpl-gtr-282")
+
+
+@results
+class Rings:
+    """Cup of a top by the rings of its strips, at the worse of its driest and dampest."""
+
+    one_way_up_cup_mm: Annotated[Range, Shown("outer edges all up", quantity.STEP)]
+    turned_anyhow_cup_mm: Annotated[Range, Shown("turned anyhow", quantity.STEP)]
+
+
+@results
+class Flat:
+    """How flat a top stays; nothing of its rest where no table gives the density."""
+
+    rest_between_days: Annotated[
+        Range | None, Shown("rest before the final flattening", quantity.DAYS, "headline")
+    ]
+    one_face_rest_days: Annotated[
+        Range | None, Shown("rest it would take, planed off one face alone", quantity.DAYS)
+    ]
+    now_cup_mm: Annotated[
+        Range | None, Shown("planed flat today off one face, it would cup by", quantity.STEP, "key")
+    ]
+    planed_face_gets: Annotated[str | None, Shown("the planed face gets")]
+    rested_cup_mm: Annotated[Range | None, Shown("planed flat then off one face, by", quantity.STEP, "key")]
+    per_point_cup_mm: Annotated[Range, Shown("cup for each point between its faces", quantity.STEP, "key")]
+    by_its_rings: Annotated[Rings | None, Shown("cup by its rings, at its driest or dampest")]
+    by_day: Annotated[tuple[OnDay, ...], Shown("planed flat on day")]
+    seams: Annotated[tuple[Seam, ...], Shown("seams", None, "key")]
+    checks: Annotated[tuple[Dated, ...], Shown("dated checks")]
+
 
 REST = note(
     "REST", "Rest it {rest_days} on stickers between the rough and the final flattening.",
@@ -168,73 +181,19 @@ FLATTENING = caution(
 CAUTIONS = (FLATTENING(),)
 
 
-@dataclass(frozen=True, slots=True)
-class Flattening:
-    """How the top is flattened.
-
-    :param core_less_shell: MC of the middle half less that of the outer quarters when it is flattened roughly
-        [points], None for what is usual
-    :param plane_mm: that the final flattening takes, all off one face: the worst case; None for what is usual
-    :param flat_mm: by how much the top may be hollow or round over its width
-    :param joint_days: from the gluing until its water has left the seams, None where nobody said so
-    :param joint_set_days: until a glued joint may be machined
-    """
-
-    core_less_shell: float | None = None
-    plane_mm: float | None = None
-    flat_mm: float = movement.FLAT_MM
-    joint_days: float | None = None
-    joint_set_days: int = 1
-
-    def of(self, top: Top) -> "Flattening":
-        """The same with what is usual for a top in the place of None, as far as it is thick and dry enough.
-
-        :raises Refusal: more than half of the top planed away, or no moisture that lies so far apart
-        """
-        assert top.thickness_mm is not None
-        assert top.mc_now_pct is not None
-        plane = min(PLANE_MM, top.thickness_mm / 4.0) if self.plane_mm is None else self.plane_mm
-        if plane > top.thickness_mm / 2.0:
-            raise Refusal(
-                "PLANED_AWAY",
-                f"A final pass of {in_both(plane)} is more than half of a top of "
-                f"{in_both(top.thickness_mm)}.",
-                "The final flattening takes a shell, and leaves the top.",
-                "Type a smaller --plane, or leave it out.",
-                fields=("plane_mm", "top_thickness_mm"),
-            )
-        # Of a parabola so far apart the core lies over the mean, and the faces under it, by these shares.
-        wettest = min(WETTEST_PCT, *(member.fibre_saturation_pct for member in top.wood.candidates))
-        mean = min(top.mc_now_pct, wettest)
-        most = min((wettest - mean) / CORE_SHARE, mean / FACE_SHARE)
-        least = -min((wettest - mean) / FACE_SHARE, mean / CORE_SHARE)
-        apart = min(CORE_LESS_SHELL_POINTS, most) if self.core_less_shell is None else self.core_less_shell
-        if not least <= apart <= most:
-            raise Refusal(
-                "TOO_FAR_APART",
-                f"Core and shell {abs(apart):.1f} points apart about a mean of {top.mc_now_pct:.1f} % would "
-                f"be below 0 % or above fibre saturation, {wettest:.1f} %.",
-                "Moisture moves wood, and is evened out, between these two.",
-                f"Type --core-less-shell {least if apart < 0 else most:.1f} at the most, or meter again.",
-                fields=("uneven_points", "mc_now_pct"),
-            )
-        return replace(self, core_less_shell=apart, plane_mm=plane)
-
-
 def flatten(
     top: Top,
     season: Season,
     how: Flattening,
     air: Air,
     draws: Draws,
-    inputs: Mapping[str, Any],
     *,
     today: date,
     start: date | None = None,
     ready: date | None = None,
     build: date | None = None,
     model: str = "synthesis",
-) -> UntypedAnswer:
+) -> Answer[Flat]:
     """Steps at the seams, cup, and the rest between two flattenings of a top.
 
     :param top: as flattened roughly: its thickness is that of the finished top
@@ -251,41 +210,40 @@ def flatten(
     how = how.of(top)
     coefficient = movement.movement(top, draws).width
     per_point = slab_cup_per_m(coefficient, 1.0, top.thickness_mm)
-    results: dict[str, Any] = _resting(top, how, air, coefficient, draws, model) | {
-        "per_point_cup_mm": draws.range(np.asarray(arc_height_mm(per_point, top.width_mm))),
-        **_by_rings(top, season, now, coefficient, draws),
-        "seams": seams.by_season(top, season, draws, now),
-    }
-    days = _Days.of(results.get("rest_between_days"), how, today, start, ready, build)
-    results["checks"] = days.checks()
+    rest = resting(top, how, air, coefficient, draws, model)
+    days = _Days.of(None if rest is None else rest.days, how, today, start, ready, build)
+    found = Flat(
+        rest_between_days=rest and rest.days,
+        one_face_rest_days=rest and rest.one_face_days,
+        now_cup_mm=rest and rest.now_cup_mm,
+        planed_face_gets=rest and rest.gets,
+        rested_cup_mm=rest and rest.rested_cup_mm,
+        per_point_cup_mm=draws.range(np.asarray(arc_height_mm(per_point, top.width_mm))),
+        by_its_rings=_by_rings(top, season, now, coefficient, draws),
+        by_day=() if rest is None else rest.by_day,
+        seams=seams.by_season(top, season, draws, now),
+        checks=days.checks(),
+    )
     temp, emc = (float(each[0]) for each in air.at(np.zeros(1)))
     far = abs(emc - float(now[0])) > movement.FAR_POINTS
     # The air of a day passes; the year of the room is where the top goes.
     unready = abs(season.mean_pct - float(now[0])) > movement.FAR_POINTS
     rh = float(rh_for_mc_pct(temp, season.mean_pct))
     room = {"rh_pct": rh, "now_pct": float(now[0]), "service_pct": season.mean_pct}
-    return UntypedAnswer(
-        "flatten",
-        inputs,
-        results,
-        warnings=(
+    return Answer(
+        _verdict(rest, days, room if unready else None),
+        found,
+        (
             *movement.warnings(top, season),
             *((NO_DENSITY(wood=top.wood.species.name),) if top.wood.gravity_12 is None else ()),
             *((FAR_FROM_AIR(now_pct=float(now[0]), emc_pct=emc),) if far else ()),
             *season_advice.outside_diffusivity(model, now[:1].tolist(), top.wood.gravity_12),
-            *_rests_in_vain(results, how),
+            *_rests_in_vain(rest, how),
             *days.too_late(),
+            *CAUTIONS,
+            *_assumptions(top, how, air, model, found.per_point_cup_mm),
         ),
-        cautions=CAUTIONS,
-        assumptions=_assumptions(top, how, air, model, results["per_point_cup_mm"]),
-        sources=(*SOURCES, *(c.known.source for c in top.wood.coefficients), *season.sources),
-        columns={
-            "by_day": ("day", "core_less_shell_points", "planed_cup_mm"),
-            "seams": ("when", "mc_pct", "each_face_step_mm"),
-        },
-        verdict=_verdict(results, days, room if unready else None),
-        headline="rest_between_days" if "rest_between_days" in results else "",
-        key=("now_cup_mm", "rested_cup_mm", "per_point_cup_mm", "by_its_rings", "seams"),
+        (*SOURCES, *(c.known.source for c in top.wood.coefficients), *season.sources),
     )
 
 
@@ -323,14 +281,14 @@ class _Days:
             return cls(None, start, rough, None, build)
         return cls(rest, start, rough, max(start + timedelta(days=rest.expected), today), build)
 
-    def checks(self) -> list[dict[str, Any]]:
+    def checks(self) -> tuple[Dated, ...]:
         """The days as dated checks."""
-        found: list[dict[str, Any]] = []
+        found: list[Dated] = []
         if self.rough is not None:
-            found.append({"date": self.rough, "check": FLATTEN_ROUGHLY()})
+            found.append(Dated(date=self.rough, check=FLATTEN_ROUGHLY()))
         if self.final is not None and self.rest is not None:
-            found.append({"date": self.final, "check": FLATTEN(rest_days=self.rest.expected)})
-        return found
+            found.append(Dated(date=self.final, check=FLATTEN(rest_days=self.rest.expected)))
+        return tuple(found)
 
     @property
     def late(self) -> bool:
@@ -342,105 +300,47 @@ class _Days:
         return (FLAT_TOO_LATE(start=self.start, day=self.final, build=self.build),) if self.late else ()
 
 
-def _verdict(results: Mapping[str, Any], days: _Days, far: Mapping[str, float] | None) -> Verdict:
+def _verdict(rest: Rest | None, days: _Days, far: Mapping[str, float] | None) -> Verdict:
     """What to do.
 
     :param far: moisture of the top and of the room's year, where these lie far apart
     """
     if far is not None:
         return Verdict("wait", (ROOM_FIRST(**far), BOTH_FACES()))
-    if days.rest is None:
+    if rest is None:
         return Verdict("go", (REST_UNKNOWN(), BOTH_FACES()))
     says: list[Note] = []
     if days.rough is not None:
         says.append(BOTH_DAYS(rough=days.rough, final=days.final))
     elif days.final is not None:
         says.append(FINAL_DAY(final=days.final))
-    elif days.rest.expected > LEAST_DAYS:
-        says.append(REST(rest_days=days.rest.expected))
+    elif rest.days.expected > LEAST_DAYS:
+        says.append(REST(rest_days=rest.days.expected))
     else:
         says.append(OVERNIGHT())
     if days.late:
         says.append(NOT_BY(build=days.build))
     says.append(BOTH_FACES())
-    alone = results.get("one_face_rest_days")
-    if alone is not None and alone.expected > days.rest.expected:
+    alone = rest.one_face_days
+    if alone.expected > rest.days.expected:
         never = alone.expected >= MOST_DAYS
         says.append(NEVER_BY_ONE_FACE() if never else NO_LONG_REST(one_face_days=alone.expected))
     return Verdict("wait" if days.late else "go", tuple(says[:3]))
 
 
-def _rests_in_vain(results: Mapping[str, Any], how: Flattening) -> tuple[Warning, ...]:
+def _rests_in_vain(rest: Rest | None, how: Flattening) -> tuple[Warning, ...]:
     """Where the top cups by more than is wanted after its rest, planed off one face."""
-    rested = results.get("rested_cup_mm")
-    if rested is None or rested.expected < how.flat_mm + movement.FELT_MM:
+    if rest is None or rest.rested_cup_mm.expected < how.flat_mm + movement.FELT_MM:
         return ()
-    return (RESTS_IN_VAIN(rested_cup_mm=rested, flat_cup_mm=how.flat_mm),)
+    return (RESTS_IN_VAIN(rested_cup_mm=rest.rested_cup_mm, flat_cup_mm=how.flat_mm),)
 
 
-def _resting(
-    top: Top, how: Flattening, air: Air, coefficient: Array, draws: Draws, model: str
-) -> dict[str, Any]:
-    """How long to rest, and what it would cup without; nothing where no table gives the density."""
-    gravity = top.wood.gravity_12
-    if gravity is None:
-        return {}
-    assert top.thickness_mm is not None
-    assert how.plane_mm is not None
-    deep = top.thickness_mm + how.plane_mm
-    history = _rest(top, how, air, deep, gravity, model)
-    assert history.profiles_pct is not None
-    # Curvature for a coefficient of 1, of what stays when the final pass is off the upper face.
-    kept = (how.plane_mm / deep, 1.0)
-    unit = np.asarray(
-        part_release_per_m(1.0, history.profiles_pct, history.depth, history.weight, deep, kept)
-    )
-    points = [draws.deviation(each) / each.sd for each in (doubt.DIFFUSIVITY, doubt.EMISSION)]
-    drawn = interpolate((_DIFFUSIVITY_NODES, _EMISSION_NODES), unit, points) * coefficient[:, None]
-    # Positive where the planed face gets round.
-    cups = np.asarray(arc_height_mm(drawn, top.width_mm))
-    # From the gluing; the joints have set when the top is flattened roughly.
-    joints = 0.0 if how.joint_days is None else how.joint_days - how.joint_set_days
-    least = max(LEAST_DAYS, joints)
-    alone = draws.range(np.ceil(_rest_days(np.abs(cups), how.flat_mm, least)))
-    wait = alone if alone.expected <= max(PATIENCE_DAYS, least) else Range(least, least, least)
-    central = len(unit) // 2
-    difference: Array = history.core_pct[central] - history.shell_pct[central]
-    return {
-        "rest_between_days": wait,
-        "one_face_rest_days": alone,
-        "now_cup_mm": draws.range(np.abs(cups[:, 0])),
-        "planed_face_gets": "round" if cups[0, 0] > 0 else "hollow",
-        "rested_cup_mm": draws.range(at_time(cups, _DAYS, wait.expected)),
-        "by_day": [
-            {
-                "day": day,
-                "core_less_shell_points": float(np.interp(day, _DAYS, difference)),
-                "planed_cup_mm": draws.range(at_time(cups, _DAYS, day)),
-            }
-            for day in SHOWN_DAYS
-        ],
-    }
-
-
-def _rest_days(cups_mm: Array, flat_mm: float, least: float) -> Array:
-    """Days until a top that is planed then, off one face, cups no more than is wanted, shape (draws,);
-    `least` where a longer rest would gain less than a hand feels.
-
-    :param cups_mm: on :data:`_DAYS`, shape (draws, days)
-    :param least: days that it rests anyhow
-    """
-    at_once = np.minimum(cups_mm[:, 0], at_time(cups_mm, _DAYS, least))
-    settled = np.clip(settled_after(cups_mm / flat_mm, _DAYS), least, MOST_DAYS)
-    return np.where(at_once - flat_mm >= movement.FELT_MM, settled, least)
-
-
-def _by_rings(top: Top, season: Season, now: Array, coefficient: Array, draws: Draws) -> dict[str, Any]:
+def _by_rings(top: Top, season: Season, now: Array, coefficient: Array, draws: Draws) -> Rings | None:
     """Cup of a top whose strips move more at their outer edge than at the inner one, at the worse of its
-    driest and dampest: all laid one way up, and turned anyhow. Nothing where the rings are not known strip by
+    driest and dampest: all laid one way up, and turned anyhow. None where the rings are not known strip by
     strip."""
     if not isinstance(top.grain, EdgeStrips):
-        return {}
+        return None
     grain = top.grain
     # Slope of the share over the width of each strip, outward; over the top's depth once it stands on edge.
     slopes = np.abs(ring_slope_per_m(grain.offsets_mm, grain.strip_width_mm, grain.pith_depth_mm,
@@ -459,36 +359,10 @@ def _by_rings(top: Top, season: Season, now: Array, coefficient: Array, draws: D
     lies = np.abs(draws.deviation(doubt.LYING))
     lies[0] = TYPICAL
     spread = float(np.sqrt(np.mean(slopes**2)) / strips**0.5)
-    return {
-        "by_its_rings": {
-            "one_way_up_cup_mm": draws.range(cup(float(slopes.mean()))),
-            "turned_anyhow_cup_mm": draws.range(cup(spread * lies)),
-        }
-    }
-
-
-def _rest(top: Top, how: Flattening, air: Air, deep_mm: float, gravity: float, model: str) -> History:
-    """The top through its rest, for a few values of the doubtful inputs."""
-    assert top.mc_now_pct is not None
-    assert how.core_less_shell is not None
-    spread_d, spread_s = nodes((_DIFFUSIVITY_NODES, _EMISSION_NODES))
-    emission = STILL_AIR_M_S * np.exp(doubt.EMISSION.sd * spread_s)
-    boards = Boards(
-        deep_mm,
-        gravity,
-        top_m_s=emission,
-        bottom_m_s=emission,
-        factor=np.exp(doubt.DIFFUSIVITY.sd * spread_d),
-        model=model,
+    return Rings(
+        one_way_up_cup_mm=draws.range(cup(float(slopes.mean()))),
+        turned_anyhow_cup_mm=draws.range(cup(spread * lies)),
     )
-    # A parabola whose middle half and outer quarters lie so far apart.
-    x = np.linspace(-1.0, 1.0, 2 * CELLS + 1)
-    mean = min(top.mc_now_pct, WETTEST_PCT)
-    profile = mean + how.core_less_shell * (CORE_SHARE - (CORE_SHARE + FACE_SHARE) * x * x)
-    profile = np.clip(profile, 0.1, WETTEST_PCT)
-    temp, emc = air.at(_DAYS)
-    start = np.broadcast_to(profile, (boards.count, len(profile)))
-    return simulate(boards, start, _DAYS, temp, emc, cells=CELLS, profiles=True)
 
 
 def _assumptions(top: Top, how: Flattening, air: Air, model: str, per_point: Range) -> tuple[Assumption, ...]:

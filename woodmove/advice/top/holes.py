@@ -50,6 +50,8 @@ class Holes:
 
     rows_across: Annotated[int, Shown("rows across")]
     holes_along: Annotated[int | None, Shown("holes along")]
+    across_mm: Annotated[float, Shown("from the first row to the last", quantity.LENGTH)]
+    along_mm: Annotated[float | None, Shown("from the first hole to the last", quantity.LENGTH)]
     one_dog_play_mm: Annotated[Range, Shown("play that one dog needs", quantity.STEP)]
     one_dog_bore_mm: Annotated[float, Shown("bore for one dog", quantity.BORE, "headline")]
     stays_free_chance_pct: Annotated[
@@ -176,6 +178,8 @@ def holes(
         Holes(
             rows_across=grid.count(grid.across_mm),
             holes_along=None if grid.along_mm is None else grid.count(grid.along_mm),
+            across_mm=grid.across_mm,
+            along_mm=grid.along_mm,
             one_dog_play_mm=one,
             one_dog_bore_mm=grid.dog_mm + one.high,
             stays_free_chance_pct=100.0 * free,

@@ -1,6 +1,6 @@
 """Steps at the seams of a glued-up top: neighbours that were flush swell and shrink unlike."""
 
-from typing import Any
+from typing import Annotated
 
 import numpy as np
 
@@ -9,12 +9,24 @@ from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.doubt.normal import standard
 from woodmove.advice.doubt.wood import species_draws
 from woodmove.advice.top import movement
-from woodmove.contract.ranges import Distribution
+from woodmove.contract.quantity import MOISTURE, STEP
+from woodmove.contract.ranges import Distribution, Range
+from woodmove.contract.shown import Shown, results
 from woodmove.domain.season import Season
 from woodmove.domain.top import Rings, Top
 from woodmove.physics.arrays import Array
 from woodmove.physics.shrinkage import across_grain
 from woodmove.physics.warp import seam_step_mm
+
+
+@results
+class Seam:
+    """The seams of a top in a season."""
+
+    when: Annotated[str, Shown("when", None, "key")]
+    month_number: Annotated[int | None, Shown("month")]
+    mc_pct: Annotated[float, Shown("MC", MOISTURE, "key")]
+    each_face_step_mm: Annotated[Range, Shown("step on each face", STEP, "key")]
 
 
 def typical_step_mm(
@@ -71,21 +83,19 @@ def _width_share(top: Top, draws: Draws, name: str) -> Array:
     return np.concatenate(([shares[0].mean()], shares[1 + np.arange(draws.draws), place]))
 
 
-def by_season(top: Top, season: Season, draws: Draws, flush: Array | None = None) -> list[dict[str, Any]]:
+def by_season(top: Top, season: Season, draws: Draws, flush: Array | None = None) -> tuple[Seam, ...]:
     """Steps when the top is at its driest and at its dampest: on each face, half of the whole."""
     assert top.thickness_mm is not None
-    rows: list[dict[str, Any]] = []
-    for when, mc, month in (
-        ("driest", season.low_pct, season.driest_month),
-        ("dampest", season.high_pct, season.dampest_month),
-    ):
-        step = typical_step_mm(top, top.thickness_mm, mc, season, draws, flush)
-        rows.append(
-            {
-                "when": when,
-                "month_number": month,
-                "mc_pct": mc,
-                "each_face_step_mm": draws.range(step / 2.0),
-            }
+    deep = top.thickness_mm
+    return tuple(
+        Seam(
+            when=when,
+            month_number=month,
+            mc_pct=mc,
+            each_face_step_mm=draws.range(typical_step_mm(top, deep, mc, season, draws, flush) / 2.0),
         )
-    return rows
+        for when, mc, month in (
+            ("driest", season.low_pct, season.driest_month),
+            ("dampest", season.high_pct, season.dampest_month),
+        )
+    )
