@@ -166,12 +166,12 @@ def _home(request: Request) -> tuple[list[SawnBoard], list[Refusal]]:
     if pile is None:
         return [], []
     blank = dict.fromkeys((name for name, _ in PILE_TABLE.columns.values()), None)
-    blank |= {"stock_length_mm": request["board_length_mm"], "kerf_mm": request["kerf_mm"], "dried": "stack"}
+    blank |= {"stock_length_mm": request["board_length_mm"], "dried": "stack"}
     blank["strips_from"] = request.get("strips_from")
     boards, faults = [], list(pile.faults)
     for row in pile.rows:
         try:
-            boards.append(board_of(row.over(blank, PILE_TABLE)))
+            boards.append(board_of(row.over(blank, PILE_TABLE), request["kerf_mm"], row.values["name"]))
         except Refusal as fault:
             faults.append(bad_row(pile.source, row.line, fault.text))
     return boards, faults

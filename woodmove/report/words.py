@@ -195,6 +195,11 @@ def label(name: str) -> str:
     return " ".join(_ABBREVIATIONS.get(word, word) for word in stem(name).split("_"))
 
 
+def titled(text: str) -> str:
+    """Words with a capital in front."""
+    return text[:1].upper() + text[1:]
+
+
 def bare(name: str, value: Any, system: System, *, narrow: bool = False) -> str:
     """A value without its unit, for a column that names it once.
 
