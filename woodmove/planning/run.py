@@ -132,7 +132,7 @@ def _run(
 ) -> Run:
     params = section.command.params
     without = tuple(_without(section, job))
-    values = {param.name: job.values.get(param.name, param.default) for param in params}
+    values = {param.name: job.values.get(param.name, param.default_in(prints)) for param in params}
     given = frozenset(job.lines)
 
     def part(status: Any, reason: str = "", cause: Any = "", answer: Reply | None = None) -> Part:

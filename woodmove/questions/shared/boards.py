@@ -39,7 +39,7 @@ PILE_BOARDS = Param(
 )  # fmt: skip
 BOARD_LENGTH = Param(
     "stock_length_mm", "--length", LENGTH, "Length of the board", "8ft", "stock.length", low=10, high=10_000,
-    default=2438.4,
+    default=2438.4, default_mm=2400.0,
 )  # fmt: skip
 STRIP_LENGTH = Param(
     "strip_length_mm", "--strip-length", LENGTH, "Length of the strips, where the board is crosscut first",
