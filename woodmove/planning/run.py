@@ -132,7 +132,9 @@ def _run(
 ) -> Run:
     params = section.command.params
     without = tuple(_without(section, job))
-    values = {param.name: job.values.get(param.name, param.default_in(prints)) for param in params}
+    # What a job takes for granted hangs on its own units, not on those that it is printed in.
+    units = job.units or prints
+    values = {param.name: job.values.get(param.name, param.default_in(units)) for param in params}
     given = frozenset(job.lines)
 
     def part(status: Any, reason: str = "", cause: Any = "", answer: Reply | None = None) -> Part:
