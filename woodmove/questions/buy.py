@@ -54,6 +54,10 @@ def _sizes(text: str) -> tuple[BoardSize, ...]:
     return sizes
 
 
+def _measured(thickness_mm: float, width_mm: float) -> BoardSize:
+    return BoardSize(f"{thickness_mm:.0f}mm x {width_mm:.0f}mm", thickness_mm, width_mm)
+
+
 @dataclass(frozen=True, slots=True)
 class Price:
     """Of a board of a size; of one length only, where prices differ by length."""
@@ -95,7 +99,7 @@ PARAMS = (
     *(param.replace(job="") for param in FINISH),
     Param("sizes", "--sizes", SIZES, "Sizes that the yard has, as sold or as measured", "2x8,2x10",
           default=_sizes("2x4,2x6,2x8,2x10,2x12"), example_mm="45mmx195mm,45mmx220mm",
-          default_mm=_sizes("38mm x 89mm,38mm x 140mm,38mm x 184mm,38mm x 235mm,38mm x 286mm")),
+          default_mm=tuple(_measured(38.0, width) for width in (89.0, 140.0, 184.0, 235.0, 286.0))),
     Param("prices", "--prices", PRICES, "Price of a board of each size, and of each length where they differ",
           "2x8=9.50,2x10@12ft=14", example_mm="45mmx195mm=9.50,45mmx220mm@3.6m=14"),
     Param("board_length_mm", "--board-length", LENGTH, "Length of the boards", "8ft", low=10, high=10_000,
