@@ -15,9 +15,11 @@ from woodmove.advice.boards.purchase import (
     boards_needed,
     cheapest,
     enough,
-    meter_boards,
 )
+from woodmove.advice.boards.yard import meter_boards
 from woodmove.domain.board import dressed_size
+from woodmove.extend.api import Catalogue, Refusal, Request
+from woodmove.questions.buy import SECTION
 
 FEW = "--draws 512"
 BUY = f"buy --species hem-fir --strips 20 --strip-width 2-1/2in --strip-length 32in {FEW}"
@@ -126,7 +128,7 @@ def test_the_cheapest_mix(cli):
     assert found["cheapest"].endswith("of 2x6")
     other = cli.results(f"{BUY} --sizes 2x6,2x10 --prices 2x6=20,2x10=5")
     assert other["cheapest"].endswith("of 2x10")
-    assert "cheapest" not in cli.results(BUY)
+    assert cli.results(BUY)["cheapest"] is None
 
 
 @settings(max_examples=40, deadline=None)
@@ -238,3 +240,48 @@ def test_strips_a_little_too_long_for_one_more_are_told(cli, length, lengths, to
     )
     assert found["results"]["sizes"][0]["lengths"] == lengths
     assert ("JUST_TOO_LONG" in {note["code"] for note in found["warnings"]}) == told
+
+
+# A reader of millimetres.
+
+METRIC = f"buy --species norway-spruce --strips 20 --strip-width 80mm --strip-length 1100mm --units mm {FEW}"
+
+
+def test_a_metric_reader_gets_boards_and_words_of_his_own(cli):
+    found = cli.json(METRIC)
+    assert found["inputs"]["board_length_mm"] == 2400
+    assert {row["length_mm"] for row in found["results"]["sizes"]} == {2400}
+    page = cli(METRIC).out
+    for word in ("KD", "S-DRY", "S-GRN", "MC15", "2x", "2438", " in)"):
+        assert word not in page, word
+    assert "kiln-dried" in page
+    inches = cli(BUY).out
+    assert "KD-HT" in inches
+    assert " mm" not in inches
+
+
+@pytest.mark.parametrize("more", ["--sizes wide", "--prices x"])
+def test_no_hint_for_a_metric_reader_is_in_inches(cli, more):
+    hint = cli(f"{METRIC} {more}").err.splitlines()[-1]
+    assert "45mmx195mm" in hint
+    assert "2x" not in hint
+
+
+def test_what_is_missing_is_asked_for_in_the_units_of_the_reader(cli):
+    for units, example in (("mm", "--strip-width 80mm"), ("in", "--strip-width 2-1/2in")):
+        assert example in cli(f"buy --species hem-fir --strips 4 --units {units}").err
+
+
+def test_a_plan_that_cannot_count_its_strips_says_what_to_write():
+    values = {param.name: param.default for param in SECTION.command.params}
+    for prints, example in (("in", "1-3/8in"), ("mm", "35mm")):
+        with pytest.raises(Refusal) as refused:
+            SECTION.command.run(Request(values, prints=prints), Catalogue())
+        assert f'Write thickness = "{example}" in [strips]' in refused.value.instead
+        assert "plan.sections" not in refused.value.instead
+
+
+def test_a_purchase_that_is_nearly_sure_is_said_in_words(cli):
+    says = cli.json(f"{BUY} --sizes 2x6 --sure 99")["verdict"]["says"][0]["text"]
+    assert "almost surely enough" in says
+    assert "100 %" not in says

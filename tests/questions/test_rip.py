@@ -11,7 +11,7 @@ from campaigns import rip_coverage
 from woodmove.advice.boards import allowance as budget
 from woodmove.advice.boards import warp as warping
 from woodmove.advice.boards.arrays import BoardArrays
-from woodmove.advice.boards.rip import STUD_LENGTH_MM, stud_twist_deg_per_m
+from woodmove.advice.boards.stud import STUD_LENGTH_MM, stud_twist_deg_per_m
 from woodmove.advice.boards.words import risk_word
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
@@ -346,7 +346,7 @@ def test_the_first_cut_tells_of_this_board_and_of_its_pile(cli):
         for r in (before, this, another)
     ]
     assert widths[1] < widths[2]
-    assert "kerf" not in before
+    assert before["kerf"] is None
     assert any("unknown until the first rip" in row["reason"] for row in before["reasons"])
     chances = [r["kerf"]["closes_chance_pct"] for r in (this, another)]
     assert chances[0] > chances[1]
@@ -583,3 +583,32 @@ def test_a_cut_refuses_what_a_board_does_not_yield():
         Cut(50).pieces(dressed_size("2x4"))
     assert len(Cut("halves").pieces(dressed_size("2x4"))) == 2
     assert FirstCut().kerf_at_mm is None
+
+
+# A chance is the same number wherever it stands.
+
+
+@pytest.mark.parametrize("length", ["24in", "40in", "47in", "60in", "72in", "85in", "96in"])
+@pytest.mark.parametrize("pith", ["'well off'", "'under the face'", "'in it'"])
+def test_a_chance_is_said_and_shown_alike(cli, length, pith):
+    line = f"rip --species hem-fir --nominal 2x8 --into 2 --pith {pith} --strip-length {length} {FEW}"
+    chance = cli.results(line)["all_clean_up_chance_pct"]
+    page = " ".join(cli(line).out.split())
+    (shown,) = re.findall(r"chance that all strips clean up (\d+ %|almost surely|less than 1 in 20)", page)
+    if chance > 95:
+        assert shown == "almost surely"
+        assert "almost surely clean up" in page
+    elif chance < 5:
+        assert shown == "less than 1 in 20"
+        assert "less than 1 in 20 boards" in page
+    else:
+        assert float(shown.split()[0]) == pytest.approx(chance, abs=2.5)
+        assert re.search(rf"clean up in (only )?{shown} of boards", page)
+
+
+def test_chances_of_a_table_are_said_to_five_percent(cli):
+    boards = "name=a pith=well-off, name=b pith=in-it"
+    page = cli(f"rip --species hem-fir --nominal 2x8 --into 2 --strip-length 30in --boards '{boards}' {FEW}",
+               "--details").out  # fmt: skip
+    assert "over 95" in page
+    assert " 100 " not in page

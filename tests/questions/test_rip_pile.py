@@ -197,7 +197,7 @@ def test_the_first_cut_of_one_board_tells_of_the_rest(cli):
     assert after["learned_from"] == "A, D"
     assert "at most its width" in after["bad_rows"][0]["wrong"]
     assert sorted(row["board"] for row in after["boards"]) == ["B", "C"]
-    assert "kerf_closes_chance_pct" not in before["boards"][0]
+    assert before["boards"][0]["kerf_closes_chance_pct"] is None
     assert after["boards"][0]["kerf_closes_chance_pct"] > 50
     strain = after["edge_strain_millionths"]
     assert strain["after"]["expected"] < strain["before"]["expected"] < 0
@@ -284,7 +284,7 @@ def test_a_large_pile_gets_fewer_draws_each(tmp_path):
     values = {param.name: param.default for param in RIP.params}
     values |= {"pile_file": str(file), "species": "hem-fir", "into": 2}
     answer = RIP.run(Request(values), Catalogue())
-    assert len(answer.results["boards"]) == 1000
+    assert len(answer.results.boards) == 1000
     assert pile_advice.draws_for(1000, 8192) == 2000
     assert pile_advice.draws_for(10_000, 8192) == 200
     assert pile_advice.draws_for(3, 500) == 500
@@ -298,9 +298,84 @@ def test_boards_are_ranked_alike_alone_and_among_others(tmp_path):
             ("A", "2x10", "1in"), ("B", "2x6", "3in"), ("C", "2x8", "-1/2in")) if name in names)  # fmt: skip
         values = {param.name: param.default for param in RIP.params}
         values |= {"pile_boards": text, "species": "hem-fir", "strip_width_mm": 60.0}
-        rows = RIP.run(Request(values, 500), Catalogue()).results["boards"]
-        return {row["board"]: row["twist_deg"] for row in rows}
+        rows = RIP.run(Request(values, 500), Catalogue()).results.boards
+        return {row.board: row.twist_deg for row in rows}
 
     together = ranges("A", "B", "C")
     for name in "ABC":
         assert ranges(name)[name] == together[name]
+
+
+# A pile of several sizes.
+
+MIXED = "rip --species hem-fir --strip-width 3-1/4in --strip-length 40in --draws 512"
+BOARDS = {
+    "a": "nominal=2x4 length=8ft pith=well-off",
+    "b": "nominal=2x12 length=8ft pith=well-off",
+    "c": "nominal=2x6 length=4ft pith_depth=1in",
+    "d": "nominal=2x10 length=12ft pith_depth=3in crook=1/4in",
+}
+
+
+def of(cli, *names: str) -> dict[str, dict]:
+    boards = ", ".join(f"name={name} {BOARDS[name]}" for name in names)
+    return {row["board"]: row for row in cli.results(f"{MIXED} --boards '{boards}'")["boards"]}
+
+
+def test_each_board_of_a_mixed_pile_gives_the_strips_of_its_own_size(cli):
+    """3-1/4 in across: one of 3-1/2 and of 5-1/2 in, two of 9-1/4 in, three of 11-1/4 in. 40 in along: two
+    of 8 ft, one of 4 ft, three of 12 ft."""
+    rows = of(cli, *BOARDS)
+    assert {name: row["strips"] for name, row in rows.items()} == {"a": 2, "b": 6, "c": 1, "d": 6}
+    boards = ", ".join(f"name={name} {told}" for name, told in BOARDS.items())
+    assert cli.results(f"{MIXED} --boards '{boards}'")["strips_expected"] <= 2 + 6 + 1 + 6
+    # Calm boards of which nearly every strip cleans up: no more than there are, and hardly fewer.
+    calm = f"{MIXED} --boards 'name=a {BOARDS['a']}, name=b {BOARDS['b']}'"
+    assert cli.results(calm)["strips_expected"] in (7, 8)
+
+
+@pytest.mark.parametrize("others", ["a", "b", "abc"])
+def test_a_board_is_the_same_among_boards_of_other_sizes(cli, others):
+    for name in BOARDS:
+        alone, among = of(cli, name)[name], of(cli, *dict.fromkeys((*others, name)))[name]
+        for key in alone.keys() - {"rank", "line"}:
+            if isinstance(alone[key], dict):
+                sizes = ("low", "expected", "high")
+                assert [among[key][size] for size in sizes] == pytest.approx([alone[key][s] for s in sizes])
+            else:
+                assert among[key] == alone[key]
+
+
+def test_the_narrowest_strip_of_a_pile_wants_its_push_stick(cli):
+    """Halves of a 2x14 are over 6 in wide, those of a 2x4 are not: whichever stands first."""
+    boards = ["name=a nominal=2x14", "name=b nominal=2x4"]
+    for order in (boards, boards[::-1]):
+        found = cli.json(f"rip --species hem-fir --into 2 --draws 256 --boards '{', '.join(order)}'")
+        assert "PUSH_STICK" in {note["code"] for note in found["cautions"]}
+
+
+def test_what_all_boards_have_alike_is_said_as_a_foreman_says_it(cli):
+    boards = ", ".join(f"name={name} nominal=2x8 pith=well-off" for name in "abc")
+    page = cli(f"{RANK.replace('pile.csv', '')} --into 2 --strip-length 40in --boards '{boards}'").out
+    assert "All 3 alike. Strips: 4. Risk: low. Do: rip." in " ".join(page.split())
+    assert "Of all" not in page
+
+
+def test_a_pith_that_no_cut_throws_out_is_called_no_waste(cli):
+    """Two strips of 3-1/4 in leave 1/2 in of a 2x8: the pith in its middle stays. In a 2x12 it goes out."""
+    told = "pith_depth=-3/4in pith_offset=0in"
+    line = f"{MIXED} --into 2 --boards 'name=stays nominal=2x8 {told}, name=goes nominal=2x12 {told}'"
+    answer = cli.json(line)
+    rows = {row["board"]: row for row in answer["results"]["boards"]}
+    assert rows["stays"]["pith_stays"]
+    assert "waste" not in rows["stays"]["cut"]
+    assert "The pith stays in a strip." in rows["stays"]["cut"]
+    assert not rows["goes"]["pith_stays"]
+    assert "The middle is waste." in rows["goes"]["cut"]
+    (text,) = [note["text"] for note in answer["warnings"] if note["code"] == "PITH_INSIDE"]
+    assert "stays" in text
+    assert "goes" not in text
+    for size, words in (("2x8", "twist most"), ("2x12", "leaves it in the waste")):
+        alone = cli.results(f"{MIXED} --into 2 --nominal {size} --pith-depth -3/4in --pith-offset 0in")
+        assert words in str(alone["reasons"])
+        assert ("waste" in str(alone["cut"])) == (size == "2x12")

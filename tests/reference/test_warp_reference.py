@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from reference_cases import read_cases
 
-from woodmove.advice.boards.rip import STUD_LENGTH_MM, STUD_LIMITS_MM
+from woodmove.advice.boards.stud import STUD_LENGTH_MM, STUD_LIMITS_MM
 from woodmove.domain.board import dressed_size
 from woodmove.physics import warp
 from woodmove.physics.arrays import FloatOrArray

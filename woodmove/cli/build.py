@@ -222,8 +222,8 @@ def _param_help(param: Param[Any], system: System) -> str:
         remarks.append("needed")
     if param.kind.bare_unit:
         remarks.append(f"bare number: {reader_unit(param.kind.bare_unit, system)}")
-    if param.default is not None:
-        default = param.default
+    default = param.default_in(system)
+    if default is not None:
         if isinstance(default, tuple):
             default = ",".join(str(one) for one in default)
         if isinstance(default, int | float):

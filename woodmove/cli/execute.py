@@ -79,7 +79,7 @@ def _answered(spec: CommandSpec, texts: dict[str, Any], catalogue: Catalogue) ->
     texts = {name: str(text) for name, text in texts.items() if name not in switches or text}
     reader = units_of(texts.get("units"))
     texts, bare = with_units(spec.params, texts, reader)
-    values, faults = read_all((*spec.params, *COMMON), texts)
+    values, faults = read_all((*spec.params, *COMMON), texts, system=reader)
     job, from_job = _of_job(spec, values["job_file"], texts, catalogue)
     faults = [fault for fault in faults if not (fault.code == "MISSING" and set(fault.fields) <= set(job))]
     values |= job

@@ -6,11 +6,12 @@ One Param serves the command line, the job file, the help and the error messages
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
-from typing import Any, Generic, Literal, TypeVar, cast, overload
+from typing import Any, Generic, Literal, TypeAlias, TypeVar, cast, overload
 
 from woodmove.contract.refusal import Refusal
 
 V = TypeVar("V")
+Units: TypeAlias = Literal["in", "mm"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +46,8 @@ class Param(Generic[V]):
     :param choices: the words allowed, empty for any
     :param registry: registry of the catalogue that the value names an item of: "species", "climates",
         "screws", "washers" or none; unknown names are refused and the shell completes known ones
+    :param example_mm: the example for a reader of millimetres, where another is natural to them
+    :param default_mm: the default for a reader of millimetres, where another is round to them
     """
 
     name: str
@@ -59,6 +62,16 @@ class Param(Generic[V]):
     high: float | None = None
     choices: tuple[str, ...] = ()
     registry: str = ""
+    example_mm: str = ""
+    default_mm: V | None = None
+
+    def example_in(self, system: Units) -> str:
+        """A value that works, as a reader of a system writes it."""
+        return self.example_mm if system == "mm" and self.example_mm else self.example
+
+    def default_in(self, system: Units) -> V | None:
+        """Its value in base units when it is not given, for a reader of a system."""
+        return self.default_mm if system == "mm" and self.default_mm is not None else self.default
 
     def replace(self, **changes: Any) -> "Param[V]":
         """The same parameter with some fields changed."""
@@ -88,12 +101,12 @@ class Request:
     values: Mapping[str, Any]
     draws: int = 8192
     seed: int = 1
-    units: Literal["in", "mm"] | None = "in"
+    units: Units | None = "in"
     clock: date = date.min
     given: frozenset[str] = frozenset()
     used: set[str] = field(default_factory=set, compare=False)
     learnt: dict[str, Any] = field(default_factory=dict, compare=False)
-    prints: Literal["in", "mm"] = "in"
+    prints: Units = "in"
 
     @overload
     def __getitem__(self, key: Param[V]) -> V: ...
@@ -109,7 +122,7 @@ class Request:
             return self.values[key]
         value = self.get(key)
         if value is None:
-            raise missing(key, key.option)
+            raise missing(key, key.option, self.prints)
         return value
 
     @overload
@@ -138,20 +151,21 @@ def _is_said(value: Any) -> bool:
 
 def _shown(value: Any) -> Any:
     if isinstance(value, tuple):
-        return cast("tuple[Any, ...]", value)
+        return tuple(_shown(one) for one in cast("tuple[Any, ...]", value))
     return value if isinstance(value, str | int | float | date) else str(value)
 
 
-def missing(param: Param[Any], label: str) -> Refusal:
+def missing(param: Param[Any], label: str, system: Units = "in") -> Refusal:
     """What to say where a parameter is needed and not given.
 
     :param label: how it is named: its option, or its key in a job file
+    :param system: of the reader, for the example
     """
     return Refusal(
         "MISSING",
         f"{label} is missing.",
         f"It is needed: {param.help[0].lower()}{param.help[1:].rstrip('.')}.",
-        add(param, label),
+        add(param, label, system),
         fields=(param.name,),
         exit_code=2,
     )
@@ -163,10 +177,11 @@ def in_a_file(place: str, example: str) -> str:
     return f'Write {key} = "{example}" in [{table}], for example.'
 
 
-def add(param: Param[Any], label: str) -> str:
+def add(param: Param[Any], label: str, system: Units = "in") -> str:
     """What to type, or to write into a job file, where a parameter is missing."""
+    example = param.example_in(system)
     if param.is_argument:
-        return f"Type {param.example} there, for example."
+        return f"Type {example} there, for example."
     if label == param.option:
-        return f"Add {label} {param.example}, for example."
-    return in_a_file(label, param.example)
+        return f"Add {label} {example}, for example."
+    return in_a_file(label, example)

@@ -35,6 +35,8 @@ TEMPERATURE = Quantity("_c", ("°F", 1, 1), ("°C", 0.5, 0.5))
 MOISTURE = _both("_pct", "%", 0.1, 0.5)
 HUMIDITY = _both("_pct", "%", 1, 1)
 CHANCE = _both("_pct", "%", 5, 5)
+# Under the one and over the other a chance is said in words: less than 1 in 20, almost surely.
+HARDLY_PCT, SURELY_PCT = 5, 95
 SHARE = _both("_pct", "%", 5, 5)
 POINTS = _both("_points", "points", 0.1, 0.5)
 ANGLE = _both("_deg", "°", 0.5, 0.5)

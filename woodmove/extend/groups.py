@@ -109,7 +109,7 @@ TOP_LENGTH = Param(
 STRIP_THICKNESS = Param(
     "strip_thickness_mm", "--strip-thickness", LENGTH, "Thickness of a strip as planed for the "
                                                        "glue-up", "1-3/8in",
-    "strips.thickness", low=3, high=300,
+    "strips.thickness", low=3, high=300, example_mm="35mm",
 )  # fmt: skip
 JOINT_WAIT = Param("joint_wait_days", "--joint-wait", WHOLE,
           "Days from the gluing until its water has left the seams, as woodmove glue-up tells them", "7",

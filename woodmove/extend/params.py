@@ -62,10 +62,11 @@ def text_with_unit(kind: ParamType[Any], text: str, system: System) -> str:
     return ",".join(with_unit_given(part, kind.bare_unit, system) for part in parts)
 
 
-def read_param(param: Param[Any], text: str, label: str | None = None) -> Any:
+def read_param(param: Param[Any], text: str, label: str | None = None, system: System = "in") -> Any:
     """The value of a parameter in base units.
 
     :param label: how to name the parameter in an error, e.g. as the key of a job file
+    :param system: of the reader, for the examples in it
     :raises Refusal: text that is not of this kind (exit 2) or a value that is not allowed (exit 1)
     """
     label = label or param.option
@@ -77,8 +78,8 @@ def read_param(param: Param[Any], text: str, label: str | None = None) -> Any:
         raise Refusal(
             "UNREADABLE",
             f"{label}: {why}.",
-            f"{label} takes {_allowed(param)}.",
-            _instead(param, label, _meant(param, text)),
+            f"{label} takes {_allowed(param, system)}.",
+            _instead(param, label, _meant(param, text, system)),
             fields=(param.name,),
             exit_code=2,
         ) from None
@@ -93,8 +94,8 @@ def read_param(param: Param[Any], text: str, label: str | None = None) -> Any:
         raise Refusal(
             "NOT_ALLOWED" if wrong_word else "OUT_OF_BOUNDS",
             f"{label} cannot be {text}.",
-            f"{label} takes {_allowed(param)}.",
-            _instead(param, label, param.example),
+            f"{label} takes {_allowed(param, system)}.",
+            _instead(param, label, param.example_in(system)),
             fields=(param.name,),
             exit_code=2 if wrong_word else 1,
         )
@@ -109,7 +110,7 @@ def _instead(param: Param[Any], label: str, example: str) -> str:
     return f"Type {label} {example}, for example."
 
 
-def _meant(param: Param[Any], unreadable: str) -> str:
+def _meant(param: Param[Any], unreadable: str, system: System) -> str:
     """The same text with points for decimal commas where that reads, or the example."""
 
     def reads(text: str) -> bool:
@@ -120,10 +121,10 @@ def _meant(param: Param[Any], unreadable: str) -> str:
         return True
 
     pointed = re.sub(r"(?<=\d),(?=\d)", ".", unreadable)
-    return pointed if reads(pointed) and not reads(unreadable) else param.example
+    return pointed if reads(pointed) and not reads(unreadable) else param.example_in(system)
 
 
-def _allowed(param: Param[Any]) -> str:
+def _allowed(param: Param[Any], system: System) -> str:
     if param.choices:
         return "one of " + ", ".join(param.choices)
     if param.kind is FLAG:
@@ -132,10 +133,11 @@ def _allowed(param: Param[Any]) -> str:
         "LENGTH": "a length", "LENGTH,...": "lengths with commas between, each", "TEMP": "a temperature",
         "PERCENT": "a percentage", "NUMBER": "a whole number", "DATE": "a date", "DEGREES": "an angle",
         "WEIGHT": "a weight", "TIME": "a span of time",
-        "SIZE": "a size as sold, such as 2x8, or as measured, such as 38mm x 184mm",
+        "SIZE": "a thickness and a width, such as 45mm x 195mm" if system == "mm"
+        else "a size as sold, such as 2x8, or as measured, such as 38mm x 184mm",
     }  # fmt: skip
     words = [kinds.get(word, word) for word in param.kind.metavar.split("|")]
-    what = " or ".join(words) if param.kind is not TEXT else f"text such as {param.example}"
+    what = " or ".join(words) if param.kind is not TEXT else f"text such as {param.example_in(system)}"
     bounds = [_bound(param, b) for b in (param.low, param.high)]
     if bounds[0] and bounds[1]:
         return f"{what} from {bounds[0]} to {bounds[1]}"
@@ -179,21 +181,23 @@ def read_all(
     params: Iterable[Param[Any]],
     texts: Mapping[str, str],
     label: Callable[[Param[Any]], str] = lambda p: p.option,
+    system: System = "in",
 ) -> tuple[dict[str, Any], list[Refusal]]:
     """Read the texts of several parameters, by parameter name.
 
     :param label: how an error names a parameter
+    :param system: of the reader: some defaults and examples are round in one or the other
     :returns: the values, defaults filled in, and every fault
     """
     values: dict[str, Any] = {}
     faults: list[Refusal] = []
     for param in params:
-        values[param.name] = False if param.kind is FLAG else param.default
+        values[param.name] = False if param.kind is FLAG else param.default_in(system)
         if param.name in texts:
             try:
-                values[param.name] = read_param(param, texts[param.name], label(param))
+                values[param.name] = read_param(param, texts[param.name], label(param), system)
             except Refusal as fault:
                 faults.append(fault)
         elif param.required:
-            faults.append(missing(param, label(param)))
+            faults.append(missing(param, label(param), system))
     return values, faults

@@ -136,7 +136,9 @@ def _run(
     params = section.command.params
     without = tuple(_without(section, job))
     said = job.values if section is CAME_OUT else as_measured(job.values, section.stage)
-    values = {param.name: said.get(param.name, param.default) for param in params}
+    # What a job takes for granted hangs on its own units, not on those that it is printed in.
+    units = job.units or prints
+    values = {param.name: said.get(param.name, param.default_in(units)) for param in params}
     given = frozenset(job.lines)
 
     def part(status: Any, reason: str = "", cause: Any = "", answer: Reply | None = None) -> Part:

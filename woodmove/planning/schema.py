@@ -143,7 +143,7 @@ def read(raw: RawJob, catalogue: Catalogue, today: date) -> Job:
     else:
         bare = {p.name for p in given if text_with_unit(p.kind, texts[p.name], "mm") != texts[p.name]}
     with quiet():
-        values, unreadable = read_all(given, texts, lambda param: param.job)
+        values, unreadable = read_all(given, texts, lambda param: param.job, "mm" if units == "mm" else "in")
     # Files that a job names lie beside it, wherever it is read from.
     paths = [name for name in ("pile_file", "strips_file", "readings_log") if name in values]
     paths += ["place"] if looks_like_path(values.get("place")) else []

@@ -2,30 +2,30 @@
 
 import re
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from woodmove.advice.boards import purchase as advice
 from woodmove.advice.doubt.draws import Draws
+from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.notes import Note, note
-from woodmove.contract.params import Param, ParamType, Request
+from woodmove.contract.params import Param, ParamType, Request, in_a_file
 from woodmove.contract.plan import Section
 from woodmove.contract.quantity import LENGTH as LENGTH_QUANTITY
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.stage import Stage
-from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.board import BoardSize
 from woodmove.domain.stock import Cut, SawnBoard
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
     SPECIES,
+    STRIP_THICKNESS,
     STRIP_WIDTH,
     STRIPS_FROM,
     STRIPS_NEEDED,
     TOP_LENGTH,
     TOP_WIDTH,
-    inputs_of,
     wood_of,
 )
 from woodmove.extend.params import LENGTH, LENGTHS, PERCENT, TEXT, WHOLE
@@ -54,22 +54,36 @@ def _sizes(text: str) -> tuple[BoardSize, ...]:
     return sizes
 
 
-# A size, and its length where prices differ by length, with its price.
-Price = tuple[str, float | None, float]
+def _measured(thickness_mm: float, width_mm: float) -> BoardSize:
+    return BoardSize(f"{thickness_mm:.0f}mm x {width_mm:.0f}mm", thickness_mm, width_mm)
+
+
+@dataclass(frozen=True, slots=True)
+class Price:
+    """Of a board of a size; of one length only, where prices differ by length."""
+
+    size: str
+    length_mm: float | None
+    price: float
+
+    def __str__(self) -> str:
+        length = "" if self.length_mm is None else f"@{self.length_mm:.0f}mm"
+        return f"{self.size}{length}={self.price:g}"
 
 
 def _prices(text: str) -> tuple[Price, ...]:
-    prices = []
+    prices: list[Price] = []
     for part in text.split(","):
         name, _, price = part.partition("=")
         size, _, length = name.partition("@")
         try:
             value = parse_number(re.sub(r"[$€£\s]", "", price))
         except ValueError:
-            raise ValueError(f"{part.strip()!r} is not SIZE=PRICE, such as 2x8=9.50 or 2x8@12ft=14") from None
+            raise ValueError(f"{part.strip()!r} is not SIZE=PRICE, nor SIZE@LENGTH=PRICE") from None
         if value <= 0:
             raise ValueError(f"the price of {name.strip()!r} is not above 0")
-        prices.append((parse_section(size.strip()).name, parse_length_mm(length) if length else None, value))
+        length_mm = parse_length_mm(length) if length else None
+        prices.append(Price(parse_section(size.strip()).name, length_mm, value))
     return tuple(prices)
 
 
@@ -79,24 +93,25 @@ PRICES = ParamType("SIZE=PRICE,...", _prices)
 PARAMS = (
     SPECIES,
     Param("strips", "--strips", WHOLE, "How many strips are wanted", "24", required=True, low=1, high=10_000),
-    CUT[1].replace(required=True, job=""),
+    CUT[1].replace(required=True, job="", example_mm="80mm"),
     Param("strip_length_mm", "--strip-length", LENGTH, "Length of a strip", "4ft", required=True,
-          low=10, high=10_000),
+          example_mm="1200mm", low=10, high=10_000),
     *(param.replace(job="") for param in FINISH),
     Param("sizes", "--sizes", SIZES, "Sizes that the yard has, as sold or as measured", "2x8,2x10",
-          default=_sizes("2x4,2x6,2x8,2x10,2x12")),
+          default=_sizes("2x4,2x6,2x8,2x10,2x12"), example_mm="45mmx195mm,45mmx220mm",
+          default_mm=tuple(_measured(38.0, width) for width in (89.0, 140.0, 184.0, 235.0, 286.0))),
     Param("prices", "--prices", PRICES, "Price of a board of each size, and of each length where they differ",
-          "2x8=9.50,2x10@12ft=14"),
+          "2x8=9.50,2x10@12ft=14", example_mm="45mmx195mm=9.50,45mmx220mm@3.6m=14"),
     Param("board_length_mm", "--board-length", LENGTH, "Length of the boards", "8ft", low=10, high=10_000,
-          default=2438.4),
+          default=2438.4, example_mm="2400mm", default_mm=2400.0),
     Param("lengths_mm", "--lengths", LENGTHS, "Lengths that the yard has, where there are several",
-          "8ft,12ft"),
+          "8ft,12ft", example_mm="2400mm,3600mm"),
     PILE_FILE.replace(option="--have", job="", help="Boards that you have, as CSV, as for woodmove rip"),
     PILE_BOARDS.replace(job=""),
     Param("defects_pct", "--defects", PERCENT, "Strips that wane, edge knots and splits spoil", "10", low=0,
           high=90, default=100.0 * advice.DEFECTS),
     Param("end_trim_mm", "--end-trim", LENGTH, "Trimmed off each end of a board", "1/2in", low=0, high=500,
-          default=advice.END_TRIM_MM),
+          default=advice.END_TRIM_MM, example_mm="15mm"),
     Param("stamp", "--stamp", TEXT, "What the grade stamp says of moisture", "KD-HT",
           choices=tuple(advice.STAMPS)),
     Param("sure_pct", "--sure", PERCENT, "Chance with which the purchase should be enough", "90", low=50,
@@ -108,15 +123,10 @@ PARAMS = (
 )  # fmt: skip
 
 
-def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+def run(request: Request, catalogue: Catalogue) -> Answer[advice.Buy]:
     """What to buy for a number of strips."""
     draws = Draws(request.draws, request.seed)
     wood = wood_of(request, catalogue)
-    inputs = inputs_of(request) | {"sizes": ", ".join(size.name for size in request["sizes"])}
-    if request["prices"] is not None:
-        inputs["prices"] = ", ".join(f"{name}={price:g}" for name, _, price in request["prices"])
-    if request["lengths_mm"] is not None:
-        del inputs["board_length_mm"]
     home, faults = _home(request)
     return advice.buy(
         advice.Wanted(
@@ -132,15 +142,15 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         wood,
         service_of(request, catalogue, draws),
         draws,
-        inputs,
         home=home,
         faults=faults,
         stamp=request["stamp"],
+        prints=request.prints,
     )
 
 
 def _stocks(request: Request) -> list[advice.Stock]:
-    prices = {(name, length): price for name, length, price in request["prices"] or ()}
+    prices = {(one.size, one.length_mm): one.price for one in request["prices"] or ()}
     lengths = request["lengths_mm"] or (request["board_length_mm"],)
     names = {size.name for size in request["sizes"]}
     for name, length in prices:
@@ -165,13 +175,13 @@ def _home(request: Request) -> tuple[list[SawnBoard], list[Refusal]]:
     pile = one_of(request, "pile_file", "pile_boards", PILE_TABLE)
     if pile is None:
         return [], []
-    blank = dict.fromkeys((name for name, _ in PILE_TABLE.columns.values()), None)
-    blank |= {"stock_length_mm": request["board_length_mm"], "kerf_mm": request["kerf_mm"], "dried": "stack"}
+    blank: dict[str, Any] = dict.fromkeys(name for name, _ in PILE_TABLE.columns.values())
+    blank |= {"stock_length_mm": request["board_length_mm"], "dried": "stack"}
     blank["strips_from"] = request.get("strips_from")
     boards, faults = [], list(pile.faults)
     for row in pile.rows:
         try:
-            boards.append(board_of(row.over(blank, PILE_TABLE)))
+            boards.append(board_of(row.over(blank, PILE_TABLE), request["kerf_mm"], row.values["name"]))
         except Refusal as fault:
             faults.append(bad_row(pile.source, row.line, fault.text))
     return boards, faults
@@ -198,14 +208,14 @@ BUY = CommandSpec(
 )
 
 
-def run_for_top(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+def run_for_top(request: Request, catalogue: Catalogue) -> Answer[advice.Buy]:
     """What the strips of a top take, with what there is already."""
     if request["strips_needed"] is None:
         raise Refusal(
             "NO_STRIPS",
-            "Nothing says how many strips the top takes.",
-            "The part strips of the plan counts them.",
-            "Add strips to plan.sections.",
+            "How many strips the top takes is not known.",
+            "The part on the strips of the top counts them, and it failed.",
+            f"See what it says. {in_a_file(STRIP_THICKNESS.job, STRIP_THICKNESS.example_in(request.prints))}",
             fields=("strips_needed",),
         )
     values = {
@@ -218,17 +228,17 @@ def run_for_top(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     return run(replace(request, values=values), catalogue)
 
 
-def _on_the_card(found: dict[str, Any]) -> Iterable[Note]:
+def _on_the_card(found: advice.Buy) -> Iterable[Note]:
     """Of lumber that nobody listed it is not known what is there already."""
-    if "strips_at_home" not in found and found.get("purchase"):
-        (line,) = found["purchase"]
-        yield TAKES(boards=line["boards"], size=line["size"], length_mm=line["length_mm"])
+    if found.strips_at_home is None and found.purchase:
+        (line,) = found.purchase
+        yield TAKES(boards=advice.in_words(line.boards), size=line.size, length_mm=line.length_mm)
         yield LIST_THEM()
 
 
 TAKES = note(
     "TAKES",
-    "The top takes {boards} {size}, {length_mm} long.",
+    "The top takes {boards}, {size}, {length_mm} long.",
     boards=None,
     size=None,
     length_mm=LENGTH_QUANTITY,

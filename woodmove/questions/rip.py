@@ -1,18 +1,19 @@
 """woodmove rip"""
 
 from dataclasses import replace
+from typing import Any
 
 from woodmove.advice.boards import ranking as pile_advice
 from woodmove.advice.boards import rip as advice
 from woodmove.advice.doubt.draws import Draws
+from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.plan import Section
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.stage import Stage
-from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.board import in_both
-from woodmove.domain.stock import DRIED, Cut, SawnBoard
+from woodmove.domain.stock import DRIED, SawnBoard
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
     BOARD,
@@ -20,12 +21,11 @@ from woodmove.extend.groups import (
     SPECIES,
     STOCK_MC,
     TOP_LENGTH,
-    inputs_of,
     wood_of,
 )
 from woodmove.extend.params import FLAG, LENGTH, TEXT
 from woodmove.files.pieces.pile import PILE_TABLE, parse_pith, parse_ring, parse_slope
-from woodmove.files.pieces.table import bad_row
+from woodmove.files.pieces.table import Pieces, bad_row
 from woodmove.questions.shared.boards import (
     BOARD_LENGTH,
     BOARD_SERVICE,
@@ -36,6 +36,8 @@ from woodmove.questions.shared.boards import (
     STRIP_LENGTH,
     asked_of,
     board_of,
+    cut_of,
+    of_all_boards,
     service_of,
 )
 from woodmove.questions.shared.lumber import MC_CORE, MC_SHELL
@@ -104,58 +106,46 @@ PARAMS = (
 )  # fmt: skip
 
 
-def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+def run(request: Request, catalogue: Catalogue) -> Answer[Any]:
     """One board, or a pile of them."""
-    wood = wood_of(request, catalogue)
-    cut = Cut(request["into"], request["strip_width_mm"], request["kerf_mm"], request["edges"])
-    inputs = {
-        name: value for name, value in inputs_of(request, catalogue).items() if not _idle(name, request)
-    }
-    asked = asked_of(request, wood)
-    strip_length = request["strip_length_mm"]
     pile = one_of(request, "pile_file", "pile_boards", PILE_TABLE)
-    if pile is not None:
-        boards, lines, faults = [], [], list(pile.faults)
-        names: set[str] = set()
-        for row in pile.rows:
-            try:
-                board = board_of(row.over(request.values, PILE_TABLE))
-                cut.pieces(board.size)
-                _long_enough(board, strip_length)
-                _new(board, names)
-            except Refusal as fault:
-                faults.append(bad_row(pile.source, row.line, fault.text))
-            else:
-                boards.append(board)
-                lines.append(row.line)
-        draws = Draws(pile_advice.draws_for(len(boards), request.draws), request.seed)
-        faults.sort(key=lambda fault: fault.line or 0)
-        service = service_of(request, catalogue, draws)
-        answer = pile_advice.rank(
-            boards, lines, faults, cut, wood, service, draws, inputs, asked, strip_length
-        )
-        return pile.with_notes(answer)
-    draws = Draws(request.draws, request.seed)
-    board = board_of(request.values)
-    mate = None
-    if request["measured_on"] == "another":
+    return _one(request, catalogue) if pile is None else _ranked(pile, request, catalogue)
+
+
+def _one(request: Request, catalogue: Catalogue) -> Answer[advice.Rip]:
+    wood, cut, draws = wood_of(request, catalogue), cut_of(request), Draws(request.draws, request.seed)
+    board, mate = board_of(request, cut.kerf_mm), None
+    if board.first_cut is not None and request["measured_on"] == "another":
         mate = replace(board, name="the first board", crook_mm=None)
         board = replace(board, first_cut=None)
     return advice.rip(
-        board, cut, wood, service_of(request, catalogue, draws), draws, inputs,
-        asked=asked, strip_length_mm=strip_length, mate=mate,
+        board, cut, wood, service_of(request, catalogue, draws), draws,
+        asked=asked_of(request, wood), strip_length_mm=request["strip_length_mm"], mate=mate,
     )  # fmt: skip
 
 
-def _idle(name: str, request: Request) -> bool:
-    """True for a default that nothing depends on."""
-    if name == "dried":
-        return request["dried"] == "stack"
-    if name == "use":
-        return request["use"] == "lamination"
-    if name in ("kerf_mm", "edges"):
-        return request["into"] is None and request["strip_width_mm"] is None
-    return name == "measured_on" and request["kerf_closed_mm"] is None and request["strip_crook_mm"] is None
+def _ranked(pile: Pieces, request: Request, catalogue: Catalogue) -> Answer[pile_advice.Ranking]:
+    """A row that cannot be cut so is a fault, and takes no other with it."""
+    wood, cut, strip_length = wood_of(request, catalogue), cut_of(request), request["strip_length_mm"]
+    shared = of_all_boards(request)
+    boards, lines, faults = [], [], list(pile.faults)
+    names: set[str] = set()
+    for row in pile.rows:
+        try:
+            board = board_of(row.over(shared, PILE_TABLE), cut.kerf_mm, row.values["name"])
+            cut.pieces(board.size)
+            _long_enough(board, strip_length)
+            _new(board, names)
+        except Refusal as fault:
+            faults.append(bad_row(pile.source, row.line, fault.text))
+        else:
+            boards.append(board)
+            lines.append(row.line)
+    faults.sort(key=lambda fault: fault.line or 0)
+    draws = Draws(pile_advice.draws_for(len(boards), request.draws), request.seed)
+    service, asked = service_of(request, catalogue, draws), asked_of(request, wood)
+    answer = pile_advice.rank(boards, lines, faults, cut, wood, service, draws, asked, strip_length)
+    return replace(answer, notes=(*answer.notes, *pile.notes))
 
 
 def _new(board: SawnBoard, names: set[str]) -> None:
@@ -202,7 +192,7 @@ RIP = CommandSpec(
 )
 
 
-def run_for_top(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+def run_for_top(request: Request, catalogue: Catalogue) -> Answer[Any]:
     """The pile of a job: its strips need be no longer than the top."""
     length = request["strip_length_mm"] or request["top_length_mm"]
     return run(replace(request, values={**request.values, "strip_length_mm": length}), catalogue)

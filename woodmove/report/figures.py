@@ -1,7 +1,7 @@
 """Results as figures to be shown: those that declare how, and those of a dict whose names tell."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, is_dataclass
+from dataclasses import dataclass, is_dataclass, replace
 from datetime import date
 from typing import Any, cast
 
@@ -11,7 +11,7 @@ from woodmove.contract.quantity import Quantity
 from woodmove.contract.ranges import Range
 from woodmove.contract.shown import Level, fields_of
 from woodmove.contract.untyped import UntypedAnswer
-from woodmove.report.quantities import number_text, unit_text, with_unit
+from woodmove.report.quantities import extreme_chance, number_text, unit_text, with_unit
 from woodmove.report.words import bare, full, label, sentence
 from woodmove.units.show import day_text, printable, unit_of
 from woodmove.units.systems import System
@@ -53,13 +53,18 @@ class Figure:
                 return expected
             return f"{low} to {high}" if narrow else f"{expected} ({low} to {high})"
         if self.quantity is not None and isinstance(value, int | float):
-            return number_text(self.quantity, value, system, in_sentence=False)
+            extreme = extreme_chance(self.quantity, value, in_a_table=True)
+            return extreme or number_text(self.quantity, value, system, in_sentence=False)
         return day_text(value) if isinstance(value, date) else printable(str(value))
 
     def full(self, system: System) -> str:
         """Its value with its unit."""
         if not self.declared:
             return full(self.name, self.value, system)
+        if self.quantity is not None and isinstance(self.value, int | float):
+            extreme = extreme_chance(self.quantity, self.value, in_a_table=False)
+            if extreme:
+                return extreme
         text = self.bare(self.value, system)
         if self.quantity is None or not text or isinstance(self.value, str | Note):
             return text
@@ -107,22 +112,26 @@ def figures_of(answer: Answer[Any] | UntypedAnswer) -> list[Figure]:
     return _declared(answer.results)
 
 
-def _declared(results: Any) -> list[Figure]:
+def _declared(results: Any, quantity: Quantity | None = None) -> list[Figure]:
+    """:param quantity: of those that declare none: they are cases of the figure that holds them"""
     return [
         Figure(
             field.name, field.shown.label, getattr(results, field.name), field.shown.level,
-            field.shown.quantity, True,
+            field.shown.quantity or quantity, True,
         )
         for field in fields_of(cast("type[Any]", type(results)))
     ]  # fmt: skip
 
 
-def group_of(value: Any) -> list[Figure] | None:
-    """The figures within a result that is a group of them; None if it is none."""
+def group_of(value: Any, quantity: Quantity | None = None) -> list[Figure] | None:
+    """The figures within a result that is a group of them; None if it is none.
+
+    :param quantity: of the result: a group of one quantity is that of several cases
+    """
     if isinstance(value, Mapping):
         return [Figure(name, label(name), one) for name, one in cast("Mapping[str, Any]", value).items()]
     if is_dataclass(value) and not isinstance(value, Range | Note | Table | type | UntypedAnswer | Answer):
-        return _declared(value)
+        return _declared(value, quantity)
     return None
 
 
@@ -150,15 +159,34 @@ def rows_of(value: Any, wanted: Sequence[str] = ()) -> Rows | None:
     if is_dataclass(value[0]) and not isinstance(value[0], Range | Note):
         columns = [_declared(row) for row in value]
         return Rows(
-            tuple(
-                Figure(
-                    first.name, first.label, [row[at].value for row in columns], first.level, first.quantity,
-                    True,
-                )
-                for at, first in enumerate(columns[0])
+            _by_case(
+                [
+                    replace(first, value=[row[at].value for row in columns])
+                    for at, first in enumerate(columns[0])
+                ]
             )
-        )  # fmt: skip
+        )
     return None
+
+
+def _by_case(columns: list[Figure]) -> tuple[Figure, ...]:
+    """Columns of which some are told for several cases: a line for each case, the case in its own column."""
+    told = [group_of(column.value[0]) for column in columns]
+    labels = next(([case.label for case in cases] for cases in told if cases), None)
+    if labels is None:
+        return tuple(columns)
+    rest = [None] * (len(labels) - 1)
+
+    def lines(column: Figure, told_by_case: bool) -> list[Any]:
+        if told_by_case:
+            return [case.value for value in column.value for case in group_of(value) or ()]
+        return [cell for value in column.value for cell in (value, *rest)]
+
+    first, *others = [
+        replace(column, value=lines(column, bool(cases))) for column, cases in zip(columns, told, strict=True)
+    ]
+    when = Figure("when", "when", labels * len(columns[0].value), "key", None, True)
+    return (first, when, *others)
 
 
 def _cases(row: Mapping[str, Any], wanted: Sequence[str]) -> Iterable[dict[str, Any]]:

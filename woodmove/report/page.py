@@ -12,7 +12,7 @@ from woodmove.contract.reply import Reply
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.report.figures import Figure, Rows, figures_of, group_of, rows_of
 from woodmove.report.tables import table_text
-from woodmove.report.words import full, label, sentence
+from woodmove.report.words import full, label, sentence, titled
 from woodmove.sources import citation
 from woodmove.units.show import printable
 from woodmove.units.systems import System
@@ -81,7 +81,7 @@ def _more(reply: Reply, figures: Sequence[Figure], cautions: int) -> str:
     answer = reply.answer
     counts = (
         (len(figures), "figure"), (len(answer.assumptions), "assumption"), (cautions, "caution in full"),
-        (len(answer.sources), "source"),
+        (len(citations(answer.sources)), "source"),
     )  # fmt: skip
     words = [f"{count} {_plural(word, count)}" for count, word in counts if count]
     return f"{', '.join(words)}: --details" if words else ""
@@ -164,7 +164,7 @@ def results_text(
     if single:
         yield _single(single, system, width)
     for figure in figures:
-        if (group := group_of(figure.value)) is not None:
+        if (group := group_of(figure.value, figure.quantity)) is not None:
             known = [one for one in group if one.value is not None]
             yield f"{titled(figure.label)}\n{_single(known, system, width)}"
     for figure in figures:
@@ -212,11 +212,6 @@ def citations(sources: Sequence[str]) -> tuple[str, ...]:
 def sources_text(sources: Sequence[str], width: int) -> str:
     words = "; ".join(citations(sources))
     return _wrap(f"Sources: {words}.", width) if words else ""
-
-
-def titled(text: str) -> str:
-    """Words with a capital in front."""
-    return text[:1].upper() + text[1:]
 
 
 def _item(text: str, width: int) -> str:

@@ -2,7 +2,7 @@
 
 import math
 
-from woodmove.contract.quantity import Quantity
+from woodmove.contract.quantity import CHANCE, HARDLY_PCT, SURELY_PCT, Quantity
 from woodmove.units.show import shop_fraction
 from woodmove.units.systems import System
 
@@ -34,6 +34,18 @@ def number_text(quantity: Quantity, value: float, system: System, *, in_sentence
     text = f"{whole * step:.{decimals}f}"
     text = text.removesuffix(".0") if step == 0.5 else text
     return text.removeprefix("-") if float(text) == 0 else text
+
+
+def extreme_chance(quantity: Quantity, value: float, *, in_a_table: bool) -> str:
+    """Words for a chance that is next to none, or next to all; empty for any other number.
+
+    :param in_a_table: True for a cell whose heading has the unit
+    """
+    if quantity is not CHANCE or HARDLY_PCT <= value <= SURELY_PCT:
+        return ""
+    if value > SURELY_PCT:
+        return f"over {SURELY_PCT}" if in_a_table else "almost surely"
+    return f"under {HARDLY_PCT}" if in_a_table else "less than 1 in 20"
 
 
 def scale_of(quantity: Quantity, system: System) -> tuple[float, float, float]:

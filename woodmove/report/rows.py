@@ -55,13 +55,13 @@ def _flat(row: dict[str, Any]) -> dict[str, Any]:
         name = printable(raw_name)
         if isinstance(value, Range):
             flat |= {name: value.expected, f"{name}_low": value.low, f"{name}_high": value.high}
-        elif isinstance(value, dict):
-            # Told for several cases: crook_mm at the cut becomes crook_at_cut_mm, the unit still at the end.
-            unit = name.removeprefix(stem(name))
-            cases = cast("dict[str, Any]", value)
-            flat |= _flat({f"{stem(name)}_{case}{unit}": item for case, item in cases.items()})
         elif isinstance(value, Note):
             flat[name] = sentence(value, "mm")
+        elif isinstance(value, Mapping) or is_dataclass(value):
+            # Told for several cases: crook_mm at the cut becomes crook_at_cut_mm, the unit still at the end.
+            unit = name.removeprefix(stem(name))
+            cases = _row(value)
+            flat |= _flat({f"{stem(name)}_{case}{unit}": item for case, item in cases.items()})
         elif isinstance(value, date):
             flat[name] = value.isoformat()
         else:

@@ -13,9 +13,9 @@ from woodmove.contract.quantity import Quantity
 from woodmove.contract.reply import Reply
 from woodmove.report.card import STATUSES, card_lines, measure_next
 from woodmove.report.figures import Figure, Rows, figures_of, group_of, rows_of
-from woodmove.report.page import citations, closed, titled, wanted
+from woodmove.report.page import citations, closed, wanted
 from woodmove.report.quantities import number_text, scale_of, unit_text
-from woodmove.report.words import sentence
+from woodmove.report.words import sentence, titled
 from woodmove.units.show import day_text, printable
 from woodmove.units.systems import System
 
@@ -113,7 +113,7 @@ def _leaf(key: str, title: str, reply: Reply, words: InUnits, drawings: Sequence
             (grids if main else more_grids).append(_grid(figure.label, shown, words))
             if main and len(shown.columns) < len(rows.columns):
                 more_grids.append(_grid(f"{figure.label}, all columns", rows, words))
-        elif (group := group_of(figure.value)) is not None:
+        elif (group := group_of(figure.value, figure.quantity)) is not None:
             singles += [
                 (one, (f"{titled(figure.label)}: {one.label}", one.full(words.system)))
                 for one in group

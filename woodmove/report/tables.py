@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from woodmove.contract.notes import Note
 from woodmove.report.figures import Figure, Rows
+from woodmove.report.words import titled
 from woodmove.units.show import printable, unit_of
 from woodmove.units.systems import System
 
@@ -25,9 +26,9 @@ def table_text(rows: Rows, system: System, width: int, title: str = "", most: in
         same = [c for c in columns[1:] if all(value == c.value[0] for value in c.value)]
         if same and len(columns) - len(same) > 1:
             columns = [c for c in columns if c not in same]
-            words = ", ".join(f"{c.label} {replace(c, value=c.value[0]).full(system)}" for c in same)
-            words = words.replace("\n", " ")
-            note = textwrap.fill(printable(f"Of all {rows.count}: {words}."), width)
+            alike = [f"{titled(c.label)}: {replace(c, value=c.value[0]).full(system)}" for c in same]
+            words = " ".join(one if one.endswith(".") else f"{one}." for one in alike).replace("\n", " ")
+            note = textwrap.fill(printable(f"All {rows.count} alike. {words}"), width)
     shown = rows.count if most is None else min(most, rows.count)
     if shown < rows.count:
         note = "\n".join(part for part in (f"... and {rows.count - shown} more", note) if part)
@@ -46,6 +47,10 @@ def table_text(rows: Rows, system: System, width: int, title: str = "", most: in
 
 def _fitting(columns: list[Figure], system: System, width: int) -> str:
     """The table as wide as the page; one that no narrowing makes so goes on below, its first column again."""
+    if len(columns) == 1:
+        # Its title says what it holds.
+        items = [f"- {columns[0].bare(value, system)}" for value in columns[0].value]
+        return "\n".join(textwrap.fill(one, width, subsequent_indent="  ") for one in items)
     text = _grid(columns, system, narrow=False)
     if _wide(text) > width:
         text = _grid(columns, system, narrow=True)

@@ -62,30 +62,16 @@ _LABELS = {
     "tolerance_points": "mean within",
     "faster": "what would speed it up",
     "into": "into",
-    "over_stud_limit_chance_pct": "chance beyond Stud grade",
-    "stud_limits": "the Stud grade, for context (scaled to this length as physics, not a rule)",
-    "stud_8ft_mm": "2x4, 8 ft",
-    "worst_strip_mm": "worst strip",
-    "closes_chance_pct": "chance that it closes",
-    "closes_behind_blade_mm": "closes behind the blade at",
-    "kerf_closes_chance_pct": "kerf closes",
     "kerf": "kerf of the first cut",
-    "leave": "leave over the finished size",
     "lift_mm": "corner lift",
     "rest_days": "rest before jointing",
     "takes_width_mm": "takes\nwidth",
     "takes_thickness_mm": "takes\nthickness",
-    "leaves_width_mm": "leaves\nwidth",
-    "leaves_thickness_mm": "leaves\nthickness",
     "finished_width_mm": "finished\nwidth",
     "finished_thickness_mm": "finished\nthickness",
-    "gains_width_mm": "gains\nwidth",
-    "gains_thickness_mm": "gains\nthickness",
-    "crosscut_first": "the worst strip, crosscut first",
     "budget": "stock budget, by what is expected",
     "reasons": "why",
     "measure_next": "what to measure next",
-    "edge_strain_millionths": "strain locked into the edges, in millionths",
     "grid": "EMC at each temperature and RH",
     "board_mc_pct": "a board in this air",
     "service_width_mm": "width wanted in service",
@@ -104,10 +90,6 @@ _LABELS = {
     "stock_mm": "board as bought",
     "takes_mm": "planing takes",
     "expected_mm": "planing needs",
-    "all_clean_up_chance_pct": "all its strips clean up in",
-    "boards_even": "an even chance with",
-    "likely_boards": "boards that will likely do",
-    "strips_expected": "good strips to expect",
     "clean_up_chance_pct": "chance that a strip cleans up",
     "to_close_kn": "closing the bow of a strip takes",
     "flat_thickness_mm": "thickness when it is flat",
@@ -193,6 +175,11 @@ def label(name: str) -> str:
     if name in _LABELS:
         return _LABELS[name]
     return " ".join(_ABBREVIATIONS.get(word, word) for word in stem(name).split("_"))
+
+
+def titled(text: str) -> str:
+    """Words with a capital in front."""
+    return text[:1].upper() + text[1:]
 
 
 def bare(name: str, value: Any, system: System, *, narrow: bool = False) -> str:

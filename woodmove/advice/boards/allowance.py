@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
-from typing import Any, TypeVar
+from typing import Annotated, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,9 +11,10 @@ from woodmove.advice.boards.arrays import BoardArrays
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.doubt.response import interpolate, nodes, settled_after
-from woodmove.contract.quantity import Quantity
+from woodmove.contract.quantity import FINE_LENGTH, Quantity
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.shown import Shown, results
 from woodmove.domain.species import Wood
 from woodmove.domain.stock import ROUNDED_EDGE_MM, Piece
 from woodmove.physics.arrays import Array
@@ -195,9 +196,21 @@ def _rounded_mm(lot: BoardArrays, edges: str) -> Array:
     return ROUNDED_EDGE_MM * at_edge
 
 
+@results
+class Step:
+    """What a step of the work takes of a strip, and what it leaves."""
+
+    strip: Annotated[int, Shown("strip")]
+    step: Annotated[str, Shown("step")]
+    takes_width_mm: Annotated[float, Shown("takes\nwidth", FINE_LENGTH)]
+    takes_thickness_mm: Annotated[float, Shown("takes\nthickness", FINE_LENGTH)]
+    leaves_width_mm: Annotated[float, Shown("leaves\nwidth", FINE_LENGTH)]
+    leaves_thickness_mm: Annotated[float, Shown("leaves\nthickness", FINE_LENGTH)]
+
+
 def steps(
-    number: int, piece: Piece, parent_mm: tuple[float, float], takes_mm: tuple[float, float], kerf_mm: float
-) -> list[dict[str, Any]]:
+    number: int, piece: Piece, parent_mm: tuple[float, float], takes_mm: tuple[float, float]
+) -> list[Step]:
     """The stock budget of a piece: what each step removes, and what it leaves.
 
     :param parent_mm: width and thickness of the board
@@ -231,15 +244,15 @@ def steps(
     return rows
 
 
-def _row(number: int, step: str, taken: tuple[float, float], left: Sequence[float]) -> dict[str, Any]:
-    return {
-        "strip": number,
-        "step": step,
-        "takes_width_mm": taken[0],
-        "takes_thickness_mm": taken[1],
-        "leaves_width_mm": left[0],
-        "leaves_thickness_mm": left[1],
-    }
+def _row(number: int, step: str, taken: tuple[float, float], left: Sequence[float]) -> Step:
+    return Step(
+        strip=number,
+        step=step,
+        takes_width_mm=taken[0],
+        takes_thickness_mm=taken[1],
+        leaves_width_mm=left[0],
+        leaves_thickness_mm=left[1],
+    )
 
 
 def rest_days(

@@ -48,6 +48,8 @@ class BoardArrays:
     dried_free: NDArray[np.bool_]
     # Number of the way to cut, of those of `Cut.layouts`.
     layout: NDArray[np.intp]
+    # How many pieces each gives.
+    pieces: NDArray[np.intp]
     left_mm: Array
     right_mm: Array
     low_mm: Array
@@ -120,6 +122,7 @@ class BoardArrays:
             np.array([bool(board.reaction) for board in boards]),
             np.array([board.dried == "free" for board in boards]),
             layout,
+            np.array([len(layouts[board.size][0]) for board in boards]),
             left,
             right,
             low,
@@ -133,6 +136,12 @@ class BoardArrays:
     def boards(self) -> int:
         """How many."""
         return len(self.width_mm)
+
+    @property
+    def own(self) -> NDArray[np.bool_]:
+        """True for the pieces that a board gives, False where its last stands again; (boards, pieces)."""
+        places = np.arange(int(self.left_mm.shape[1]), dtype=np.intp)
+        return np.less(places, self.pieces[:, None])
 
     @property
     def string_per_m(self) -> Array:

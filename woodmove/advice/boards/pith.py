@@ -78,6 +78,14 @@ def about_pith(lot: BoardArrays, draws: Draws) -> AboutPith:
     return AboutPith(middle - offset, height + depth, *whole, reach[:, None, :])
 
 
+def holds_pith(lot: BoardArrays) -> NDArray[np.bool_]:
+    """True where the pith lies in the board and in a strip, or nearer to one than it is read; or where nobody
+    read how far to the side it lies. Shape (boards,)."""
+    aside, near = lot.pith_offset_mm[:, None], doubt.BOUND_90 * doubt.PITH_OFFSET.sd
+    in_a_strip = ((lot.left_mm - near <= aside) & (aside <= lot.right_mm + near)).any(axis=1)
+    return np.logical_or(lot.pith_inside, lot.pith_depth_mm < 0) & (in_a_strip | np.isnan(aside[:, 0]))
+
+
 def _weigh_by_slope(lot: BoardArrays, draws: Draws, depth: Array, offset: Array) -> None:
     """Let a slope of grain tell of the pith too: steep left-handed grain is near it more often than far
     out."""

@@ -1,11 +1,11 @@
-"""How many boards to buy for a number of strips, of which sizes, and what to look for in the yard."""
+"""How many boards to buy for a number of strips, and of which sizes."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from statistics import NormalDist
-from typing import Any
+from typing import Annotated, Literal, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,13 +17,14 @@ from woodmove.advice.boards.arrays import BoardArrays
 from woodmove.advice.boards.pith import about_pith
 from woodmove.advice.boards.rip import SOURCES, Service
 from woodmove.advice.boards.warp import Pile
+from woodmove.advice.boards.yard import Look, checklist, meter_boards
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
-from woodmove.contract.answer import Verdict
-from woodmove.contract.notes import Assumption, Warning, assumption, note, warning
-from woodmove.contract.quantity import CHANCE, LENGTH, SHARE
+from woodmove.contract.answer import Answer, Verdict
+from woodmove.contract.notes import Assumption, Note, Warning, assumption, note, warning
+from woodmove.contract.quantity import CHANCE, LENGTH, SHARE, SURELY_PCT, Quantity
 from woodmove.contract.refusal import Refusal
-from woodmove.contract.untyped import UntypedAnswer
+from woodmove.contract.shown import Shown, results
 from woodmove.domain.board import BoardSize
 from woodmove.domain.species import Wood
 from woodmove.domain.stock import Cut, SawnBoard
@@ -40,9 +41,6 @@ SHARED = {
         doubt.SKEW_PILE,
     )
 }  # fmt: skip
-# A meter check should tell the mean of the purchase within so much, nine times of ten (status: judgement).
-METER_WITHIN_POINTS = 2.0
-METER_SHARE = 0.10  # at least this part of the pieces (source: fpl-gtr-282, note to Table 13-2)
 MOST_BOARDS = 100_000
 # Strips that are this little too long for one more to a board are told of (status: judgement).
 NEARLY_A_LENGTH_MM = 25.4
@@ -51,15 +49,19 @@ MOST_MIXED = 6
 # One strip in ten is lost to wane, edge knots and splits; so much goes of each end (status: judgement).
 DEFECTS, END_TRIM_MM = 0.10, 12.7
 
+# Two decimals, in whatever money it was typed.
+PRICE = Quantity("price", ("", 0.01, 0.01), ("", 0.01, 0.01))
+STRIPS = Quantity("_per_board", ("", 0.1, 0.1), ("", 0.1, 0.1))
+
 BUY = note(
-    "BUY", "Buy {boards} {size}, {length_mm} long: enough {sure_pct} of the time.",
+    "BUY", "Buy {boards}, {size}, {length_mm} long: enough {sure_pct} of the time.",
     boards=None, size=None, length_mm=LENGTH, sure_pct=CHANCE,
 )  # fmt: skip
-BUY_MORE = note(
-    "BUY", "Buy {boards} more {size}, {length_mm} long: enough {sure_pct} of the time.",
-    boards=None, size=None, length_mm=LENGTH, sure_pct=CHANCE,
+BUY_SURELY = note(
+    "BUY", "Buy {boards}, {size}, {length_mm} long: almost surely enough.",
+    boards=None, size=None, length_mm=LENGTH,
 )  # fmt: skip
-AND_BUY = note("AND_BUY", "And {boards} {size}, {length_mm} long.", boards=None, size=None, length_mm=LENGTH)
+AND_BUY = note("AND_BUY", "And {boards}, {size}, {length_mm} long.", boards=None, size=None, length_mm=LENGTH)
 EVEN = note("EVEN_CHANCE", "With {even} it is an even chance.", even=None)
 HAVE_ENOUGH = note("HAVE_ENOUGH", "Buy none. What you have is enough.")
 NOT_FROM_THESE = note("NOT_FROM_THESE", "Do not buy these: no number of them is surely enough.")
@@ -84,6 +86,48 @@ NO_MORE_SPARES = assumption(
 LEAST_WOOD = assumption(
     "LEAST_WOOD", "Of what the yard has, the purchase with the least wood: no prices are given."
 )
+
+
+@results
+class Line:
+    """So many boards of a kind."""
+
+    size: Annotated[str, Shown("size", None, "key")]
+    length_mm: Annotated[float, Shown("length", LENGTH, "key")]
+    boards: Annotated[int, Shown("boards", None, "key")]
+    price: Annotated[float | None, Shown("price", PRICE, "key")]
+
+
+@results
+class OfSize:
+    """What a kind of board gives, and how many of it are enough."""
+
+    size: Annotated[str, Shown("size", None, "key")]
+    length_mm: Annotated[float, Shown("length", LENGTH, "key")]
+    strips_across: Annotated[int, Shown("strips\nacross")]
+    lengths: Annotated[int, Shown("lengths", None, "key")]
+    strips_per_board: Annotated[int, Shown("strips\nper board", None, "key")]
+    good_strips_per_board: Annotated[float, Shown("good strips\nper board", STRIPS)]
+    reject_pct: Annotated[float, Shown("reject", SHARE, "key")]
+    reject_unsorted_pct: Annotated[float, Shown("reject\nunsorted", SHARE)]
+    boards: Annotated[int | None, Shown("boards", None, "key")]
+    spare_strips: Annotated[int | None, Shown("spare\nstrips", None, "key")]
+    price: Annotated[float | None, Shown("price", PRICE, "key")]
+
+
+@results
+class Buy:
+    """What to buy for a number of strips."""
+
+    boards_to_buy: Annotated[int | None, Shown("boards to buy", None, "headline")]
+    boards_even: Annotated[int | None, Shown("an even chance with", None, "key")]
+    purchase: Annotated[tuple[Line, ...] | None, Shown("purchase")]
+    strips_at_home: Annotated[int | None, Shown("good strips at home")]
+    cheapest_price: Annotated[float | None, Shown("price in all", PRICE, "key")]
+    cheapest: Annotated[str | None, Shown("cheapest")]
+    sizes: Annotated[tuple[OfSize, ...], Shown("sizes")]
+    meter_boards: Annotated[int, Shown("boards to meter", None, "key")]
+    checklist: Annotated[tuple[Look, ...], Shown("in the yard", None, "key")]
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,7 +220,8 @@ def boards_needed(one: Yield, wanted: Wanted, others: Sequence[tuple[int, Yield]
     return high
 
 
-Purchase = tuple[tuple[int, Yield], ...]
+# Boards of one kind, or of several.
+Purchase: TypeAlias = tuple[tuple[int, Yield], ...]
 
 
 def cheapest(
@@ -209,13 +254,6 @@ def _least_wood(
     return None if best is None else tuple(pair for pair in (best,) if pair[0])
 
 
-_COLUMNS = {
-    "sizes": (
-        "size", "length_mm", "lengths", "strips_per_board", "reject_pct", "boards", "spare_strips", "price",
-    )
-}  # fmt: skip
-
-
 def buy(
     wanted: Wanted,
     stocks: Sequence[Stock],
@@ -223,18 +261,19 @@ def buy(
     wood: Wood,
     service: Service,
     draws: Draws,
-    inputs: Mapping[str, Any],
     *,
     home: Sequence[SawnBoard] = (),
     faults: Sequence[Refusal] = (),
     stamp: str | None = None,
-) -> UntypedAnswer:
+    prints: Literal["in", "mm"] = "in",
+) -> Answer[Buy]:
     """The purchase for a number of strips.
 
     :param cut: its strip width is that off the saw
     :param home: boards that are there already
     :param faults: rows of them that could not be read
     :param stamp: as read in the yard
+    :param prints: units of the reader: grade stamps are told to those of inches
     :raises Refusal: green lumber, strips longer than the boards, or no size that yields a strip
     """
     _refuse_green(stamp)
@@ -260,41 +299,32 @@ def buy(
     priced = any(stock.price is not None for stock in stocks)
     best = cheapest(yields, wanted, at_home) if priced else None
     purchase = best[1] if best else None if priced else _least_wood(yields, wanted, at_home)
-    rows = [_row(each, wanted, at_home) for each in yields]
+    rows = tuple(_row(each, wanted, at_home) for each in yields)
     count = None if purchase is None else sum(number for number, _ in purchase)
+    even = None if purchase is None else _even(purchase, wanted, at_home)
     meter = meter_boards(max(count or 1, 1))
-    results: dict[str, Any] = {
-        "boards_to_buy": count,
-        "boards_even": None if purchase is None else _even(purchase, wanted, at_home),
-        "purchase": None if purchase is None else [_line(number, each) for number, each in purchase],
-        "strips_at_home": _at_home(at_home) if home else None,
-        "cheapest_price": None if best is None else best[0],
-        "cheapest": None if best is None else ", ".join(f"{n} of {y.stock.size.name}" for n, y in best[1]),
-        "sizes": rows,
-        "meter_boards": meter,
-        "checklist": checklist(meter),
-    }
-    mixed = purchase is not None and len(purchase) > 1
-    return UntypedAnswer(
-        "buy",
-        inputs,
-        {name: value for name, value in results.items() if value is not None},
-        warnings=(
+    return Answer(
+        _verdict(purchase, even, wanted, bool(home)),
+        Buy(
+            boards_to_buy=count,
+            boards_even=even,
+            purchase=None if purchase is None else tuple(_line(number, each) for number, each in purchase),
+            strips_at_home=_at_home(at_home) if home else None,
+            cheapest_price=None if best is None else best[0],
+            cheapest=None if best is None else ", ".join(f"{n} of {y.stock.size.name}" for n, y in best[1]),
+            sizes=rows,
+            meter_boards=meter,
+            checklist=checklist(meter, prints),
+        ),
+        (
             *(BAD_ROW(line=f"{each.line} of {each.file}", wrong=each.wrong) for each in faults),
             *_warnings(rows, narrow, priced),
             *_length_warnings(wanted, long_enough, cut.kerf_mm),
+            *_assumptions(wanted, service, priced),
+            *rip_words.rule(wanted.asked),
         ),
-        assumptions=(*_assumptions(wanted, service, priced), *rip_words.rule(wanted.asked)),
-        sources=("ps-20", *SOURCES),
-        columns=_COLUMNS,
-        verdict=_verdict(purchase, results["boards_even"], wanted, bool(home)),
-        headline="boards_to_buy" if purchase is not None else "",
-        key=(
-            *(("boards_even",) if purchase is not None else ()),
-            "meter_boards",
-            "purchase" if mixed else "checklist",
-        ),
-    )  # fmt: skip
+        ("ps-20", *SOURCES),
+    )
 
 
 def _verdict(purchase: Purchase | None, even: int | None, wanted: Wanted, at_home: bool) -> Verdict:
@@ -302,26 +332,32 @@ def _verdict(purchase: Purchase | None, even: int | None, wanted: Wanted, at_hom
         return Verdict("stop", (NOT_FROM_THESE(), SHORTER()))
     if not purchase:
         return Verdict("go", (HAVE_ENOUGH(),))
-    says = [
-        ((BUY_MORE if at_home else BUY) if place == 0 else AND_BUY)(
-            boards=number,
-            size=each.stock.size.name,
-            length_mm=each.stock.length_mm,
-            **({"sure_pct": 100.0 * wanted.sure} if place == 0 else {}),
-        )
-        for place, (number, each) in enumerate(purchase)
-    ]
+    sure, says = 100.0 * wanted.sure, list[Note]()
+    for number, each in purchase:
+        kind = {"size": each.stock.size.name, "length_mm": each.stock.length_mm}
+        boards = in_words(number, more=at_home and not says)
+        if says:
+            says.append(AND_BUY(boards=boards, **kind))
+        elif sure > SURELY_PCT:
+            says.append(BUY_SURELY(boards=boards, **kind))
+        else:
+            says.append(BUY(boards=boards, sure_pct=sure, **kind))
     return Verdict("go", (*says, EVEN(even=even)))
 
 
-def _line(number: int, one: Yield) -> dict[str, Any]:
+def in_words(boards: int, *, more: bool = False) -> str:
+    """So many boards, such as ``1 more board``."""
+    return f"{boards} {'more ' if more else ''}board{'' if boards == 1 else 's'}"
+
+
+def _line(number: int, one: Yield) -> Line:
     stock = one.stock
-    return {
-        "size": stock.size.name,
-        "length_mm": stock.length_mm,
-        "boards": number,
-        "price": None if stock.price is None else number * stock.price,
-    }
+    return Line(
+        size=stock.size.name,
+        length_mm=stock.length_mm,
+        boards=number,
+        price=None if stock.price is None else number * stock.price,
+    )
 
 
 def _even(purchase: Purchase, wanted: Wanted, home: Sequence[tuple[int, Yield]]) -> int:
@@ -438,22 +474,22 @@ def _home(
     return found, left_out
 
 
-def _row(one: Yield, wanted: Wanted, home: Sequence[tuple[int, Yield]]) -> dict[str, Any]:
+def _row(one: Yield, wanted: Wanted, home: Sequence[tuple[int, Yield]]) -> OfSize:
     boards = boards_needed(one, wanted, home)
     price = one.stock.price
-    return {
-        "size": one.stock.size.name,
-        "length_mm": one.stock.length_mm,
-        "strips_across": one.across,
-        "lengths": one.lengths,
-        "strips_per_board": one.per_board,
-        "good_strips_per_board": one.mean,
-        "reject_pct": 100.0 * one.reject,
-        "reject_unsorted_pct": 100.0 * one.reject_unsorted,
-        "boards": boards,
-        "spare_strips": None if boards is None else boards * one.per_board + _at_home(home) - wanted.strips,
-        "price": None if boards is None or price is None else boards * price,
-    }
+    return OfSize(
+        size=one.stock.size.name,
+        length_mm=one.stock.length_mm,
+        strips_across=one.across,
+        lengths=one.lengths,
+        strips_per_board=one.per_board,
+        good_strips_per_board=one.mean,
+        reject_pct=100.0 * one.reject,
+        reject_unsorted_pct=100.0 * one.reject_unsorted,
+        boards=boards,
+        spare_strips=None if boards is None else boards * one.per_board + _at_home(home) - wanted.strips,
+        price=None if boards is None or price is None else boards * price,
+    )
 
 
 def _at_home(home: Sequence[tuple[int, Yield]]) -> int:
@@ -461,42 +497,11 @@ def _at_home(home: Sequence[tuple[int, Yield]]) -> int:
     return math.floor(sum(number * each.mean for number, each in home))
 
 
-def meter_boards(boards: int) -> int:
-    """How many boards of a purchase to meter.
-
-    Derived: as many as tell the mean within :data:`METER_WITHIN_POINTS` nine times of ten, from the spread
-    between bought boards and the noise of a reading; and at least a tenth of the boards.
-    """
-    spread = math.hypot(doubt.MC_UNMETERED.sd, doubt.METER_NOISE.sd)
-    tell = math.ceil((doubt.BOUND_90 * spread / METER_WITHIN_POINTS) ** 2)
-    return min(boards, max(tell, math.ceil(METER_SHARE * boards)))
-
-
-def checklist(meter: int) -> list[dict[str, str]]:
-    """What to leave in the yard, in the order in which one sees it."""
-    return [
-        {"look_at": look, "take_or_leave": words}
-        for look, words in (
-            ("stamp", "Take KD-HT, KD or S-DRY (19 % at most), better KD15 or MC15 (15 %). Leave S-GRN."),
-            ("moisture", f"Meter {meter}, the heavy ones among them. Leave any above 19 %."),
-            ("ends", "Leave the pith, unless one strip off each edge throws it out. Take flat wide arcs."),
-            ("split ends", "Leave splits longer than what you trim off."),
-            ("edge", "Sight along it. Leave more crook than 3/8 in (10 mm) over a strip."),
-            ("face", "Sight along it. Leave a bow that you cannot press flat by hand."),
-            ("twist", "Lay it flat. Leave it if the ends are more than 3 degrees apart over a strip."),
-            ("compression wood", "Leave a dark, dull, hard edge or face: it moves when it is ripped."),
-            ("slope of grain", "Leave more than 1 in 12, by a scribe line on the flat face."),
-            ("knots", "Leave edge knots where a cut will run. Small tight ones in the middle do no harm."),
-            ("wane", "Leave bark or missing wood where a strip will be."),
-        )
-    ]  # fmt: skip
-
-
-def _warnings(rows: Sequence[Mapping[str, Any]], narrow: Sequence[str], priced: bool) -> tuple[Warning, ...]:
+def _warnings(rows: Sequence[OfSize], narrow: Sequence[str], priced: bool) -> tuple[Warning, ...]:
     notes: list[Warning] = []
     if narrow:
         notes.append(Warning("TOO_NARROW", "Narrower than a strip: {sizes}.", {"sizes": ", ".join(narrow)}))
-    hopeless = [row["size"] for row in rows if row["boards"] is None]
+    hopeless = [row.size for row in rows if row.boards is None]
     if hopeless:
         notes.append(
             Warning(
@@ -507,7 +512,7 @@ def _warnings(rows: Sequence[Mapping[str, Any]], narrow: Sequence[str], priced: 
                 {"sizes": ", ".join(hopeless)},
             )
         )
-    if any(row["reject_pct"] > 30.0 for row in rows):
+    if any(row.reject_pct > 30.0 for row in rows):
         notes.append(
             Warning(
                 "MANY_REJECTS",
@@ -515,7 +520,7 @@ def _warnings(rows: Sequence[Mapping[str, Any]], narrow: Sequence[str], priced: 
                 "change that more than anything; so does choosing boards away from the pith.",
             )
         )
-    if priced and any(row["price"] is None for row in rows):
+    if priced and any(row.price is None for row in rows):
         notes.append(Warning("SOME_WITHOUT_PRICE", "Sizes without a price are left out of the cheapest mix."))
     return tuple(notes)
 

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Annotated, Any, Literal, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,15 +12,17 @@ from woodmove.advice.boards import allowance as budget
 from woodmove.advice.boards import warp as warping
 from woodmove.advice.boards import words as rip_words
 from woodmove.advice.boards.arrays import BoardArrays
-from woodmove.advice.boards.rip import SOURCES, STUD_LIMITS_MM, Service
+from woodmove.advice.boards.pith import holds_pith
+from woodmove.advice.boards.rip import SOURCES, Service
+from woodmove.advice.boards.stud import STUD_LIMITS_MM
 from woodmove.advice.boards.warp import MODES, Pile, bounds
-from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
-from woodmove.contract.answer import Verdict
+from woodmove.contract.answer import Answer, Verdict
 from woodmove.contract.notes import Assumption, Note, Warning, note, warning
+from woodmove.contract.quantity import ANGLE, CHANCE, FINE_LENGTH, LENGTH, Quantity
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal, Refusals
-from woodmove.contract.untyped import UntypedAnswer
+from woodmove.contract.shown import Shown, results
 from woodmove.domain.species import Wood
 from woodmove.domain.stock import Cut, SawnBoard
 from woodmove.physics.arrays import Array
@@ -33,12 +35,66 @@ BLOCK = 120_000  # of them at a time, in each of so many threads
 THREADS = 4
 MOST_FAULTS = 20
 
-DO = {
-    "rip": "rip, wedges ready",
+Do: TypeAlias = Literal["rip", "look", "leave", "dry"]
+DO: dict[Do, str] = {
+    "rip": "rip",
     "look": "look at the end grain",
     "leave": "leave",
     "dry": "let it dry",
 }
+MILLIONTHS = Quantity("_millionths", ("millionths", 10, 10), ("millionths", 10, 10))
+
+
+@results
+class Ranked:
+    """A board in its place, with what its worst strip does in service."""
+
+    rank: Annotated[int | None, Shown("rank", None, "key")]
+    board: Annotated[str, Shown("board", None, "key")]
+    line: Annotated[int, Shown("line")]
+    strips: Annotated[int, Shown("strips", None, "key")]
+    risk: Annotated[str | None, Shown("risk", None, "key")]
+    all_clean_up_chance_pct: Annotated[float | None, Shown("all strips\nclean up", CHANCE)]
+    do: Annotated[str, Shown("do", None, "key")]
+    cut: Annotated[Note | None, Shown("cut", None, "key")]
+    good_for: Annotated[str | None, Shown("good for", None, "key")]
+    pith_stays: Annotated[bool, Shown("pith stays")]
+    twist_deg: Annotated[Range, Shown("twist", ANGLE)]
+    lift_mm: Annotated[Range, Shown("corner lift", LENGTH)]
+    crook_mm: Annotated[Range, Shown("crook", LENGTH)]
+    bow_mm: Annotated[Range, Shown("bow", LENGTH)]
+    cup_mm: Annotated[Range, Shown("cup", FINE_LENGTH)]
+    kerf_closes_chance_pct: Annotated[float | None, Shown("kerf closes", CHANCE)]
+
+
+@results
+class BadRow:
+    """A row that is left out."""
+
+    line: Annotated[int | None, Shown("line")]
+    wrong: Annotated[str, Shown("wrong")]
+
+
+@results
+class Learned:
+    """What is believed of the pile before its first boards were ripped, and after."""
+
+    before: Annotated[Range, Shown("before")]
+    after: Annotated[Range, Shown("after")]
+
+
+@results
+class Ranking:
+    """A pile, the calmest board first."""
+
+    likely_boards: Annotated[int, Shown("boards that will likely do", None, "headline")]
+    strips_expected: Annotated[int | None, Shown("good strips to expect", None, "key")]
+    boards: Annotated[tuple[Ranked, ...], Shown("boards", None, "key")]
+    bad_rows: Annotated[tuple[BadRow, ...], Shown("rows left out")]
+    learned_from: Annotated[str | None, Shown("learned from")]
+    edge_strain_millionths: Annotated[Learned | None, Shown("strain locked into the edges", MILLIONTHS)]
+
+
 RIP_FIRST = note("RIP_FIRST", "Rip {boards} first.", boards=None)
 KEEP_FOR_LAST = note("KEEP_FOR_LAST", "Keep {boards} for last: the pith stays in a strip.", boards=None)
 RIP_AND_LEAVE = note(
@@ -88,10 +144,9 @@ def rank(
     wood: Wood,
     service: Service,
     draws: Draws,
-    inputs: Mapping[str, Any],
     asked: budget.Asked,
     strip_length_mm: float | None = None,
-) -> UntypedAnswer:
+) -> Answer[Ranking]:
     """The boards of a pile, the calmest first; those whose strips hold the pith behind them, then those to
     leave, and wet ones last. A board of which nothing but moisture was seen gets no word and no rank.
 
@@ -115,51 +170,72 @@ def rank(
     seen = np.array([board.seen for board, _ in uncut])
     wet = np.array([rip_words.is_wet(board) for board, _ in uncut])
     fails = 1.0 - found.clean
+    doing: list[Do] = [_do(board, float(chance)) for (board, _), chance in zip(uncut, fails, strict=True)]
+    order = _order(found, seen, wet, np.array([do == "leave" for do in doing]))
+    rows = _rows(uncut, order, doing, lot, found, cut, bool(mates))
+    sizes = {board.size for board, _ in uncut}
+    learned = _learned(pile, draws) if mates else None
+    return Answer(
+        _verdict([(row, doing[i]) for row, i in zip(rows, order, strict=True)], cut),
+        Ranking(
+            likely_boards=int(np.sum(seen & ~wet & (fails < rip_words.LIKELY))),
+            strips_expected=math.floor(np.sum(found.strips[seen & ~wet])) if seen.any() else None,
+            boards=rows,
+            bad_rows=tuple(BadRow(line=fault.line, wrong=fault.wrong) for fault in faults),
+            learned_from=", ".join(mate.name for mate in mates) if mates else None,
+            edge_strain_millionths=learned,
+        ),
+        (
+            *_warnings(boards, [board for board, _ in uncut], rows, faults),
+            *_crooked([(uncut[i][0], doing[i]) for i in order]),
+            *rip_words.cautions(cut, [piece for size in sizes for piece in cut.pieces(size)]),
+            *_assumptions(service, draws, mates, asked),
+        ),
+        (*SOURCES, *(c.known.source for c in wood.coefficients)),
+    )
+
+
+def _rows(
+    uncut: Sequence[tuple[SawnBoard, int]],
+    order: Sequence[int],
+    doing: Sequence[Do],
+    lot: BoardArrays,
+    found: "_Found",
+    cut: Cut,
+    pile_told: bool,
+) -> tuple[Ranked, ...]:
+    """The boards in their order.
+
+    :param pile_told: True where a first cut told of the pile
+    """
     ranges = {
         mode: [Range(*each) for each in np.transpose(sizes).tolist()] for mode, sizes in found.sizes.items()
     }
-    doing = [_do(board, float(chance)) for (board, _), chance in zip(uncut, fails, strict=True)]
-    order = _order(found, seen, wet, np.array([do == "leave" for do in doing]))
-    rows = [
-        {
-            "rank": place if seen[i] else None,
-            "board": uncut[i][0].name,
-            "line": uncut[i][1],
-            "risk": rip_words.risk_word(float(fails[i])) if seen[i] else None,
-            "all_clean_up_chance_pct": 100.0 * float(found.clean[i]) if seen[i] else None,
-            "cut": rip_words.cut_words(uncut[i][0], cut, int(lot.layout[i])),
-            "do": DO[doing[i]],
-            "good_for": rip_words.GOOD_FOR[int(found.lengths[i])] if seen[i] else None,
-            "pith_stays": bool(found.holds_pith[i]),
-            **{mode: each[i] for mode, each in ranges.items()},
-            **(
-                {"kerf_closes_chance_pct": 100.0 * float(found.closes[i])}
-                if found.closes is not None and (mates or lot.reaction[i])
-                else {}
-            ),
-        }
-        for place, i in enumerate(order, start=1)
-    ]
-    boards_uncut = [board for board, _ in uncut]
-    return UntypedAnswer(
-        "rip",
-        inputs,
-        {
-            "likely_boards": int(np.sum(seen & ~wet & (fails < rip_words.LIKELY))),
-            "strips_expected": math.floor(np.sum(found.strips[seen & ~wet])) if seen.any() else None,
-            "boards": rows,
-            "bad_rows": [{"line": fault.line, "wrong": fault.wrong} for fault in faults],
-            **_learned(mates, pile, draws),
-        },
-        warnings=_warnings(boards, boards_uncut, rows, faults),
-        cautions=rip_words.cautions(cut, cut.pieces(boards[0].size)),
-        assumptions=_assumptions(service, draws, mates, asked),
-        sources=(*SOURCES, *(c.known.source for c in wood.coefficients)),
-        columns={"boards": ("rank", "board", "risk", "do", "cut", "good_for")},
-        verdict=_verdict([(rows[place], doing[i]) for place, i in enumerate(order)], cut),
-        headline="likely_boards",
-        key=("strips_expected", "boards"),
-    )
+    rows: list[Ranked] = []
+    for place, i in enumerate(order, start=1):
+        board, line = uncut[i]
+        stays, closes = bool(found.holds_pith[i]), found.closes
+        rows.append(
+            Ranked(
+                rank=place if board.seen else None,
+                board=board.name,
+                line=line,
+                strips=int(lot.pieces[i] * found.lengths[i]),
+                risk=rip_words.risk_word(1.0 - float(found.clean[i])) if board.seen else None,
+                all_clean_up_chance_pct=100.0 * float(found.clean[i]) if board.seen else None,
+                do=DO[doing[i]],
+                cut=rip_words.cut_words(board, cut, int(lot.layout[i]), pith_stays=stays),
+                good_for=rip_words.GOOD_FOR[int(found.good_for[i])] if board.seen else None,
+                pith_stays=stays,
+                kerf_closes_chance_pct=(
+                    100.0 * float(closes[i])
+                    if closes is not None and (pile_told or lot.reaction[i])
+                    else None
+                ),
+                **{mode: each[i] for mode, each in ranges.items()},
+            )
+        )
+    return tuple(rows)
 
 
 def _order(
@@ -198,8 +274,8 @@ def _uncut(boards: Sequence[SawnBoard], lines: Sequence[int], cut: Cut) -> list[
     return uncut
 
 
-def _do(board: SawnBoard, fails: float) -> str:
-    """What becomes of a board: a key of :data:`DO`."""
+def _do(board: SawnBoard, fails: float) -> Do:
+    """What becomes of a board."""
     if rip_words.is_wet(board):
         return "dry"
     if not board.seen:
@@ -207,9 +283,9 @@ def _do(board: SawnBoard, fails: float) -> str:
     return "leave" if fails >= rip_words.VERY_HIGH else "rip"
 
 
-def _verdict(rows: Sequence[tuple[Mapping[str, Any], str]], cut: Cut) -> Verdict:
-    def named(do: str, pith: bool | None = None) -> list[str]:
-        return [row["board"] for row, its in rows if its == do and pith in (None, row["pith_stays"])]
+def _verdict(rows: Sequence[tuple[Ranked, Do]], cut: Cut) -> Verdict:
+    def named(do: Do, pith: bool | None = None) -> list[str]:
+        return [row.board for row, its in rows if its == do and pith in (None, row.pith_stays)]
 
     first, last = named("rip", False), named("rip", True)
     leave, unseen = named("leave"), named("look")
@@ -231,16 +307,11 @@ def _verdict(rows: Sequence[tuple[Mapping[str, Any], str]], cut: Cut) -> Verdict
     return Verdict("go", tuple(says), () if cut.whole else (rip_words.WEDGES_READY(),))
 
 
-def _learned(mates: Sequence[SawnBoard], pile: Pile, draws: Draws) -> dict[str, Any]:
+def _learned(pile: Pile, draws: Draws) -> Learned:
     """What the boards that were ripped first told: strain locked into the edges, in millionths, tension
     positive."""
-    if not mates:
-        return {}
     before, after = (1e6 * each.belief.draws[0, 0] for each in (Pile(draws), pile))
-    return {
-        "learned_from": ", ".join(mate.name for mate in mates),
-        "edge_strain_millionths": {"before": draws.range(before), "after": draws.range(after)},
-    }
+    return Learned(before=draws.range(before), after=draws.range(after))
 
 
 @dataclass(frozen=True)
@@ -251,7 +322,8 @@ class _Found:
     :param strips: that do, as expected
     :param closes: chance that the first kerf closes, None where nothing is ripped
     :param sizes: expected, low and high of the worst strip, by mode
-    :param lengths: number in GOOD_FOR
+    :param lengths: how many strips each gives to its length
+    :param good_for: number in GOOD_FOR
     :param holds_pith: True where the pith lies in the board, and not in what is left beside its strips
     """
 
@@ -260,6 +332,7 @@ class _Found:
     closes: Array | None
     sizes: Mapping[str, tuple[Array, Array, Array]]
     lengths: Array
+    good_for: Array
     holds_pith: NDArray[np.bool_]
 
 
@@ -286,7 +359,7 @@ def _found(
     with ThreadPoolExecutor(THREADS) as pool:  # NumPy lets the others work meanwhile
         parts = list(pool.map(found, blocks))
 
-    def joined(name: str) -> Any:
+    def joined(name: str) -> NDArray[Any]:
         return np.concatenate([getattr(part, name) for part in parts])
 
     def sizes(mode: str) -> tuple[Array, Array, Array]:
@@ -299,6 +372,7 @@ def _found(
         None if parts[0].closes is None else joined("closes"),
         {mode: sizes(mode) for mode in MODES},
         joined("lengths"),
+        joined("good_for"),
         joined("holds_pith"),
     )
 
@@ -329,20 +403,13 @@ def _part(
     worst = _burden({mode: np.abs(values[..., 0]) for mode, values in modes.items()}).argmax(axis=1)
     return _Found(
         good.all(axis=1).mean(axis=-1),
-        good.mean(axis=-1).sum(axis=1) * lengths,
+        np.sum(good.mean(axis=-1) * lot.own, axis=1) * lengths,
         closes,
         {mode: bounds(values[own, worst]) for mode, values in modes.items()},
+        lengths,
         good_for(asked, warped, sawn, good),
-        _holds_pith(lot),
+        holds_pith(lot),
     )
-
-
-def _holds_pith(lot: BoardArrays) -> NDArray[np.bool_]:
-    """True where the pith lies in the board and in a strip, or nearer to one than it is read; or where nobody
-    read how far to the side it lies."""
-    aside, near = lot.pith_offset_mm[:, None], doubt.BOUND_90 * doubt.PITH_OFFSET.sd
-    in_a_strip = ((lot.left_mm - near <= aside) & (aside <= lot.right_mm + near)).any(axis=1)
-    return np.logical_or(lot.pith_inside, lot.pith_depth_mm < 0) & (in_a_strip | np.isnan(aside[:, 0]))
 
 
 def good_for(asked: budget.Asked, warped: budget.Warped, sawn: budget.Sawn, good: NDArray[np.bool_]) -> Array:
@@ -368,7 +435,7 @@ def _burden(expected: Mapping[str, Array]) -> Array:
 def _warnings(
     boards: Sequence[SawnBoard],
     uncut: Sequence[SawnBoard],
-    rows: Sequence[Mapping[str, Any]],
+    rows: Sequence[Ranked],
     faults: Sequence[Refusal],
 ) -> tuple[Warning, ...]:
     notes = [
@@ -377,7 +444,7 @@ def _warnings(
     if len(faults) > MOST_FAULTS:
         notes.append(MORE_BAD_ROWS(count=len(faults) - MOST_FAULTS))
     unread = {board.name for board in uncut if board.pith.offset_mm is None}
-    pith = [row["board"] for row in rows if row["pith_stays"]]
+    pith = [row.board for row in rows if row.pith_stays]
     if known := [name for name in pith if name not in unread]:
         notes.append(PITH_INSIDE(boards=names(known)))
     if unknown := [name for name in pith if name in unread]:
@@ -385,11 +452,12 @@ def _warnings(
     wet = [board.name for board in boards if rip_words.is_wet(board)]
     if wet:
         notes.append(WET_BOARD(boards=names(wet)))
-    to_rip = {row["board"] for row in rows if row["do"] == DO["rip"]}
-    crooked = [board.name for board in uncut if board.name in to_rip and rip_words.crosscut_first(board)]
-    if crooked:
-        notes.append(CROSSCUT_FIRST(boards=names(crooked)))
     return tuple(notes)
+
+
+def _crooked(boards: Sequence[tuple[SawnBoard, Do]]) -> tuple[Warning, ...]:
+    crooked = [board.name for board, do in boards if do == "rip" and rip_words.crosscut_first(board)]
+    return (CROSSCUT_FIRST(boards=names(crooked)),) if crooked else ()
 
 
 def names(all_of_them: Sequence[str], most: int = 6) -> str:

@@ -1,33 +1,33 @@
 """Which boards will move when they are ripped, how much, and what to leave."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Annotated, Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from woodmove.advice.boards import allowance as budget
+from woodmove.advice.boards import stud
 from woodmove.advice.boards import warp as warping
 from woodmove.advice.boards import words as rip_words
 from woodmove.advice.boards.arrays import BoardArrays
+from woodmove.advice.boards.pith import holds_pith
+from woodmove.advice.boards.stud import STUD_LIMITS_MM, StudLimit
 from woodmove.advice.boards.warp import MODES, STATES, Pile, Warps, bounds
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
-from woodmove.contract.answer import Verdict
-from woodmove.contract.notes import Note, Warning, note
-from woodmove.contract.quantity import CHANCE, FINE_LENGTH, LENGTH
+from woodmove.contract.answer import Answer, Verdict
+from woodmove.contract.notes import Note, Warning, note, warning
+from woodmove.contract.quantity import ANGLE, CHANCE, DAYS, FINE_LENGTH, HARDLY_PCT, LENGTH, SURELY_PCT
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
-from woodmove.contract.untyped import UntypedAnswer
+from woodmove.contract.shown import Shown, results
 from woodmove.domain.species import Wood
 from woodmove.domain.stock import Cut, Piece, Pith, SawnBoard
 from woodmove.physics import warp
-from woodmove.physics.arrays import Array, FloatOrArray
+from woodmove.physics.arrays import Array
 
-# Stud grade: warp of a nominal 2x4, 8 ft long [mm] (source: stud-grade; cup: derived, half of medium).
-STUD_LENGTH_MM, STUD_FACE_MM = 2438.4, 88.9
-STUD_LIMITS_MM = {"crook_mm": 6.35, "bow_mm": 19.05, "lift_mm": 9.525, "cup_mm": 0.79375}
 # A kerf that closes in fewer boards than this wants no wedges at hand (status: judgement).
 CLOSES_SELDOM = 0.05
 SOURCES = (
@@ -35,6 +35,7 @@ SOURCES = (
 )  # fmt: skip
 
 RIP_IT = note("RIP_IT", "Rip it. All strips clean up in {chance_pct} of boards like this.", chance_pct=CHANCE)
+RIP_SURELY = note("RIP_IT", "Rip it. All its strips will almost surely clean up.")
 MAY_LOSE_ONE = note(
     "MAY_LOSE_ONE",
     "It may lose a strip. All clean up in {chance_pct} of boards like this.",
@@ -45,6 +46,9 @@ NOT_THIS_BOARD = note(
     "NOT_THIS_BOARD",
     "Not this board. All strips clean up in only {chance_pct} of boards like this.",
     chance_pct=CHANCE,
+)
+NEVER_THIS_BOARD = note(
+    "NOT_THIS_BOARD", "Not this board. All strips clean up in less than 1 in 20 boards like this."
 )
 TOO_MUCH = {
     "twist": note("TOO_MUCH_TWIST", "They twist more than clamps take out."),
@@ -58,12 +62,20 @@ CUT_SHORT = note(
     "CUT_SHORT", "Crosscut to {length_mm} first. Then all strips clean up in {chance_pct}.",
     length_mm=LENGTH, chance_pct=CHANCE,
 )  # fmt: skip
+CUT_SHORT_SURELY = note(
+    "CUT_SHORT", "Crosscut to {length_mm} first. Then all strips almost surely clean up.", length_mm=LENGTH
+)
 CLAMP_IT = note(
     "CLAMP_IT", "Its expected bow takes {force_kn} to clamp straight.", force_kn=budget.STRIP_FORCE
 )
 PLANE_IT = note("PLANE_IT", "Planed flat on its own, {left_mm} of thickness is left.", left_mm=FINE_LENGTH)
 BASE_PARTS = note("BASE_PARTS", "Use it for short parts of the base.")
 RETURN_IT = note("RETURN_IT", "Not sawn yet, it can go back to the yard.")
+WIDER_FOR_KNOWING = warning(
+    "WIDER_FOR_KNOWING",
+    "Less sure than most boards: what you said of {words} is out of the ordinary.",
+    words=None,
+)
 LOOKS = (
     note("SEE_THE_PITH", "Ends: is the pith in it, under the face, or well off (over 3 in)?"),
     note("SEE_THE_EDGE", "Down an edge: crook. Down a face: bow."),
@@ -84,12 +96,104 @@ class Service:
         return np.broadcast_to(np.asarray(self.mc_pct, float), (draws.draws + 1,))
 
 
-_COLUMNS = {
-    "strips": ("strip", "twist_deg", "lift_mm", "crook_mm", "bow_mm", "cup_mm", "hand"),
-    "budget": (
-        "strip", "step", "takes_width_mm", "takes_thickness_mm", "leaves_width_mm", "leaves_thickness_mm",
-    ),
-}  # fmt: skip
+@results
+class Leave:
+    """What to leave over the finished size of a strip."""
+
+    width_mm: Annotated[Range, Shown("width", LENGTH)]
+    thickness_mm: Annotated[Range, Shown("thickness", FINE_LENGTH)]
+
+
+@results
+class LookFor:
+    """What to look for on a board of which nothing was seen."""
+
+    look_for: Annotated[Note, Shown("", None, "key")]
+
+
+@results
+class Instead:
+    """What becomes of a board whose strips hardly clean up, or of a strip that warped."""
+
+    what_else: Annotated[Note, Shown("", None, "key")]
+
+
+@results
+class States:
+    """A size at the cut and in service; what kind of number it is says the field that holds it."""
+
+    at_cut: Annotated[Range, Shown("at cut")]
+    in_service: Annotated[Range, Shown("in service")]
+
+
+@results
+class Strip:
+    """What a strip does, sizes of warp over its length; twist goes to one hand."""
+
+    strip: Annotated[int, Shown("strip", None, "key")]
+    width_mm: Annotated[float, Shown("width", LENGTH)]
+    thickness_mm: Annotated[float, Shown("thickness", LENGTH)]
+    twist_deg: Annotated[States, Shown("twist", ANGLE, "key")]
+    lift_mm: Annotated[States, Shown("corner lift", LENGTH, "key")]
+    crook_mm: Annotated[States, Shown("crook", LENGTH, "key")]
+    bow_mm: Annotated[States, Shown("bow", LENGTH, "key")]
+    cup_mm: Annotated[States, Shown("cup", FINE_LENGTH, "key")]
+    hand: Annotated[Literal["left", "right"], Shown("hand")]
+    hand_chance_pct: Annotated[float, Shown("chance of that hand", CHANCE)]
+
+
+@results
+class Kerf:
+    """What the first kerf does."""
+
+    closes_chance_pct: Annotated[float, Shown("chance that it closes", CHANCE)]
+    closes_behind_blade_mm: Annotated[Range | None, Shown("closes behind the blade at", LENGTH)]
+
+
+@results
+class Why:
+    """A reason."""
+
+    reason: Annotated[Note, Shown("")]
+
+
+@results
+class Crosscut:
+    """What the worst strip finishes at when the board is crosscut first, and what that gains."""
+
+    lengths: Annotated[int, Shown("lengths")]
+    length_mm: Annotated[float, Shown("length", LENGTH)]
+    finished_width_mm: Annotated[float, Shown("finished\nwidth", FINE_LENGTH)]
+    finished_thickness_mm: Annotated[float, Shown("finished\nthickness", FINE_LENGTH)]
+    gains_width_mm: Annotated[float, Shown("gains\nwidth", FINE_LENGTH)]
+    gains_thickness_mm: Annotated[float, Shown("gains\nthickness", FINE_LENGTH)]
+
+
+@results
+class Rip:
+    """What the strips of one board do. The first table that is there is printed: what to do instead, what to
+    look for, or the strips."""
+
+    risk: Annotated[str | None, Shown("risk")]
+    all_clean_up_chance_pct: Annotated[
+        float | None, Shown("chance that all strips clean up", CHANCE, "headline")
+    ]
+    cut: Annotated[Note | None, Shown("cut", None, "key")]
+    leave: Annotated[Leave, Shown("leave over the finished size")]
+    instead: Annotated[tuple[Instead, ...] | None, Shown("instead", None, "key")]
+    look_for: Annotated[tuple[LookFor, ...] | None, Shown("look for", None, "key")]
+    strips: Annotated[tuple[Strip, ...], Shown("strips", None, "key")]
+    rest_days: Annotated[Range | None, Shown("rest before jointing", DAYS)]
+    kerf: Annotated[Kerf | None, Shown("kerf of the first cut")]
+    reasons: Annotated[tuple[Why, ...], Shown("why")]
+    budget: Annotated[tuple[budget.Step, ...], Shown("stock budget, by what is expected")]
+    crosscut_first: Annotated[tuple[Crosscut, ...], Shown("the worst strip, crosscut first")]
+    over_stud_limit_chance_pct: Annotated[float, Shown("chance beyond Stud grade", CHANCE)]
+    stud_limits: Annotated[
+        tuple[StudLimit, ...],
+        Shown("the Stud grade, for context (scaled to this length as physics, not a rule)"),
+    ]
+    measure_next: Annotated[Note | None, Shown("what to measure next")]
 
 
 def _how_was_it_cut() -> Refusal:
@@ -109,12 +213,11 @@ def rip(
     wood: Wood,
     service: Service,
     draws: Draws,
-    inputs: Mapping[str, Any],
     *,
     asked: budget.Asked,
     strip_length_mm: float | None = None,
     mate: SawnBoard | None = None,
-) -> UntypedAnswer:
+) -> Answer[Rip]:
     """What the strips of one board will do, and what to leave for it.
 
     :param asked: of each strip
@@ -129,7 +232,7 @@ def rip(
     lot = BoardArrays.of([board], cut)
     found = _warps(board, length, cut, wood, service, draws, mates)
     pieces = cut.layouts(board.size)[int(lot.layout[0])]
-    strips = _strips(found, pieces, board, draws)
+    strips = _strips(found, pieces, draws)
     sawn = budget.Sawn.of(lot, np.array([length]), cut.edges)
     milled = _Milled.of(found, sawn, asked)
     worst = int((milled.across[:, 0] + milled.through[:, 0]).argmax())
@@ -138,49 +241,47 @@ def rip(
     widened, unknown = _inputs(board, length, cut, wood, service, draws, mates, found)
     told = board.first_cut is not None or mates is not None or bool(board.reaction)
     kerf = _kerf(found.closing_per_m[0], cut, length, draws) if told else None
-    reasons = rip_words.reasons(board, found, pieces, mc)
+    stays = bool(holds_pith(lot)[0])
+    reasons = rip_words.reasons(board, found, pieces, mc, pith_stays=stays)
     if kerf is None and not cut.whole and cut.into != "resaw":
         reasons.append(rip_words.KERF_UNKNOWN())
-    judged = board.seen and not rip_words.is_wet(board)
-    verdict = _verdict(board, clean, milled, kerf, cut)
-    results: dict[str, Any] = {
-        "risk": rip_words.risk_word(1.0 - clean) if board.seen else None,
-        "all_clean_up_chance_pct": 100.0 * clean if board.seen else None,
-        "cut": rip_words.cut_words(board, cut, int(lot.layout[0])),
-        "leave": {
-            "width_mm": size_range(np.max(milled.across, axis=0), draws),
-            "thickness_mm": size_range(np.max(milled.through, axis=0), draws),
-        },
-        "look_for": None if board.seen else [{"look_for": look()} for look in LOOKS],
-        "instead": (
-            _instead(found, sawn, asked, milled, length, board)
-            if judged and 1.0 - clean >= rip_words.LIKELY
-            else None
+    hopeless = board.seen and not rip_words.is_wet(board) and 1.0 - clean >= rip_words.LIKELY
+    results = Rip(
+        risk=rip_words.risk_word(1.0 - clean) if board.seen else None,
+        all_clean_up_chance_pct=100.0 * clean if board.seen else None,
+        cut=rip_words.cut_words(board, cut, int(lot.layout[0]), pith_stays=stays),
+        leave=Leave(
+            width_mm=size_range(np.max(milled.across, axis=0), draws),
+            thickness_mm=size_range(np.max(milled.through, axis=0), draws),
         ),
-        "strips": strips,
-        "rest_days": budget.rest_days(pieces[worst], length, wood, mc, draws),
-        "kerf": kerf,
-        "reasons": [{"reason": note} for note in reasons],
-        "budget": _budget(board, pieces, milled, cut),
-        "crosscut_first": _crosscuts(found, sawn, asked, worst, length),
-        "over_stud_limit_chance_pct": 100.0 * float(over_limits(found, length)[0, 1:].mean()),
-        "stud_limits": _limits(length, pieces[worst].width_mm, strips[worst]),
-        "measure_next": unknown,
-    }
-    table = "instead" if results["instead"] else "strips" if board.seen else "look_for"
-    return UntypedAnswer(
-        "rip",
-        inputs,
-        {name: value for name, value in results.items() if value is not None},
-        warnings=(*widened, *rip_words.warnings(board, cut, mc)),
-        cautions=rip_words.cautions(cut, pieces),
-        assumptions=(*rip_words.assumptions(board, cut, service.words), *rip_words.rule(asked)),
-        sources=_sources(board, cut, wood),
-        columns=_COLUMNS,
-        verdict=verdict,
-        headline="all_clean_up_chance_pct" if board.seen else "",
-        key=tuple(name for name in ("cut", "leave", table) if results[name] is not None),
-    )  # fmt: skip
+        instead=_instead(sawn, asked, milled, length, board) if hopeless else None,
+        look_for=None if board.seen else tuple(LookFor(look_for=look()) for look in LOOKS),
+        strips=strips,
+        rest_days=budget.rest_days(pieces[worst], length, wood, mc, draws),
+        kerf=kerf,
+        reasons=tuple(Why(reason=reason) for reason in reasons),
+        budget=_budget(board, pieces, milled),
+        crosscut_first=_crosscuts(found, sawn, asked, worst, length),
+        over_stud_limit_chance_pct=100.0 * float(stud.over_limits(found, length)[0, 1:].mean()),
+        stud_limits=stud.beside(
+            length,
+            pieces[worst].width_mm,
+            {mode: getattr(strips[worst], mode).in_service for mode in ("crook_mm", "bow_mm", "lift_mm")},
+        ),
+        measure_next=unknown,
+    )
+    return Answer(
+        _verdict(board, clean, milled, kerf, cut),
+        results,
+        (
+            *widened,
+            *rip_words.warnings(board, cut, mc),
+            *rip_words.cautions(cut, pieces),
+            *rip_words.assumptions(board, cut, service.words),
+            *rip_words.rule(asked),
+        ),
+        _sources(board, cut, wood),
+    )
 
 
 def _sources(board: SawnBoard, cut: Cut, wood: Wood) -> tuple[str, ...]:
@@ -192,15 +293,15 @@ def _sources(board: SawnBoard, cut: Cut, wood: Wood) -> tuple[str, ...]:
     )
 
 
-def _budget(board: SawnBoard, pieces: Sequence[Piece], milled: "_Milled", cut: Cut) -> list[dict[str, Any]]:
+def _budget(board: SawnBoard, pieces: Sequence[Piece], milled: "_Milled") -> tuple[budget.Step, ...]:
     """What each step takes of each strip."""
     parent = (board.size.width_mm, board.size.thickness_mm)
     strips = zip(pieces, milled.across[:, 0], milled.through[:, 0], strict=True)
-    return [
-        row
+    return tuple(
+        step
         for number, (piece, across, through) in enumerate(strips, start=1)
-        for row in budget.steps(number, piece, parent, (across, through), cut.kerf_mm)
-    ]
+        for step in budget.steps(number, piece, parent, (float(across), float(through)))
+    )
 
 
 @dataclass(frozen=True)
@@ -225,18 +326,19 @@ class _Milled:
         return cls(across, through, asked.cleans_up(states[-1], sawn)[0, :, 1:], states[-1])
 
 
-def _verdict(
-    board: SawnBoard, clean: float, milled: _Milled, kerf: Mapping[str, Any] | None, cut: Cut
-) -> Verdict:
+def _verdict(board: SawnBoard, clean: float, milled: _Milled, kerf: Kerf | None, cut: Cut) -> Verdict:
     if rip_words.is_wet(board):
         return Verdict("wait", (DRY_IT(),))
     if not board.seen:
         return Verdict("wait", (LOOK_FIRST(), SAY_THE_PITH()))
     chance = 100.0 * clean
     if 1.0 - clean >= rip_words.VERY_HIGH:
-        return Verdict("stop", (NOT_THIS_BOARD(chance_pct=chance), TOO_MUCH[_most(milled.warped)]()))
-    may_close = kerf is None or kerf["closes_chance_pct"] >= 100.0 * CLOSES_SELDOM
+        leave = NEVER_THIS_BOARD() if chance < HARDLY_PCT else NOT_THIS_BOARD(chance_pct=chance)
+        return Verdict("stop", (leave, TOO_MUCH[_most(milled.warped)]()))
+    may_close = kerf is None or kerf.closes_chance_pct >= 100.0 * CLOSES_SELDOM
     needs = (rip_words.WEDGES_READY(),) if may_close and not cut.whole and cut.into != "resaw" else ()
+    if chance > SURELY_PCT:
+        return Verdict("go", (RIP_SURELY(), LOOK_AGAIN()), needs)
     says = RIP_IT if 1.0 - clean < rip_words.LIKELY else MAY_LOSE_ONE
     return Verdict("go", (says(chance_pct=chance), LOOK_AGAIN()), needs)
 
@@ -252,16 +354,21 @@ def _most(warped: budget.Warped) -> str:
 
 
 def _instead(
-    found: Warps, sawn: budget.Sawn, asked: budget.Asked, milled: _Milled, length: float, board: SawnBoard
-) -> list[dict[str, Any]]:
+    sawn: budget.Sawn, asked: budget.Asked, milled: _Milled, length: float, board: SawnBoard
+) -> tuple[Instead, ...]:
     """What becomes of a board whose strips hardly clean up, or of a strip that warped."""
     warped = milled.warped
     rows: list[Note] = []
     for pieces in budget.CROSSCUTS[1:]:
         good = asked.cleans_up(warped.crosscut(pieces), sawn.crosscut(pieces))[..., 1:]
-        chance = float(good.all(axis=1).mean())
-        if 1.0 - chance < rip_words.LIKELY:
-            rows.append(CUT_SHORT(length_mm=length / pieces, chance_pct=100.0 * chance))
+        chance = 100.0 * float(good.all(axis=1).mean())
+        if chance > 100.0 * (1.0 - rip_words.LIKELY):
+            short = length / pieces
+            rows.append(
+                CUT_SHORT_SURELY(length_mm=short)
+                if chance > SURELY_PCT
+                else CUT_SHORT(length_mm=short, chance_pct=chance)
+            )
             break
     bow = float(warped.bow_mm[0, :, 0].max())
     if asked.stiffness_gpa is not None:
@@ -271,15 +378,15 @@ def _instead(
     free = replace(asked, use="free").takes_thickness_mm(warped, sawn)[0, :, 0].max()
     if board.size.thickness_mm - free > 0.0:
         rows.append(PLANE_IT(left_mm=board.size.thickness_mm - float(free)))
-    return [{"what_else": row} for row in (*rows, BASE_PARTS(), RETURN_IT())]
+    return tuple(Instead(what_else=row) for row in (*rows, BASE_PARTS(), RETURN_IT()))
 
 
 def _crosscuts(
     found: Warps, sawn: budget.Sawn, asked: budget.Asked, worst: int, length_mm: float
-) -> list[dict[str, Any]]:
+) -> tuple[Crosscut, ...]:
     """What the worst piece finishes at when it is crosscut first, and what that gains."""
     states = [budget.Warped.of({m: found.modes[m][state] for m in MODES}) for state in STATES]
-    rows: list[dict[str, Any]] = []
+    rows: list[Crosscut] = []
     for count in budget.CROSSCUTS:
         across, through = (
             max(
@@ -290,18 +397,18 @@ def _crosscuts(
         )
         width = float(sawn.width_mm[0, worst, 0]) - across
         thickness = float(sawn.thickness_mm[0, worst, 0]) - through
-        first = rows[0] if rows else {"finished_width_mm": width, "finished_thickness_mm": thickness}
+        whole = (rows[0].finished_width_mm, rows[0].finished_thickness_mm) if rows else (width, thickness)
         rows.append(
-            {
-                "lengths": count,
-                "length_mm": length_mm / count,
-                "finished_width_mm": width,
-                "finished_thickness_mm": thickness,
-                "gains_width_mm": width - first["finished_width_mm"],
-                "gains_thickness_mm": thickness - first["finished_thickness_mm"],
-            }
+            Crosscut(
+                lengths=count,
+                length_mm=length_mm / count,
+                finished_width_mm=width,
+                finished_thickness_mm=thickness,
+                gains_width_mm=width - whole[0],
+                gains_thickness_mm=thickness - whole[1],
+            )
         )
-    return rows
+    return tuple(rows)
 
 
 def _warps(
@@ -317,26 +424,30 @@ def _warps(
     return warping.warps(lot, wood, service.drawn(draws), Pile(draws, mates), np.array([length_mm]))
 
 
-def _strips(found: Warps, pieces: Sequence[Piece], board: SawnBoard, draws: Draws) -> list[dict[str, Any]]:
-    rows: list[dict[str, Any]] = []
+def _strips(found: Warps, pieces: Sequence[Piece], draws: Draws) -> tuple[Strip, ...]:
+    rows: list[Strip] = []
     for number, piece in enumerate(pieces):
         twist: Array = found.modes["twist_deg"]["in_service"][0, number]
         left = float(np.mean(twist[1:] > 0))
         hand = "left" if twist[0] >= 0 else "right"
+        sizes = {
+            mode: States(
+                at_cut=size_range(found.modes[mode]["at_cut"][0, number], draws),
+                in_service=size_range(found.modes[mode]["in_service"][0, number], draws),
+            )
+            for mode in MODES
+        }
         rows.append(
-            {
-                "strip": number + 1,
-                "width_mm": piece.width_mm,
-                "thickness_mm": piece.thickness_mm,
-                **{
-                    mode: {state: size_range(found.modes[mode][state][0, number], draws) for state in STATES}
-                    for mode in MODES
-                },
-                "hand": hand,
-                "hand_chance_pct": 100.0 * (left if hand == "left" else 1.0 - left),
-            }
+            Strip(
+                strip=number + 1,
+                width_mm=piece.width_mm,
+                thickness_mm=piece.thickness_mm,
+                hand=hand,
+                hand_chance_pct=100.0 * (left if hand == "left" else 1.0 - left),
+                **sizes,
+            )
         )
-    return rows
+    return tuple(rows)
 
 
 def size_range(values: Array, draws: Draws) -> Range:
@@ -345,54 +456,15 @@ def size_range(values: Array, draws: Draws) -> Range:
     return Range(float(expected), float(low), float(high), draws.causes(np.abs(values[1:])))
 
 
-def over_limits(found: Warps, length_mm: FloatOrArray) -> Array:
-    """Whether any piece goes beyond the warp of the Stud grade, scaled to its length, in service; shape
-    (boards, draws + 1)."""
-    curve = (np.asarray(length_mm) / STUD_LENGTH_MM) ** 2
-    limits = {
-        "crook_mm": STUD_LIMITS_MM["crook_mm"] * curve,
-        "bow_mm": STUD_LIMITS_MM["bow_mm"] * curve,
-        "twist_deg": stud_twist_deg_per_m() * np.asarray(length_mm) * 1e-3,
-    }
-    over = [np.abs(found.modes[mode]["in_service"]) > limit for mode, limit in limits.items()]
-    return np.logical_or.reduce(over).any(axis=1)
-
-
-def stud_twist_deg_per_m() -> float:
-    """Twist of the Stud grade per length [°/m]: 3/8 in over the dressed 3-1/2 in face, in 8 ft."""
-    return float(warp.twist_from_lift_deg(STUD_LIMITS_MM["lift_mm"], STUD_FACE_MM)) / STUD_LENGTH_MM * 1e3
-
-
-def _limits(length_mm: float, width_mm: float, strip: Mapping[str, Any]) -> list[dict[str, Any]]:
-    """The Stud grade beside the worst strip: context, not a rule for this size."""
-    curve = (length_mm / STUD_LENGTH_MM) ** 2
-    lift = float(warp.corner_lift_mm(width_mm, stud_twist_deg_per_m() * length_mm * 1e-3))
-    scaled = {
-        "crook_mm": STUD_LIMITS_MM["crook_mm"] * curve,
-        "bow_mm": STUD_LIMITS_MM["bow_mm"] * curve,
-        "lift_mm": lift,
-    }
-    return [
-        {
-            "warp": {"lift_mm": "corner lift"}.get(mode, mode.removesuffix("_mm")),
-            "stud_8ft_mm": STUD_LIMITS_MM[mode],
-            "scaled_mm": limit,
-            "worst_strip_mm": strip[mode]["in_service"],
-        }
-        for mode, limit in scaled.items()
-    ]
-
-
-def _kerf(closing: Array, cut: Cut, length_mm: float, draws: Draws) -> dict[str, Any] | None:
+def _kerf(closing: Array, cut: Cut, length_mm: float, draws: Draws) -> Kerf | None:
     if cut.whole or cut.into == "resaw":
         return None
     where = np.asarray(warp.kerf_closure_mm(cut.kerf_mm, closing))
-    chance = float(np.mean(where[1:] < length_mm))
-    found: dict[str, Any] = {"closes_chance_pct": 100.0 * chance}
-    if where[0] < length_mm:
+    return Kerf(
+        closes_chance_pct=100.0 * float(np.mean(where[1:] < length_mm)),
         # Where it does not close within the board, the length of the board stands for it.
-        found["closes_behind_blade_mm"] = draws.range(np.minimum(where, length_mm))
-    return found
+        closes_behind_blade_mm=draws.range(np.minimum(where, length_mm)) if where[0] < length_mm else None,
+    )
 
 
 def _inputs(
@@ -407,18 +479,11 @@ def _inputs(
 ) -> tuple[tuple[Warning, ...], Note | None]:
     """Which inputs widened the Ranges by what they said, and which missing one would narrow them most."""
     width = _whole_width(found)
-    widened: list[Warning] = []
+    widened: list[str] = []
     for words, without in _less(board):
         other = _warps(without, length_mm, cut, wood, service, Draws(draws.draws, draws.seed), mates)
         if width > 1.02 * _whole_width(other):
-            widened.append(
-                Warning(
-                    "WIDER_FOR_KNOWING",
-                    "What you said of {words} is out of the ordinary: with it the Ranges are wider than "
-                    "without. That is what it means, not a fault.",
-                    {"words": words},
-                )
-            )
+            widened.append(words)
     given = _given(board)
     shares: dict[str, float] = {}
     texts: dict[str, str] = {}
@@ -430,8 +495,8 @@ def _inputs(
                     shares[measure.code] = shares.get(measure.code, 0.0) + cause.share
                     texts[measure.code] = measure.text
     best = max(shares, key=lambda code: shares[code], default=None)
-    note = Note("MEASURE_NEXT", texts[best]) if best else None
-    return tuple(widened), note
+    unknown = Note("MEASURE_NEXT", texts[best]) if best else None
+    return (WIDER_FOR_KNOWING(words=" and of ".join(widened)),) if widened else (), unknown
 
 
 def _given(board: SawnBoard) -> set[str]:
@@ -467,7 +532,7 @@ def _less(board: SawnBoard) -> list[tuple[str, SawnBoard]]:
 def _whole_width(found: Warps) -> float:
     """Width of all Ranges in service, each mode counting by its Stud limit."""
     total = 0.0
-    for mode, limit in (*STUD_LIMITS_MM.items(),):
+    for mode, limit in STUD_LIMITS_MM.items():
         _, low, high = bounds(found.modes[mode]["in_service"])
         total += float(np.sum(high - low)) / limit
     return total

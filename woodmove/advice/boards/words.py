@@ -47,12 +47,16 @@ GOOD_FOR = (
     "stickers, short blocks",
 )
 WEDGES_READY = note("WEDGES_READY", "wedges ready: it may close on the blade")
-ONE_OFF_EACH_EDGE = note("ONE_OFF_EACH_EDGE", "One strip off each edge. The middle is waste.")
+# What is said of what a cut leaves over.
+MIDDLE_IS_WASTE = note("MIDDLE_IS_WASTE", "The middle is waste.")
+REST_IS_WASTE = note("REST_IS_WASTE", "The rest is waste.")
+PITH_STAYS = note("PITH_STAYS", "The pith stays in a strip.")
+ONE_OFF_EACH_EDGE = note("ONE_OFF_EACH_EDGE", "One strip off each edge. {rest}", rest=None)
 OFF_BOTH_EDGES = note(
-    "OFF_BOTH_EDGES", "{first} off one edge, then {other} off the other. What is between is waste.",
-    first=None, other=None,
+    "OFF_BOTH_EDGES", "{first} off one edge, then {other} off the other. {rest}",
+    first=None, other=None, rest=None,
 )  # fmt: skip
-OFF_THE_FAR_EDGE = note("OFF_THE_EDGE_AWAY", "All strips off the edge away from the pith. The rest is waste.")
+OFF_THE_FAR_EDGE = note("OFF_THE_EDGE_AWAY", "All strips off the edge away from the pith. {rest}", rest=None)
 OFF_ONE_EDGE = note("OFF_ONE_EDGE", "All strips off one edge.")
 IN_A_LAMINATION = assumption(
     "IN_A_LAMINATION",
@@ -74,6 +78,8 @@ STRAIGHT_ON_ITS_OWN = assumption(
 COMMON_ALLOWANCE = assumption(
     "COMMON_ALLOWANCE", "Milling may take {spare_mm} each way: no finished size is given.", spare_mm=LENGTH
 )
+PITH_INSIDE = note("PITH_INSIDE", "The pith is in the board: its strips twist most.")
+PITH_IN_THE_WASTE = note("PITH_IN_THE_WASTE", "The pith is in the board. The cut leaves it in the waste.")
 COMPRESSION_WOOD = note(
     "COMPRESSION_WOOD",
     "A dark, dull, hard edge is compression wood. Such a board is straight until it is ripped.",
@@ -107,20 +113,28 @@ def crosscut_first(board: SawnBoard) -> bool:
     return board.crook_mm is not None and abs(board.crook_mm) > limit
 
 
-def cut_words(board: SawnBoard, cut: Cut, layout: int) -> Note | None:
+def cut_words(board: SawnBoard, cut: Cut, layout: int, *, pith_stays: bool) -> Note | None:
     """Where the strips are cut off, None where there is no choice.
 
     :param layout: number of the way, of those of `Cut.layouts`
+    :param pith_stays: True where no way leaves it in the waste, as :func:`.pith.holds_pith` tells
     """
     ways = cut.layouts(board.size)
     if len(ways) == 1:
         return None
     other = layout
     first = len(ways[0]) - other
+    # One that nobody read how far to the side it lies may well be in the waste.
+    stays = pith_stays and board.pith.offset_mm is not None
     if first and other:
-        return ONE_OFF_EACH_EDGE() if first == other == 1 else OFF_BOTH_EDGES(first=first, other=other)
+        rest = PITH_STAYS() if stays else MIDDLE_IS_WASTE()
+        if first == other == 1:
+            return ONE_OFF_EACH_EDGE(rest=rest)
+        return OFF_BOTH_EDGES(first=first, other=other, rest=rest)
     aside = board.pith.offset_mm or 0.0
-    return OFF_THE_FAR_EDGE() if (aside > 0 if first else aside < 0) else OFF_ONE_EDGE()
+    if aside > 0 if first else aside < 0:
+        return OFF_THE_FAR_EDGE(rest=PITH_STAYS() if stays else REST_IS_WASTE())
+    return OFF_ONE_EDGE()
 
 
 def rule(asked: Asked) -> tuple[Assumption, ...]:
@@ -136,12 +150,15 @@ def rule(asked: Asked) -> tuple[Assumption, ...]:
     return tuple(notes)
 
 
-def reasons(board: SawnBoard, found: Warps, pieces: Sequence[Piece], mc: Mapping[str, Array]) -> list[Note]:
+def reasons(
+    board: SawnBoard, found: Warps, pieces: Sequence[Piece], mc: Mapping[str, Array], *, pith_stays: bool
+) -> list[Note]:
+    """:param pith_stays: True where a strip holds the pith, or may"""
     notes: list[Note] = []
     pith = board.pith
     known = pith.depth_mm is not None or pith.ring_radius_mm is not None
     if pith.inside or (pith.depth_mm is not None and pith.depth_mm < 0):
-        notes.append(Note("PITH_INSIDE", "The pith is in the board: its strips twist most."))
+        notes.append(PITH_INSIDE() if pith_stays else PITH_IN_THE_WASTE())
     near = int(np.sum(found.pith_mm[0] < SEVERE_TWIST_WITHIN_MM))
     if near and known:
         notes.append(

@@ -1,7 +1,6 @@
 """How boards are cut into strips, and where these will live."""
 
-from collections.abc import Mapping
-from typing import Any
+from typing import Any, Protocol
 
 import numpy as np
 
@@ -12,7 +11,7 @@ from woodmove.advice.doubt.inputs import SORPTION
 from woodmove.contract.params import Param, Request
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.species import Wood
-from woodmove.domain.stock import EDGES, FirstCut, Pith, Prong, SawnBoard
+from woodmove.domain.stock import EDGES, Cut, FirstCut, Pith, Prong, SawnBoard
 from woodmove.domain.top import KERF_MM
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
@@ -23,6 +22,7 @@ from woodmove.extend.groups import (
     room_year_of,
 )
 from woodmove.extend.params import LENGTH, MOISTURE, TEXT
+from woodmove.files.pieces.pile import PILE_TABLE
 from woodmove.units.show import length_text
 
 PILE_FILE = Param(
@@ -39,7 +39,7 @@ PILE_BOARDS = Param(
 )  # fmt: skip
 BOARD_LENGTH = Param(
     "stock_length_mm", "--length", LENGTH, "Length of the board", "8ft", "stock.length", low=10, high=10_000,
-    default=2438.4,
+    default=2438.4, default_mm=2400.0,
 )  # fmt: skip
 STRIP_LENGTH = Param(
     "strip_length_mm", "--strip-length", LENGTH, "Length of the strips, where the board is crosscut first",
@@ -78,6 +78,26 @@ PLANER = Param(
 MC_SERVICE_PCT = 8.0
 
 
+class Said(Protocol):
+    """What is said of a board, by the names of parameters: a request, or a row of a pile."""
+
+    def __getitem__(self, key: str, /) -> Any: ...
+
+
+def cut_of(request: Request) -> Cut:
+    """How a request that takes CUT cuts its boards; kerf and edges count where anything is cut."""
+    into, strip_width = request[INTO.name], request[STRIP_WIDTH.name]
+    if into is None and strip_width is None:
+        return Cut()
+    return Cut(into, strip_width, request["kerf_mm"], request["edges"])
+
+
+def of_all_boards(request: Request) -> dict[str, Any]:
+    """What a request says of every board of its pile."""
+    names = {name for name, _ in PILE_TABLE.columns.values()} - {"name"}
+    return {name: request.get(name) for name in (*names, "dried")}
+
+
 def asked_of(request: Request, wood: Wood) -> Asked:
     """What a request that takes FINISH asks of a strip.
 
@@ -108,7 +128,7 @@ def service_of(request: Request, catalogue: Catalogue, draws: Draws) -> advice.S
     return advice.Service(MC_SERVICE_PCT, "8 % MC, the average for interiors in most of the US")
 
 
-def _pith(values: Mapping[str, Any]) -> Pith:
+def _pith(values: Said) -> Pith:
     """By measures; by a word where there are none."""
     place, depth, offset = (values[name] for name in ("pith_place", "pith_depth_mm", "pith_offset_mm"))
     inside, ring = bool(values["pith_inside"]), values["ring_radius_mm"]
@@ -117,9 +137,11 @@ def _pith(values: Mapping[str, Any]) -> Pith:
     return Pith.in_words(place, offset)
 
 
-def board_of(values: Mapping[str, Any]) -> SawnBoard:
+def board_of(values: Said, kerf_mm: float, name: str = "") -> SawnBoard:
     """The board of a request, or of a row of a pile with the request behind it.
 
+    :param kerf_mm: of the saw
+    :param name: as written on it
     :raises Refusal: no size, or half of a pair of readings
     """
     size = values["board_size"] or values["strips_from"]
@@ -137,10 +159,10 @@ def board_of(values: Mapping[str, Any]) -> SawnBoard:
         values, "prong_in_mm", "prong_length_mm", "--prong-in 1/8in --prong-length 6in"
     )
     closed, at = _both(values, "kerf_closed_mm", "kerf_at_mm", "--kerf-closed 1/16in --kerf-at 4ft")
-    if closed is not None and closed > 1.1 * values["kerf_mm"]:
+    if closed is not None and closed > 1.1 * kerf_mm:
         raise Refusal(
             "KERF_CLOSED_BY_MORE",
-            f"A kerf of {length_text(values['kerf_mm'])} cannot close by {length_text(closed)}.",
+            f"A kerf of {length_text(kerf_mm)} cannot close by {length_text(closed)}.",
             "A kerf closes by at most its width.",
             "If its sides touched, type the width of the kerf, and --kerf-at with the place.",
             fields=("kerf_closed_mm", "kerf_mm"),
@@ -149,7 +171,7 @@ def board_of(values: Mapping[str, Any]) -> SawnBoard:
     first = FirstCut(closed, at, strip) if closed is not None or strip is not None else None
     now = values["stock_mc_pct"] if core is None or shell is None else (core + shell) / 2.0
     return SawnBoard(
-        values.get("name", ""),
+        name,
         size,
         values["stock_length_mm"],
         now,
@@ -166,7 +188,7 @@ def board_of(values: Mapping[str, Any]) -> SawnBoard:
     )
 
 
-def _both(values: Mapping[str, Any], one: str, other: str, example: str) -> tuple[float | None, float | None]:
+def _both(values: Said, one: str, other: str, example: str) -> tuple[float | None, float | None]:
     first, second = values[one], values[other]
     if (first is None) != (second is None):
         raise Refusal(

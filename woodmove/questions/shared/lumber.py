@@ -69,7 +69,7 @@ LUMBER = (
     Param("stock_width_mm", "--width", LENGTH, "Width of the lumber", "7-1/4in", "stock.width", low=1,
           high=1000),
     Param("stock_length_mm", "--length", LENGTH, "Length of the lumber", "8ft", "stock.length", low=10,
-          high=10_000, default=2438.4),
+          high=10_000, default=2438.4, default_mm=2400.0),
     TOP_THICKNESS.replace(option="--cut-width",
                           help="Width of the pieces it will be cut into; else all of it"),
     INTO.replace(help="How it will be cut: a resaw (through the thickness) waits until its halves stay "
