@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.board import BoardSize, in_both
@@ -44,6 +44,7 @@ class Batch:
     :param board: that they are ripped from
     :param sawn_mm: width as ripped: what becomes the thickness of the top
     :param length_mm: of a strip
+    :param thinner_mm: next choice, where the thickness is only proposed; None where somebody said it
     :raises Refusal: strips that the board cannot yield
     """
 
@@ -51,6 +52,16 @@ class Batch:
     board: BoardSize | None = None
     sawn_mm: float | None = None
     length_mm: float | None = None
+    thinner_mm: float | None = None
+
+    @property
+    def proposed(self) -> bool:
+        """True if nobody said how thick its strips are."""
+        return self.thinner_mm is not None
+
+    def planed_to(self, thickness_mm: float) -> "Batch":
+        """The same strips of another thickness, which is no proposal."""
+        return replace(self, thickness_mm=thickness_mm, thinner_mm=None)
 
     def __post_init__(self) -> None:
         board = self.board

@@ -12,6 +12,7 @@ from woodmove.domain.climate import MONTHS
 
 if TYPE_CHECKING:
     from woodmove.advice.air.climate import AirOfPlace
+    from woodmove.advice.top.strips import StripsOfTop
     from woodmove.advice.top.width import Width
 
 # From one month of a course to the next.
@@ -137,13 +138,12 @@ STRIPS_SAYS = note("DRAWN_STRIPS", "The end of the top: {strips} strips in {sect
                    sections=None)  # fmt: skip
 
 
-def strips_drawings(found: Mapping[str, Any], inputs: Mapping[str, Any]) -> Iterable[Drawing]:
+def strips_drawings(found: "StripsOfTop", inputs: Mapping[str, Any]) -> Iterable[Drawing]:
     """The end of the top: its strips, section by section."""
-    thick, high = found.get("strip_thickness_mm"), inputs.get("strip_width_mm")
-    rows = found.get("top_sections")
-    if not rows or not thick or not high or not all("strips_each" in row for row in rows):
+    thick, high = found.strip_thickness_mm, inputs.get("strip_width_mm")
+    if not high:
         return
-    counts = [row["strips_each"] for row in rows for _ in range(row["sections"])]
+    counts = [row.strips_each for row in found.top_sections for _ in range(row.sections)]
     shapes: list[Shape] = []
     gap, x = 1.5 * thick, 0.0
     for count in counts:
