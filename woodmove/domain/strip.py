@@ -97,6 +97,7 @@ class Strip:
     :param pith_offset_mm: of the pith from the middle of the wide face, positive toward the marked edge
     :param crook_mm: over its length, positive where the marked edge is the hollow one
     :param bow_mm: over its length, positive where the left face is the hollow one
+    :param twist_mm: lift of a corner on a flat table, over its length
     :param defects: sides, of :data:`SIDES`, that should not be seen
     :param grain: "away" or "toward": the way to plane the marked edge, from the marked end
     :raises Refusal: a grain told twice
@@ -109,6 +110,7 @@ class Strip:
     pith_offset_mm: float | None = None
     crook_mm: float | None = None
     bow_mm: float | None = None
+    twist_mm: float | None = None
     defects: frozenset[str] = frozenset()
     grain: str | None = None
 
@@ -127,6 +129,11 @@ class Strip:
                 "A pith is so deep below the wide face, and so far from its middle.",
                 "Add pith_depth, or leave pith_offset out.",
             )
+
+    @property
+    def out_of_straight_mm(self) -> float:
+        """By how much it is a bad outer strip: what clamps take out of it least, crook and twist."""
+        return abs(self.crook_mm or 0.0) + (self.twist_mm or 0.0)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,4 +2,4 @@
 
 # Modules that answer a question, and those that several share.
 QUESTIONS: tuple[str, ...] = ("flatten", "handling", "holes", "layup", "strips", "width")
-PARTS: tuple[str, ...] = ("faces", "held", "milling", "movement", "order", "seams", "season")
+PARTS: tuple[str, ...] = ("arrangement", "faces", "held", "milling", "movement", "order", "seams", "season")
