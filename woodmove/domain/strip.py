@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from woodmove.contract.refusal import Refusal
-from woodmove.domain.board import BoardSize, in_both
+from woodmove.domain.board import Lumber, in_both
 
 # Sides of a strip that lies with its marked edge up and its marked end toward the reader.
 SIDES = ("up", "down", "left", "right")
@@ -49,7 +49,7 @@ class Batch:
     """
 
     thickness_mm: float
-    board: BoardSize | None = None
+    board: Lumber | None = None
     sawn_mm: float | None = None
     length_mm: float | None = None
     thinner_mm: float | None = None

@@ -28,7 +28,7 @@ from woodmove.physics.diffusivity import DIFFUSIVITIES
 from woodmove.physics.drying.boards import STILL_AIR_M_S, Boards, History
 from woodmove.physics.drying.solver import simulate
 from woodmove.physics.sorption import rh_for_mc_pct
-from woodmove.physics.warp import arc_height_mm, part_release_per_m, ring_slope_per_m, slab_cup_per_m
+from woodmove.physics.warp import arc_height_mm, part_release_per_m, slab_cup_per_m
 
 # A night at least: what springs when the clamps come off shows by then (status: common practice).
 LEAST_DAYS, MOST_DAYS = 1.0, 365.0
@@ -443,8 +443,7 @@ def _by_rings(top: Top, season: Season, now: Array, coefficient: Array, draws: D
         return {}
     grain = top.grain
     # Slope of the share over the width of each strip, outward; over the top's depth once it stands on edge.
-    slopes = np.abs(ring_slope_per_m(grain.offsets_mm, grain.strip_width_mm, grain.pith_depth_mm,
-                                     grain.parent.thickness_mm))  # fmt: skip
+    slopes = np.abs(grain.slopes_per_m())
     apart = float(np.mean([c.tangential - c.radial for c in top.wood.coefficients]))
     points = np.max(
         [np.abs(movement.in_service(season, mc, draws) - now) for mc in (season.low_pct, season.high_pct)],
@@ -458,10 +457,10 @@ def _by_rings(top: Top, season: Season, now: Array, coefficient: Array, draws: D
     strips = max(1.0, top.width_mm / grain.parent.thickness_mm)
     lies = np.abs(draws.deviation(doubt.LYING))
     lies[0] = TYPICAL
-    spread = float(np.sqrt(np.mean(slopes**2)) / strips**0.5)
+    spread = float(np.sqrt(slopes**2 @ grain.weights) / strips**0.5)
     return {
         "by_its_rings": {
-            "one_way_up_cup_mm": draws.range(cup(float(slopes.mean()))),
+            "one_way_up_cup_mm": draws.range(cup(float(slopes @ grain.weights))),
             "turned_anyhow_cup_mm": draws.range(cup(spread * lies)),
         }
     }

@@ -2,10 +2,11 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import Annotated
 
 import numpy as np
+from numpy.typing import NDArray
 
 from woodmove.advice.boards import allowance as budget
 from woodmove.advice.boards import warp as warping
@@ -19,7 +20,7 @@ from woodmove.contract.quantity import CHANCE, FINE_LENGTH, FORCE, LENGTH
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.shown import Shown, results
-from woodmove.domain.board import in_both
+from woodmove.domain.board import BoardSize, in_both
 from woodmove.domain.season import Season
 from woodmove.domain.stock import Cut, Pith, SawnBoard
 from woodmove.domain.strip import Batch
@@ -33,6 +34,10 @@ SETTING_INCH_MM, SETTING_METRIC_MM = 25.4 / 16, 1.0
 LEAST_MM = 6.0
 # So many strips should clean up, and so sure should the thickness be (status: judgement).
 SURE = 0.9
+
+
+# Turns by this fall evenly, however many there are (derived: the golden section).
+GOLDEN = (5.0**0.5 - 1.0) / 2.0
 
 
 @results
@@ -93,7 +98,8 @@ class Strips:
     """The strips of a batch when they are glued.
 
     :param batch: with its board and its length
-    :param warped: over their length, shape (pieces, draws + 1)
+    :param warped: over their length, the places of each size one after another, shape (places, draws + 1)
+    :param weights: share of the strips from each place, shape (places,)
     :param stiffness_gpa: None where no table gives it
     """
 
@@ -102,6 +108,7 @@ class Strips:
     draws: Draws
     warped: budget.Warped
     sawn: budget.Sawn
+    weights: Array
     stiffness_gpa: float | None
 
     @classmethod
@@ -114,19 +121,23 @@ class Strips:
         """
         assert batch.board is not None
         assert batch.length_mm is not None
-        sawn = batch.sawn_mm or wanted_mm or batch.board.width_mm
-        pith = Pith(top.grain.pith_depth_mm) if isinstance(top.grain, EdgeStrips) else Pith()
-        board = SawnBoard("", batch.board, batch.length_mm, pith=pith)
-        cut = Cut(None, min(sawn, batch.board.width_mm))
-        lot = BoardArrays.of([board], cut)
         now = movement.mc_now(top, draws)
         if now is None:
             mean = warping.MC_BOUGHT_PCT if season is None else season.mean_pct
             now = np.full(draws.draws + 1, mean)
-        found = warping.warps(lot, top.wood, now, Pile(draws), states=("in_service",))
-        modes = {mode: values["in_service"][0] for mode, values in found.modes.items()}
-        pieces = budget.Sawn.of(lot, lot.length_mm, cut.edges).of_board(0)
-        return cls(batch, top, draws, budget.Warped.of(modes), pieces, budget.stiffness_gpa(top.wood))
+        sawn = batch.sawn_mm or wanted_mm or batch.board.width_mm
+        of_sizes = [_of_size(size, batch.length_mm, sawn, top, now, draws) for size, _ in batch.board.shares]
+        weights = np.concatenate(
+            [np.full(len(warped.bow_mm), share)
+             for (warped, _), (_, share) in zip(of_sizes, batch.board.shares, strict=True)]
+        )  # fmt: skip
+        return cls(
+            batch, top, draws,
+            budget.Warped(*_places([_arrays(warped) for warped, _ in of_sizes])),
+            budget.Sawn(*_places([_arrays(pieces) for _, pieces in of_sizes])),
+            weights / weights.sum(),
+            budget.stiffness_gpa(top.wood),
+        )  # fmt: skip
 
     def allowance(self) -> Allowance:
         """What planing takes."""
@@ -135,7 +146,7 @@ class Strips:
         return Allowance(
             stock_mm=self.batch.board.thickness_mm,
             takes_mm=self.batch.board.thickness_mm - thickness,
-            expected_mm=_pooled(self._takes_mm(thickness), self.draws),
+            expected_mm=self._pooled(self._takes_mm(thickness)),
             clean_up_chance_pct=100.0 * self.clean_up_chance(thickness),
             to_close_kn=self._closing_kn(),
         )
@@ -143,13 +154,13 @@ class Strips:
     def clean_up_chance(self, finished_mm: float) -> float:
         """Of a strip: by the one rule for it. What its width leaves to flatten the top is another
         question."""
-        return float(np.mean(self._asked(finished_mm).cleans_up(self.warped, self.sawn)[:, 1:]))
+        return self._share(self._asked(finished_mm).cleans_up(self.warped, self.sawn))
 
     def planes_clean(self, finished_mm: float) -> bool:
         """True if nine strips of ten can be planed clean to a thickness, whatever else spoils them."""
         assert self.batch.board is not None
         spare = self.batch.board.thickness_mm - finished_mm
-        return float(np.mean(self._takes_mm(finished_mm)[:, 1:] <= spare)) >= SURE
+        return self._share(self._takes_mm(finished_mm) <= spare) >= SURE
 
     def clean_mm(self, step_mm: float) -> float | None:
         """The greatest thickness that planes clean [mm], on a step of the shop; None where none does."""
@@ -158,6 +169,19 @@ class Strips:
             math.floor(self.batch.board.thickness_mm / step_mm), math.ceil(LEAST_MM / step_mm) - 1, -1
         )
         return next((step * step_mm for step in steps if self.planes_clean(step * step_mm)), None)
+
+    def _share(self, true: NDArray[np.bool_]) -> float:
+        """Share of the strips of which something is true, shape (places, draws + 1)."""
+        return float(true[:, 1:].mean(axis=1) @ self.weights)
+
+    def _pooled(self, values: Array) -> Range:
+        """The Range of one strip, taken from anywhere, shape (places, draws + 1)."""
+        count = self.draws.draws
+        # Places by turns, each as often as its share of the strips.
+        turns: Array = (np.arange(count) * GOLDEN) % 1.0
+        places = np.asarray(np.searchsorted(np.cumsum(self.weights)[:-1], turns, side="right"))
+        drawn = values[places, 1 + np.arange(count)]
+        return self.draws.range(np.concatenate(([values[:, 0] @ self.weights], drawn)))
 
     def _takes_mm(self, finished_mm: float) -> Array:
         """Thickness that planing takes [mm], shape (pieces, draws + 1)."""
@@ -174,7 +198,7 @@ class Strips:
             return None
         section = (wide, batch.thickness_mm, batch.length_mm)
         forces = closing_force_kn(*section, self.warped.bow_mm, self.stiffness_gpa)
-        return _pooled(np.asarray(forces), self.draws)
+        return self._pooled(np.asarray(forces))
 
     def flat(self, wanted_mm: float | None, sections: Sequence[int]) -> Flat | None:
         """What is left of their top when it is flat; None where nobody says how wide they are ripped.
@@ -185,7 +209,9 @@ class Strips:
         sawn_mm, draws = self.batch.sawn_mm, self.draws
         if sawn_mm is None:
             return None
-        causes = _flattening_mm(sawn_mm, sections, self.top, self.warped, draws)
+        causes = _flattening_mm(
+            sawn_mm, sections, self.top, self.warped.crook_mm**2 * self.weights[:, None], draws
+        )
         whole: Array = np.sum(causes, axis=0)
         thickness = sawn_mm - whole
         if thickness[0] < LEAST_MM:
@@ -210,6 +236,34 @@ class Strips:
             draws.range(thickness),
             reached,
         )
+
+
+def _of_size(
+    size: BoardSize, length_mm: float, sawn_mm: float, top: Top, now_pct: Array, draws: Draws
+) -> tuple[budget.Warped, budget.Sawn]:
+    """The strips of a board of one size, as warped and as sawn, place by place."""
+    pith = Pith(top.grain.pith_depth_mm) if isinstance(top.grain, EdgeStrips) else Pith()
+    cut = Cut(None, min(sawn_mm, size.width_mm))
+    lot = BoardArrays.of([SawnBoard("", size, length_mm, pith=pith)], cut)
+    found = warping.warps(lot, top.wood, now_pct, Pile(draws), states=("in_service",))
+    modes = {mode: values["in_service"][0] for mode, values in found.modes.items()}
+    return budget.Warped.of(modes), budget.Sawn.of(lot, lot.length_mm, cut.edges).of_board(0)
+
+
+def _arrays(value: budget.Warped | budget.Sawn) -> list[Array]:
+    return [getattr(value, each.name) for each in fields(value)]
+
+
+def _places(of_sizes: Sequence[Sequence[Array]]) -> list[Array]:
+    """Arrays of each size, place by place, one after another."""
+    places = [np.broadcast_shapes(*(array.shape for array in arrays))[0] for arrays in of_sizes]
+    return [
+        np.concatenate(
+            [np.broadcast_to(array, (count, array.shape[-1]))
+             for array, count in zip(alike, places, strict=True)]
+        )
+        for alike in zip(*of_sizes, strict=True)
+    ]  # fmt: skip
 
 
 def notes(strips: Strips, allowance: Allowance, flat: Flat | None, wanted_mm: float | None) -> list[Note]:
@@ -257,13 +311,16 @@ def thin_allowance(allowance: Allowance, count: int, clean_mm: float | None) -> 
 
 
 def _flattening_mm(
-    sawn_mm: float, sections: Sequence[int], top: Top, warps: budget.Warped, draws: Draws
+    sawn_mm: float, sections: Sequence[int], top: Top, crook_squared_mm2: Array, draws: Draws
 ) -> tuple[Array, Array, Array, Array]:
     """What flattening both faces takes [mm]: for the crook of the slab, strips out of line, strips that even
-    out, and a pass on each face."""
+    out, and a pass on each face.
+
+    :param crook_squared_mm2: at each place, times its share of the strips, shape (places, draws + 1)
+    """
     # Strips that are glued side by side take on the mean of their crooks; turned at random these cancel as
     # the root of their number, least in the smallest section.
-    crook = np.sqrt(np.mean(warps.crook_mm**2, axis=0))
+    crook = np.sqrt(crook_squared_mm2.sum(axis=0))
     lies = np.abs(draws.deviation(doubt.LYING))
     lies[0] = warping.TYPICAL
     # The worst of the strips sticks out on one face, another on the other.
@@ -277,10 +334,3 @@ def _flattening_mm(
         seams.step_mm(top, sawn_mm, even, even, draws),
         np.full(draws.draws + 1, 2.0 * budget.CLEAN_UP_MM),
     )
-
-
-def _pooled(values: Array, draws: Draws) -> Range:
-    """The Range of one strip, taken from anywhere in its board."""
-    count = draws.draws
-    pieces = np.arange(count) % len(values)
-    return draws.range(np.concatenate(([values[:, 0].mean()], values[pieces, 1 + np.arange(count)])))

@@ -20,7 +20,7 @@ from woodmove.contract.shown import Shown, results
 from woodmove.domain.board import in_both
 from woodmove.domain.season import Season
 from woodmove.domain.strip import SHORT_MM, Batch, balanced, sections_text, strips_for
-from woodmove.domain.top import Top
+from woodmove.domain.top import Top, boards_for, strips_per_board
 from woodmove.physics.arrays import Array
 
 # A section must be narrower than the planer by so much, to be fed (status: common practice).
@@ -154,6 +154,16 @@ class TopSection:
 
 
 @results
+class FromSize:
+    """What the boards of one size yield."""
+
+    size: Annotated[str, Shown("from a", None, "key")]
+    strips_per_board: Annotated[int, Shown("strips a board", None, "key")]
+    boards: Annotated[int, Shown("boards", None, "key")]
+    strips: Annotated[int, Shown("strips", None, "key")]
+
+
+@results
 class StripsOfTop:
     """The strips of a top: their number, their sections, and what they come to."""
 
@@ -175,6 +185,7 @@ class StripsOfTop:
     allowance: Annotated[milling.Allowance | None, Shown("what planing takes of a strip")]
     flattening: Annotated[milling.Flattening | None, Shown("what flattening takes of the top")]
     counts: Annotated[tuple[Count, ...], Shown("the nearest counts")]
+    from_sizes: Annotated[tuple[FromSize, ...], Shown("the boards, if every strip is good")]
     top_sections: Annotated[tuple[TopSection, ...], Shown("sections", None, "key")]
 
 
@@ -245,6 +256,7 @@ def strips(
         allowance=allowance,
         flattening=None if flat is None else flat.flattening,
         counts=tuple(_counts(found, batch, wish, widths, needed)),
+        from_sizes=tuple(_from_sizes(found, batch, wish)),
         top_sections=tuple(_sections(found, batch, wish, top)),
     )
     return Answer(
@@ -305,29 +317,33 @@ WHY_THAT_THICK = note(
     "{thickness_mm} is the thickest at which nine in ten plane clean: settle it with --strip-thickness.",
     thickness_mm=FINE_LENGTH,
 )
+FROM_BOARDS = note("FROM_BOARDS", "They come from {boards}, if every strip is good.", boards=None)
 GLUE_IN_SECTIONS = note("GLUE_IN_SECTIONS", "Glue them in sections of {sections}.", sections=None)
 
 
 def _verdict(found: Layout, results: StripsOfTop, batch: Batch, wish: Wish) -> Iterator[Note]:
+    width, flat = results.width_trimmed_mm.expected, results.flat_thickness_mm
     if batch.thinner_mm is not None:
         other = enough(results.width_needed_mm, batch.planed_to(batch.thinner_mm), wish)
         yield PLANE_TO(
-            thickness_mm=batch.thickness_mm, count=found.count, width_mm=found.trimmed_mm,
+            thickness_mm=batch.thickness_mm, count=found.count, width_mm=width,
             thinner_mm=batch.thinner_mm, more=other.count, more_width_mm=other.trimmed_mm,
         )  # fmt: skip
         yield WHY_THAT_THICK(thickness_mm=batch.thickness_mm)
+    else:
         if len(found.sections) > 1:
-            yield GLUE_IN_SECTIONS(sections=sections_text(found.sections))
-        return
-    if len(found.sections) > 1:
-        yield MAKE(count=found.count, sections=sections_text(found.sections))
-    else:
-        yield MAKE_ONE(count=found.count)
-    width, flat = results.width_trimmed_mm.expected, results.flat_thickness_mm
-    if flat is None:
-        yield COMES_OUT(width_mm=width)
-    else:
-        yield COMES_OUT_THICK(width_mm=width, thickness_mm=flat.expected)
+            yield MAKE(count=found.count, sections=sections_text(found.sections))
+        else:
+            yield MAKE_ONE(count=found.count)
+        if flat is None:
+            yield COMES_OUT(width_mm=width)
+        else:
+            yield COMES_OUT_THICK(width_mm=width, thickness_mm=flat.expected)
+    if len(results.from_sizes) > 1:
+        boards = [f"{row.boards} of {row.size}" for row in results.from_sizes if row.boards]
+        yield FROM_BOARDS(boards=" and ".join(boards))
+    elif batch.thinner_mm is not None and len(found.sections) > 1:
+        yield GLUE_IN_SECTIONS(sections=sections_text(found.sections))
 
 
 def proposed(
@@ -409,6 +425,17 @@ def _counts(found: Layout, batch: Batch, wish: Wish, widths: _Widths, needed_mm:
             over_wanted_mm=one.trimmed_mm - needed_mm,
             chosen=one == found,
         )
+
+
+def _from_sizes(found: Layout, batch: Batch, wish: Wish) -> Iterator[FromSize]:
+    """Boards of each size, in their shares; nothing where nobody says how wide the strips are."""
+    wide = batch.sawn_mm or wish.thickness_mm
+    if batch.board is None or wide is None or wide > batch.board.width_mm:
+        return
+    boards = boards_for(found.count, batch.board, wide)
+    for (size, _), number in zip(batch.board.shares, boards, strict=True):
+        each = strips_per_board(size, wide)
+        yield FromSize(size=size.name, strips_per_board=each, boards=number, strips=number * each)
 
 
 def _sections(found: Layout, batch: Batch, wish: Wish, top: Top | None) -> Iterator[TopSection]:
