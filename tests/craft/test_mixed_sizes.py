@@ -40,8 +40,24 @@ def test_the_top_moves_in_the_mean_of_its_strips(cli, case):
 @pytest.mark.parametrize("case", CASES)
 def test_the_order_of_the_sizes_changes_nothing(cli, case):
     """And a share of one size is that size."""
-    line = ["width", "--species", case["species"], "--width", case["width"], "--thickness", case["strip"], *FEW,
-            "--pith-depth", case["pith"], "--mc-now", "8", "--mc-low", "7", "--mc-high", "9"]  # fmt: skip
+    line = [
+        "width",
+        "--species",
+        case["species"],
+        "--width",
+        case["width"],
+        *FEW,
+        "--thickness",
+        case["strip"],
+        "--pith-depth",
+        case["pith"],
+        "--mc-now",
+        "8",
+        "--mc-low",
+        "7",
+        "--mc-high",
+        "9",
+    ]
     turned = ", ".join(reversed(case["lumber"].split(", ")))
     one, other = (cli.results([*line, "--strips-from", lumber]) for lumber in (case["lumber"], turned))
     assert one["moves_mm"]["expected"] == pytest.approx(other["moves_mm"]["expected"])

@@ -139,7 +139,7 @@ def test_a_thickness_is_proposed_once_with_its_reason(cli, more, step_mm):
     thickness = found["results"]["strip_thickness_mm"]
     assert thickness / step_mm == pytest.approx(round(thickness / step_mm))
     assert found["results"]["thickness_proposed"]
-    assert [note["code"] for note in found["verdict"]["says"]] == ["PLANE_TO", "WHY_THAT_THICK"]
+    assert [note["code"] for note in found["verdict"]["says"]] == ["PLANE_TO", "KEEP_WHAT_YOU_CHOOSE"]
     assert "THIN_ALLOWANCE" not in codes(found)
 
     thicker, thinner = (
@@ -252,3 +252,47 @@ def test_sections_in_words():
     assert sections_text(balanced(22, 8)) == "8 + 7 + 7"
     assert sections_text(balanced(54, 8)) == "5 × 8 + 2 × 7"
     assert sections_text(balanced(40, 8)) == "5 × 8"
+
+
+@pytest.mark.parametrize(
+    ("lumber", "says"),
+    [
+        ("2x6:1, 2x10", "a share of some sizes and not of others"),
+        ("2x6, 2x6", "names a size twice"),
+        ("2x6:0, 2x10:2", "'0' is no share"),
+        ("2x6:some, 2x10:2", "'some' is no share"),
+    ],
+)
+def test_a_mix_that_is_none_is_refused(cli, lumber, says):
+    done = cli(["strips", "--width", "30in", "--strip-thickness", "1in", "--strips-from", lumber, "--json"])
+    assert done.code == 2
+    assert says in done.json["error"]["text"]
+
+
+def test_the_narrowest_of_a_mix_must_yield_a_strip(cli):
+    line = ["strips", "--width", "30in", "--strip-thickness", "1in", "--strip-width", "4in"]
+    assert (
+        cli([*line, "--strips-from", "2x4, 2x10", "--json"]).json["error"]["code"] == "STRIP_WIDER_THAN_BOARD"
+    )
+
+
+def test_a_mix_in_millimetres_needs_no_unit_of_a_reader_in_millimetres(cli):
+    line = ["strips", "--units", "mm", "--width", "900", "--strip-thickness", "30", "--strip-width", "80"]
+    found = cli.results([*line, "--strips-from", "38 x 140:1, 38 x 235:2"])
+    # 143.2 / 83.2 = 1 strip, 238.2 / 83.2 = 2 strips.
+    assert [row["strips_per_board"] for row in found["from_sizes"]] == [1, 2]
+
+
+def test_a_mix_plans_its_planing_between_those_of_its_sizes(cli):
+    """Wide boards yield strips from far beside their pith, which warp otherwise than those above it."""
+    line = (
+        TOP.replace("--strips-from 2x8", "--strips-from")
+        + " --width 32in --strip-thickness 1-5/16in --mc-now 9"
+    )
+    narrow, wide, mix = (
+        cli.results([*line.replace("--strips-from", "").split(), "--strips-from", lumber])["allowance"]
+        for lumber in ("2x6", "2x10", "2x6:2, 2x10:1")
+    )
+    low, high = sorted((narrow["clean_up_chance_pct"], wide["clean_up_chance_pct"]))
+    # Two boards with one strip each, one with two: half of the strips from each.
+    assert mix["clean_up_chance_pct"] == pytest.approx((low + high) / 2, abs=0.5)

@@ -308,14 +308,14 @@ COMES_OUT_THICK = note(
 )  # fmt: skip
 PLANE_TO = note(
     "PLANE_TO",
-    "Plane to {thickness_mm}: {count} strips, {width_mm}; or {thinner_mm}: {more} strips, {more_width_mm}.",
+    "Plane to {thickness_mm} (nine in ten plane clean): {count} strips, {width_mm}; or {thinner_mm}: {more} "
+    "strips, {more_width_mm}.",
     thickness_mm=FINE_LENGTH, count=None, width_mm=LENGTH, thinner_mm=FINE_LENGTH, more=None,
     more_width_mm=LENGTH,
 )  # fmt: skip
-WHY_THAT_THICK = note(
-    "WHY_THAT_THICK",
-    "{thickness_mm} is the thickest at which nine in ten plane clean: settle it with --strip-thickness.",
-    thickness_mm=FINE_LENGTH,
+KEEP_WHAT_YOU_CHOOSE = note(
+    "KEEP_WHAT_YOU_CHOOSE",
+    "Say what you choose: --strip-thickness, or strips.thickness in a job file.",
 )
 FROM_BOARDS = note("FROM_BOARDS", "They come from {boards}, if every strip is good.", boards=None)
 GLUE_IN_SECTIONS = note("GLUE_IN_SECTIONS", "Glue them in sections of {sections}.", sections=None)
@@ -329,7 +329,7 @@ def _verdict(found: Layout, results: StripsOfTop, batch: Batch, wish: Wish) -> I
             thickness_mm=batch.thickness_mm, count=found.count, width_mm=width,
             thinner_mm=batch.thinner_mm, more=other.count, more_width_mm=other.trimmed_mm,
         )  # fmt: skip
-        yield WHY_THAT_THICK(thickness_mm=batch.thickness_mm)
+        yield KEEP_WHAT_YOU_CHOOSE()
     else:
         if len(found.sections) > 1:
             yield MAKE(count=found.count, sections=sections_text(found.sections))
