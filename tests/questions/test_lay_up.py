@@ -225,13 +225,48 @@ def test_strips_alike_are_laid_as_they_come(cli):
     ("strips", "said"),
     [
         (MIXED, ["IN_THIS_ORDER"]),
-        # What shows, and what lies against what, still counts.
-        ("name=a mc=8 defect=up, name=b mc=8", ["IN_THIS_ORDER", "TURN", "ORDER_HARDLY_MATTERS"]),
-        ("name=a mc=8 bow=1/8in, name=b mc=8 bow=1/8in", ["IN_THIS_ORDER", "ORDER_HARDLY_MATTERS"]),
+        # A pass of the planer takes such crooks off anyhow, and a hand feels nothing of such leans: no turns.
+        ("name=a mc=8 crook=1/64in, name=b mc=8 crook=1/64in", ["AS_THEY_COME"]),
+        ("name=a mc=8 pith_depth=3in pith_offset=1in, name=b mc=8 pith_depth=3in pith_offset=1in",
+         ["AS_THEY_COME"]),
+        # What shows, and what bends the whole, still counts.
+        ("name=a mc=8 defect=up, name=b mc=8", ["AS_THEY_COME", "TURN"]),
+        ("name=a mc=8 bow=1/8in, name=b mc=8 bow=1/8in", ["AS_THEY_COME", "TURN_ENDS"]),
+        ("name=a mc=8 crook=1/8in, name=b mc=8 crook=1/8in", ["AS_THEY_COME", "TURN"]),
     ],
-)
-def test_it_is_said_where_the_order_hardly_matters(cli, strips, said):
+)  # fmt: skip
+def test_it_is_said_where_the_order_hardly_matters_and_no_idle_turn_is_asked_for(cli, strips, said):
     assert [note["code"] for note in lay(cli, strips)["verdict"]["says"]] == said
+
+
+def test_only_the_turn_that_hides_a_defect_is_asked_for(cli):
+    """Crooks of 1/64 in are no reason to turn the other two."""
+    found = lay(cli, "name=a mc=8 defect=up crook=1/64in, name=b mc=8 crook=1/64in, name=c mc=8 crook=1/64in")
+    assert [row["mark"] for row in found["results"]["laid"]] == ["down", "up", "up"]
+
+
+def test_the_order_counts_from_what_a_hand_feels_on(cli):
+    """Flat-sawn strips 3 in deep of 8 and of 8.2 %: 38.1 mm x 0.00267 x 0.2 = 0.02 mm; 0.003 in is 0.076."""
+    near = ", ".join(f"name={n} mc={8 + 0.2 * (n % 2)} rings=flat" for n in range(6))
+    far = ", ".join(f"name={mc} mc={mc} rings=flat" for mc in (6.5, 9.5, 7.1, 8.9, 7.7, 8.3))
+    assert lay(cli, near)["verdict"]["says"][0]["code"] == "AS_THEY_COME"
+    assert lay(cli, far)["verdict"]["says"][0]["code"] == "IN_THIS_ORDER"
+
+
+def test_twist_is_read_keeps_a_strip_from_the_edges_and_is_left_out_beyond_what_clamps_take(cli):
+    """3 degrees over a strip 3 in wide lift a corner by 3 in x sin 3 degrees = 0.157 in."""
+    alike = "name=a mc=8 twist=1/8in, name=b mc=9.5, name=c mc=8, name=d mc=9.5, name=e mc=8.1"
+    found = lay(cli, f"{alike}, name=z mc=8 twist=0.17in")
+    assert [row["strip"] for row in found["results"]["set_aside"]] == ["z"]
+    assert "twist" in found["results"]["set_aside"][0]["why"]
+    laid = [row["strip"] for row in found["results"]["laid"]]
+    assert "a" in laid[1:-1]
+    assert "TWIST_STAYS" in {note["code"] for note in found["assumptions"]}
+
+
+def test_strips_are_as_thick_as_planed(cli):
+    found = lay(cli, MIXED, "--strip-thickness", "1-3/8in")
+    assert found["results"]["strip_thickness_mm"] == pytest.approx(1.375 * 25.4)
 
 
 @pytest.mark.parametrize(

@@ -132,11 +132,36 @@ def test_longer_strips_flatten_to_less_and_thinner_ones_clean_up_more(cli):
     assert thin["strip_count"] > short["strip_count"]
 
 
-def test_the_thickness_is_worked_out_where_nobody_says_it(cli):
-    found = cli.results(f"{TOP} --width 32in --mc-now 9")
-    assert found["allowance"]["clean_up_chance_pct"] == pytest.approx(90, abs=4)
-    sixty_fourths = found["strip_thickness_mm"] / INCH * 64
-    assert sixty_fourths == pytest.approx(round(sixty_fourths))
+@pytest.mark.parametrize(("more", "step_mm"), [("", INCH / 16), ("--units mm", 1.0)])
+def test_a_thickness_is_proposed_once_with_its_reason(cli, more, step_mm):
+    """On a step of the reader's planer, the thickest that planes clean, and the next one beside it."""
+    found = cli.json(f"{TOP} --width 32in --mc-now 9 {more}")
+    thickness = found["results"]["strip_thickness_mm"]
+    assert thickness / step_mm == pytest.approx(round(thickness / step_mm))
+    assert found["results"]["thickness_proposed"]
+    assert [note["code"] for note in found["verdict"]["says"]] == ["PLANE_TO", "KEEP_WHAT_YOU_CHOOSE"]
+    assert "THIN_ALLOWANCE" not in codes(found)
+
+    thicker, thinner = (
+        cli.json(f"{TOP} --width 32in --mc-now 9 --strip-thickness {at}mm {more}")
+        for at in (thickness + step_mm, thickness - step_mm)
+    )
+    assert "THIN_ALLOWANCE" in codes(thicker)
+    assert "THIN_ALLOWANCE" not in codes(thinner)
+    assert f"{thinner['results']['strip_count']} strips" in found["verdict"]["says"][0]["text"]
+
+
+@pytest.mark.parametrize(
+    "more", ["--mc-now 9", "--mc-now 14", "--mc-now 9 --length 96in", "--mc-now 9 --width 20in"]
+)
+def test_a_thickness_that_was_said_is_kept(cli, more):
+    line = TOP.replace("--length 47in", "") if "--length" in more else TOP
+    width = "" if "--width" in more else "--width 32in"
+    found = cli.json(f"{line} {width} --strip-thickness 1-7/16in {more}")
+    assert found["results"]["strip_thickness_mm"] == pytest.approx(1.4375 * INCH)
+    assert not found["results"]["thickness_proposed"]
+    # Planing takes a pass of 1/32 in off each face, and so much leaves no cup: it is told.
+    assert "THIN_ALLOWANCE" in codes(found)
 
 
 def test_too_thin_an_allowance_and_too_narrow_strips_are_told(cli):
@@ -190,7 +215,7 @@ def test_strips_that_are_there_are_enough(cli):
     found = cli.results("strips --width 30in --strip-thickness 1-3/8in --have 24")
     assert (found["strip_count"], found["left_over_strips"]) == (22, 2)
     assert [row["strips"] for row in found["counts"] if row["chosen"]] == [22]
-    assert "left_over_strips" not in cli.results("strips --width 30in --strip-thickness 1-3/8in")
+    assert cli.results("strips --width 30in --strip-thickness 1-3/8in")["left_over_strips"] is None
 
 
 def test_strips_far_from_their_service_are_told(cli):
@@ -205,7 +230,7 @@ def test_nobody_says_how_wide_strips_are_ripped(cli):
     line = "strips --species douglas-fir-coast --width 30in --strips-from 2x8 --strip-thickness 1-1/4in"
     found = cli.json(f"{line} --top-thickness 3in {FEW}")
     assert "NO_SAWN_WIDTH" in {note["code"] for note in found["assumptions"]}
-    assert "flat_thickness_mm" not in found["results"]
+    assert found["results"]["flat_thickness_mm"] is None
 
 
 def codes(answer) -> set[str]:
@@ -227,3 +252,47 @@ def test_sections_in_words():
     assert sections_text(balanced(22, 8)) == "8 + 7 + 7"
     assert sections_text(balanced(54, 8)) == "5 × 8 + 2 × 7"
     assert sections_text(balanced(40, 8)) == "5 × 8"
+
+
+@pytest.mark.parametrize(
+    ("lumber", "says"),
+    [
+        ("2x6:1, 2x10", "a share of some sizes and not of others"),
+        ("2x6, 2x6", "names a size twice"),
+        ("2x6:0, 2x10:2", "'0' is no share"),
+        ("2x6:some, 2x10:2", "'some' is no share"),
+    ],
+)
+def test_a_mix_that_is_none_is_refused(cli, lumber, says):
+    done = cli(["strips", "--width", "30in", "--strip-thickness", "1in", "--strips-from", lumber, "--json"])
+    assert done.code == 2
+    assert says in done.json["error"]["text"]
+
+
+def test_the_narrowest_of_a_mix_must_yield_a_strip(cli):
+    line = ["strips", "--width", "30in", "--strip-thickness", "1in", "--strip-width", "4in"]
+    assert (
+        cli([*line, "--strips-from", "2x4, 2x10", "--json"]).json["error"]["code"] == "STRIP_WIDER_THAN_BOARD"
+    )
+
+
+def test_a_mix_in_millimetres_needs_no_unit_of_a_reader_in_millimetres(cli):
+    line = ["strips", "--units", "mm", "--width", "900", "--strip-thickness", "30", "--strip-width", "80"]
+    found = cli.results([*line, "--strips-from", "38 x 140:1, 38 x 235:2"])
+    # 143.2 / 83.2 = 1 strip, 238.2 / 83.2 = 2 strips.
+    assert [row["strips_per_board"] for row in found["from_sizes"]] == [1, 2]
+
+
+def test_a_mix_plans_its_planing_between_those_of_its_sizes(cli):
+    """Wide boards yield strips from far beside their pith, which warp otherwise than those above it."""
+    line = (
+        TOP.replace("--strips-from 2x8", "--strips-from")
+        + " --width 32in --strip-thickness 1-5/16in --mc-now 9"
+    )
+    narrow, wide, mix = (
+        cli.results([*line.replace("--strips-from", "").split(), "--strips-from", lumber])["allowance"]
+        for lumber in ("2x6", "2x10", "2x6:2, 2x10:1")
+    )
+    low, high = sorted((narrow["clean_up_chance_pct"], wide["clean_up_chance_pct"]))
+    # Two boards with one strip each, one with two: half of the strips from each.
+    assert mix["clean_up_chance_pct"] == pytest.approx((low + high) / 2, abs=0.5)

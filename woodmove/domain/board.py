@@ -33,6 +33,71 @@ class BoardSize:
     def __str__(self) -> str:
         return self.name
 
+    @property
+    def shares(self) -> "tuple[tuple[BoardSize, float], ...]":
+        """The sizes of the lumber, this one, and their shares of its boards."""
+        return ((self, 1.0),)
+
+
+@dataclass(frozen=True, slots=True)
+class MixedSizes:
+    """Boards of several sizes, from which the strips of one top are ripped.
+
+    :param shares: sizes, and the share of the boards that each makes up, which sum to 1
+    """
+
+    shares: tuple[tuple[BoardSize, float], ...]
+
+    @property
+    def thickness_mm(self) -> float:
+        """Of the thinnest: what all strips can be planed from."""
+        return min(size.thickness_mm for size, _ in self.shares)
+
+    @property
+    def width_mm(self) -> float:
+        """Of the narrowest: what all strips can be ripped from."""
+        return min(size.width_mm for size, _ in self.shares)
+
+    @property
+    def name(self) -> str:
+        """As typed, equal shares left out: ``2x6:1, 2x10:2``."""
+        least = min(share for _, share in self.shares)
+        if all(share == least for _, share in self.shares):
+            return ", ".join(size.name for size, _ in self.shares)
+        return ", ".join(f"{size.name}:{share / least:.4g}" for size, share in self.shares)
+
+    def __str__(self) -> str:
+        return self.name
+
+
+Lumber = BoardSize | MixedSizes
+
+
+def read_lumber(text: str, length_mm: Callable[[str], float]) -> Lumber:
+    """Lumber of one size, or of several with the shares of their boards: ``2x6:1, 2x10:2``, equal where none
+    is said.
+
+    :param length_mm: reads a length with its unit
+    :raises ValueError: no size, a size twice, or shares of some and not of others
+    """
+    parts = [part.partition(":") for part in text.split(",")]
+    sizes = [read_size(size.strip(), length_mm) for size, _, _ in parts]
+    if len(sizes) == 1 and not parts[0][1]:
+        return sizes[0]
+    if len({size.name for size in sizes}) < len(sizes):
+        raise ValueError(f"{text!r} names a size twice")
+    if len({bool(colon) for _, colon, _ in parts}) > 1:
+        raise ValueError(f"{text!r} gives a share of some sizes and not of others")
+    shares = [_share(share) if colon else 1.0 for _, colon, share in parts]
+    whole = sum(shares)
+    return MixedSizes(tuple((size, share / whole) for size, share in zip(sizes, shares, strict=True)))
+
+
+def _share(text: str) -> float:
+    if not re.fullmatch(r"\s*\d+(\.\d+)?\s*", text) or not 0 < float(text) <= 10_000:
+        raise ValueError(f"{text.strip()!r} is no share of the boards, such as 2")
+    return float(text)
+
 
 def read_size(text: str, length_mm: Callable[[str], float]) -> BoardSize:
     """A section as sold (``2x10``) or as measured (``50mm x 100mm``).

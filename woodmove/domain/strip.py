@@ -2,10 +2,10 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from woodmove.contract.refusal import Refusal
-from woodmove.domain.board import BoardSize, in_both
+from woodmove.domain.board import Lumber, in_both
 
 # Sides of a strip that lies with its marked edge up and its marked end toward the reader.
 SIDES = ("up", "down", "left", "right")
@@ -44,13 +44,24 @@ class Batch:
     :param board: that they are ripped from
     :param sawn_mm: width as ripped: what becomes the thickness of the top
     :param length_mm: of a strip
+    :param thinner_mm: next choice, where the thickness is only proposed; None where somebody said it
     :raises Refusal: strips that the board cannot yield
     """
 
     thickness_mm: float
-    board: BoardSize | None = None
+    board: Lumber | None = None
     sawn_mm: float | None = None
     length_mm: float | None = None
+    thinner_mm: float | None = None
+
+    @property
+    def proposed(self) -> bool:
+        """True if nobody said how thick its strips are."""
+        return self.thinner_mm is not None
+
+    def planed_to(self, thickness_mm: float) -> "Batch":
+        """The same strips of another thickness, which is no proposal."""
+        return replace(self, thickness_mm=thickness_mm, thinner_mm=None)
 
     def __post_init__(self) -> None:
         board = self.board
@@ -86,6 +97,7 @@ class Strip:
     :param pith_offset_mm: of the pith from the middle of the wide face, positive toward the marked edge
     :param crook_mm: over its length, positive where the marked edge is the hollow one
     :param bow_mm: over its length, positive where the left face is the hollow one
+    :param twist_mm: lift of a corner on a flat table, over its length
     :param defects: sides, of :data:`SIDES`, that should not be seen
     :param grain: "away" or "toward": the way to plane the marked edge, from the marked end
     :raises Refusal: a grain told twice
@@ -98,6 +110,7 @@ class Strip:
     pith_offset_mm: float | None = None
     crook_mm: float | None = None
     bow_mm: float | None = None
+    twist_mm: float | None = None
     defects: frozenset[str] = frozenset()
     grain: str | None = None
 
@@ -116,6 +129,11 @@ class Strip:
                 "A pith is so deep below the wide face, and so far from its middle.",
                 "Add pith_depth, or leave pith_offset out.",
             )
+
+    @property
+    def out_of_straight_mm(self) -> float:
+        """By how much it is a bad outer strip: what clamps take out of it least, crook and twist."""
+        return abs(self.crook_mm or 0.0) + (self.twist_mm or 0.0)
 
 
 @dataclass(frozen=True, slots=True)

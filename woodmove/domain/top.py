@@ -6,10 +6,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from woodmove.contract.refusal import Refusal
-from woodmove.domain.board import BoardSize, require_pith_within
+from woodmove.domain.board import BoardSize, Lumber, require_pith_within
 from woodmove.domain.species import Wood
 from woodmove.physics.arrays import Array, FloatOrArray
 from woodmove.physics.shrinkage import thickness_tangential_share_about_pith, width_tangential_share
+from woodmove.physics.warp import ring_slope_per_m
 
 # Width of the groove that a table saw cuts (status: common practice).
 KERF_MM = 3.2
@@ -30,62 +31,117 @@ class Rings:
         return width_tangential_share(self.angle_deg + np.asarray(angle_doubt_deg, float))
 
 
+def strips_per_board(board: BoardSize, strip_width_mm: float) -> int:
+    """How many strips of a width one board yields, a kerf between each."""
+    return math.floor((board.width_mm + KERF_MM) / (strip_width_mm + KERF_MM) + 1e-9)
+
+
+def boards_for(count: int, lumber: Lumber, strip_width_mm: float) -> tuple[int, ...]:
+    """Boards of each size that yield so many strips: one after another, of the size that is most behind its
+    share.
+
+    :raises ValueError: a size that yields no strip
+    """
+    each = [strips_per_board(size, strip_width_mm) for size, _ in lumber.shares]
+    if min(each) < 1:
+        raise ValueError("each size yields a strip")
+    boards = [0] * len(each)
+    while sum(number * strips for number, strips in zip(boards, each, strict=True)) < count:
+        behind = [share * (sum(boards) + 1) - boards[at] for at, (_, share) in enumerate(lumber.shares)]
+        # Of shares that are behind alike, up to rounding, the first.
+        boards[next(at for at, gap in enumerate(behind) if gap > max(behind) - 1e-9)] += 1
+    return tuple(boards)
+
+
 @dataclass(frozen=True, slots=True)
 class EdgeStrips:
-    """Strips ripped from a wide board and turned on edge, so that the top's width runs through the
-    thickness of the board, strip by strip.
+    """Strips ripped from wide boards and turned on edge, so that the top's width runs through the thickness
+    of the boards, strip by strip. A place is where in a board, of which size, a strip is cut; those of all
+    sizes stand one after another.
 
-    :param parent: the board that they are ripped from
+    :param parent: the lumber that they are ripped from
     :param pith_depth_mm: depth of the pith below the nearer wide face, at mid-width of the board;
         negative if it lies inside the board
     :param strip_width_mm: width of a strip across the board: the thickness of the top, and a little more
-    :raises Refusal: strips that the board cannot yield
+    :raises Refusal: strips that a board cannot yield
     """
 
-    parent: BoardSize
+    parent: Lumber
     pith_depth_mm: float
     strip_width_mm: float
 
     def __post_init__(self) -> None:
-        if self.strip_width_mm > self.parent.width_mm:
-            raise Refusal(
-                "STRIP_TOO_WIDE",
-                f"A {self.parent} is narrower than the strips that this top needs.",
-                "A strip is as wide as the top is thick.",
-                "Choose a wider board, or a thinner top.",
-                fields=("strips_from", "top_thickness_mm"),
-            )
-        require_pith_within(self.pith_depth_mm, self.parent.thickness_mm)
+        for board, _ in self.parent.shares:
+            if self.strip_width_mm > board.width_mm:
+                raise Refusal(
+                    "STRIP_TOO_WIDE",
+                    f"A {board} is narrower than the strips that this top needs.",
+                    "A strip is as wide as the top is thick.",
+                    "Choose a wider board, or a thinner top.",
+                    fields=("strips_from", "top_thickness_mm"),
+                )
+            require_pith_within(self.pith_depth_mm, board.thickness_mm)
 
     @property
-    def strips_per_board(self) -> int:
-        """How many strips one board yields, a kerf between each."""
-        return math.floor((self.parent.width_mm + KERF_MM) / (self.strip_width_mm + KERF_MM) + 1e-9)
+    def strips_per_board(self) -> float:
+        """How many strips one board yields, in the mean of the sizes."""
+        return sum(share * len(offsets) for _, share, offsets in self._cuts())
+
+    @property
+    def weights(self) -> Array:
+        """Share of the top's strips that come from each place, shape (places,)."""
+        per_board = self.strips_per_board
+        return np.concatenate(
+            [np.full(len(offsets), share / per_board) for _, share, offsets in self._cuts()]
+        )
+
+    @property
+    def sizes(self) -> tuple[BoardSize, ...]:
+        """Size of the board of each place."""
+        return tuple(board for board, _, offsets in self._cuts() for _ in offsets)
 
     @property
     def offsets_mm(self) -> Array:
-        """Centres of the strips from the middle of the board [mm], shape (strips_per_board,)."""
-        count = self.strips_per_board
-        return (np.arange(count, dtype=float) - (count - 1) / 2) * (self.strip_width_mm + KERF_MM)
+        """Centres of the strips from the middle of their board [mm], shape (places,)."""
+        return np.concatenate([offsets for _, _, offsets in self._cuts()])
+
+    def _cuts(self) -> list[tuple[BoardSize, float, Array]]:
+        """Each size, its share of the boards, and the centres of its strips."""
+        pitch = self.strip_width_mm + KERF_MM
+        cuts: list[tuple[BoardSize, float, Array]] = []
+        for board, share in self.parent.shares:
+            count = strips_per_board(board, self.strip_width_mm)
+            cuts.append((board, share, (np.arange(count, dtype=float) - (count - 1) / 2) * pitch))
+        return cuts
 
     def strip_shares(self, pith_depth_mm: FloatOrArray | None = None) -> Array:
-        """Tangential share of the top's width in each strip, shape (..., strips_per_board).
+        """Tangential share of the top's width in a strip from each place, shape (..., places).
 
         :param pith_depth_mm: pith depths to use instead of the stated one [mm], any shape
         """
-        depth = np.asarray(self.pith_depth_mm if pith_depth_mm is None else pith_depth_mm, float)
-        return np.asarray(
-            thickness_tangential_share_about_pith(
-                self.offsets_mm, self.strip_width_mm, depth[..., None], self.parent.thickness_mm
-            )
+        depth = np.asarray(self.pith_depth_mm if pith_depth_mm is None else pith_depth_mm, float)[..., None]
+        shares = (
+            thickness_tangential_share_about_pith(offsets, self.strip_width_mm, depth, board.thickness_mm)
+            for board, _, offsets in self._cuts()
+        )
+        return np.concatenate([np.asarray(share) for share in shares], axis=-1)
+
+    def slopes_per_m(self) -> Array:
+        """Slope of that share over the width of a strip from each place [1/m], shape (places,)."""
+        return np.concatenate(
+            [
+                ring_slope_per_m(offsets, self.strip_width_mm, self.pith_depth_mm, board.thickness_mm)
+                for board, _, offsets in self._cuts()
+            ]
         )
 
     def sampled_shares(self, count: int = 16) -> Array:
         """Tangential share of the top's width at evenly spread points of the strips' sections, shape
-        (strips_per_board, count, count)."""
+        (places, count, count)."""
         middles = (np.arange(count) + 0.5) / count
         across = self.offsets_mm[:, None, None] + self.strip_width_mm * (middles[None, :, None] - 0.5)
-        through = self.pith_depth_mm + self.parent.thickness_mm * middles[None, None, :]
+        thick = np.array([board.thickness_mm for board in self.sizes])[:, None, None]
+        through = self.pith_depth_mm + thick * middles[None, None, :]
         return across**2 / np.maximum(across**2 + through**2, 1e-12)
 
 

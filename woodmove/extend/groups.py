@@ -12,7 +12,7 @@ from woodmove.advice.top.season import Exposure
 from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.base import MATERIALS, Base
-from woodmove.domain.board import BoardSize, read_size
+from woodmove.domain.board import BoardSize, Lumber, read_lumber, read_size
 from woodmove.domain.climate import Climate
 from woodmove.domain.finish import Faces
 from woodmove.domain.room import MOISTURE_GAIN_KPA, NAMED, TOLD, TOLD_GAIN, Room
@@ -58,15 +58,24 @@ def _into(text: str) -> int | str:
 
 
 RINGS = ParamType("flat|quarter|on-edge|DEGREES", _rings)
+
+
+def _lumber(text: str) -> Lumber:
+    """The same of several sizes, each with its share of the boards (``2x6:1, 2x10:2``)."""
+    return read_lumber(text, parse_length_mm)
+
+
 BOARD = ParamType("SIZE", _board, "in")
+LUMBER = ParamType("SIZE", _lumber, "in")
 
 SPECIES = Param(
     "species", "--species", TEXT, "Species, or a lumber-yard mix such as hem-fir", "douglas-fir-coast",
     "wood.species", required=True, registry="species",
 )  # fmt: skip
 STRIPS_FROM = Param(
-    "strips_from", "--strips-from", BOARD,
-    "Board that the strips were ripped from before they were turned on edge, as sold or as measured",
+    "strips_from", "--strips-from", LUMBER,
+    "Board that the strips were ripped from, as sold or as measured; several with their shares of the boards "
+    "are 2x6:1, 2x10:2",
     "2x8", "wood.strips_from",
 )  # fmt: skip
 GRAIN = (
@@ -472,7 +481,7 @@ def strips_top_of(request: Request, catalogue: Catalogue, width_mm: float) -> To
     return top_of(replace(request, values=values), catalogue)
 
 
-def _grain(rings: Any, board: BoardSize | None, pith_mm: float | None, thickness_mm: float | None):
+def _grain(rings: Any, board: Lumber | None, pith_mm: float | None, thickness_mm: float | None):
     if board is None and pith_mm is None:
         if rings is None:
             raise Refusal(

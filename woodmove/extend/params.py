@@ -58,7 +58,8 @@ FLAG = ParamType("", _yes)
 def text_with_unit(kind: ParamType[Any], text: str, system: System) -> str:
     """The text as `kind` parses it: bare lengths and temperatures have the unit of a system."""
     # Elsewhere a comma stands in a number, and is refused as such.
-    parts = text.split(",") if kind.metavar.endswith(",...") else [text]
+    several = kind.metavar.endswith(",...") or kind.metavar == "SIZE"
+    parts = text.split(",") if several else [text]
     return ",".join(with_unit_given(part, kind.bare_unit, system) for part in parts)
 
 

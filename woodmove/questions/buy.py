@@ -222,7 +222,7 @@ def run_for_top(request: Request, catalogue: Catalogue) -> Answer[advice.Buy]:
         **request.values,
         "strips": request["strips_needed"],
         "strip_length_mm": request["strip_length_mm"] or request["top_length_mm"],
-        "sizes": (request["strips_from"],),
+        "sizes": tuple(size for size, _ in request["strips_from"].shares),
         "board_length_mm": request["stock_length_mm"],
     }
     return run(replace(request, values=values), catalogue)

@@ -1,26 +1,27 @@
 """woodmove lay-up"""
 
+from dataclasses import replace
+
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import layup as advice
 from woodmove.advice.top.movement import TWO_BY_MM
 from woodmove.advice.top.strips import most_in_section
+from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, Request
 from woodmove.contract.plan import Section
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.stage import Stage
-from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.strip import Batch, Strip
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
-    GRAIN,
     MC_NOW,
     SERVICE,
     SPECIES,
     STRIP_THICKNESS,
+    STRIPS_FROM,
     STRIPS_NEEDED,
     TOP_THICKNESS,
-    inputs_of,
     season_of,
     wood_of,
 )
@@ -32,7 +33,7 @@ from woodmove.questions.shared.drawings import layup_drawings
 from woodmove.questions.shared.pieces import one_of
 
 STRIPS_FILE = Param("strips_file", "STRIPS.csv", TEXT,
-          "The strips as CSV, a row a strip: columns as strip, mc, rings, crook, bow, defect, grain; all of "
+          "The strips as CSV, a row a strip: columns as strip, mc, rings, crook, bow, twist, defect; all of "
           "them are named if one is wrong", "strips.csv", "strips.file")  # fmt: skip
 STRIP_LIST = Param("strip_list", "--strips", TEXT,
           "The same in one text: strips with commas between, each key=value with blanks between",
@@ -43,7 +44,7 @@ PARAMS = (
     SPECIES,
     TOP_THICKNESS.replace(required=True),
     STRIP_THICKNESS.replace(help="Thickness of a strip; else that of its board"),
-    GRAIN[1],
+    STRIPS_FROM,
     PLANER,
     MC_NOW.replace(help="Moisture content of strips that were not metered"),
     STRIPS_NEEDED,
@@ -51,7 +52,7 @@ PARAMS = (
 )  # fmt: skip
 
 
-def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+def ask(request: Request, catalogue: Catalogue) -> Answer[advice.LayUp]:
     """The order of the strips of a top."""
     table = one_of(request, "strips_file", "strip_list", STRIP_TABLE)
     if table is None:
@@ -79,26 +80,24 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         _lamination(request, catalogue),
         season_of(request, catalogue),
         Draws(request.draws, request.seed),
-        inputs_of(request, catalogue),
         request.get(STRIPS_NEEDED),
     )
-    return table.with_notes(answer)
+    return replace(answer, notes=(*answer.notes, *table.notes))
 
 
 def _lamination(request: Request, catalogue: Catalogue) -> advice.Lamination:
-    thickness, board, planer = (
-        request[name] for name in ("strip_thickness_mm", "strips_from", "planer_width_mm")
-    )
+    thickness, board, planer = request.get(STRIP_THICKNESS), request.get(STRIPS_FROM), request.get(PLANER)
+    depth = request[TOP_THICKNESS]
     told = thickness is not None
     if not told:
         thickness = TWO_BY_MM if board is None else board.thickness_mm
-    batch = Batch(thickness, board, request["top_thickness_mm"])
+    batch = Batch(thickness, board, depth)
     most = None if planer is None else most_in_section(planer, batch.thickness_mm)
     return advice.Lamination(
         wood_of(request, catalogue),
-        request["top_thickness_mm"],
+        depth,
         batch.thickness_mm,
-        request["mc_now_pct"],
+        request.get(MC_NOW),
         most,
         told,
     )
@@ -113,7 +112,7 @@ LAY_UP = CommandSpec(
         "name=3 mc=7.6 rings=20 bow=1/8in, name=4 mc=8.5 rings=35 crook=1/16in'",
     ),
     PARAMS,
-    run,
+    ask,
     table="laid",
     line="In which order to lay up the strips",
     stage=Stage.STRIPS,

@@ -1,18 +1,15 @@
 """woodmove strips"""
 
-from dataclasses import replace
-from typing import Any
-
 from woodmove.advice.boards.allowance import CLEAN_UP_MM
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import milling
 from woodmove.advice.top import strips as advice
+from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, Request
 from woodmove.contract.plan import Hand, Section
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.stage import Stage
-from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.season import Season
 from woodmove.domain.strip import Batch
 from woodmove.domain.top import Top
@@ -33,7 +30,6 @@ from woodmove.extend.groups import (
     TOP_WIDTH,
     WOOD,
     has_season,
-    inputs_of,
     season_of,
     strips_top_of,
 )
@@ -45,34 +41,70 @@ SERVICE_WIDTH = Param(
     "service_width_mm", "--width", LENGTH, "Width of the top that is wanted in service", "30in",
     "strips.width", low=1, high=5000,
 )  # fmt: skip
+JOINT_TRIM = Param(
+    "joint_trim_mm", "--joint-trim", LENGTH, "Taken off each edge with which two sections meet", "1/32in",
+    "strips.joint_trim", default=CLEAN_UP_MM, low=0, high=50,
+)  # fmt: skip
+EDGE_TRIM = Param(
+    "edge_trim_mm", "--edge-trim", LENGTH, "Taken off each outer edge to straighten it", "1/16in",
+    "strips.edge_trim", default=0.0, low=0, high=200,
+)  # fmt: skip
+ON_HAND = Param(
+    "strips_on_hand", "--have", WHOLE, "How many strips there are already", "24", "strips.have", low=1,
+    high=10_000,
+)  # fmt: skip
 PARAMS = (
     SERVICE_WIDTH,
     TOP_WIDTH.replace(required=False, help="The same on the day of the glue-up, instead"),
-    STRIP_THICKNESS.replace(help="Thickness of a strip as planed for the glue-up; else what the board "
-                                 "leaves"),
+    STRIP_THICKNESS.replace(help="Thickness of a strip as planed for the glue-up; else one is "
+                                 "proposed"),
     SPECIES.replace(required=False),
     *WOOD[1:],
     STRIP_WIDTH,
     TOP_LENGTH,
     TOP_THICKNESS.replace(help="Thickness of the finished top"),
     PLANER,
-    Param("joint_trim_mm", "--joint-trim", LENGTH, "Taken off each edge with which two sections "
-                                                   "meet", "1/32in",
-          "strips.joint_trim", default=CLEAN_UP_MM, low=0, high=50),
-    Param("edge_trim_mm", "--edge-trim", LENGTH, "Taken off each outer edge to straighten it", "1/16in",
-          "strips.edge_trim", default=0.0, low=0, high=200),
-    Param("strips_on_hand", "--have", WHOLE, "How many strips there are already", "24", "strips.have", low=1,
-          high=10_000),
+    JOINT_TRIM,
+    EDGE_TRIM,
+    ON_HAND,
     MC_NOW.replace(help="Moisture content of the strips at the glue-up, by meter", low=1),
     MC_READINGS,
     *SERVICE,
 )  # fmt: skip
 
 
-def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+def ask(request: Request, catalogue: Catalogue) -> Answer[advice.StripsOfTop]:
     """How many strips, in which sections."""
-    wanted = request["service_width_mm"]
-    if wanted is not None and request["top_width_mm"] is not None:
+    wanted = _width_mm(request)
+    draws = Draws(request.draws, request.seed)
+    top, season = None, None
+    if request.get(SPECIES) is not None:
+        top = strips_top_of(request, catalogue, wanted)
+    if has_season(request):
+        season = season_of(request, catalogue)
+    planer = request.get(PLANER)
+    return advice.strips(
+        _batch(request, top, season, draws),
+        advice.Wish(
+            wanted,
+            request.get(SERVICE_WIDTH) is not None,
+            request.get(TOP_THICKNESS),
+            planer,
+            0.0 if planer is None else request[JOINT_TRIM],
+            request[EDGE_TRIM],
+            request.get(ON_HAND),
+        ),
+        draws,
+        top=top,
+        season=season,
+        step_mm=_step_mm(request),
+    )
+
+
+def _width_mm(request: Request) -> float:
+    """The width that is wanted, in service or on the day of the glue-up."""
+    in_service, glued = request.get(SERVICE_WIDTH), request.get(TOP_WIDTH)
+    if in_service is not None and glued is not None:
         raise Refusal(
             "WIDTH_TWICE",
             "The width of the top is given twice, in service and on the day of the glue-up.",
@@ -81,8 +113,7 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
             fields=("service_width_mm", "top_width_mm"),
             exit_code=2,
         )
-    if wanted is None:
-        wanted = request["top_width_mm"]
+    wanted = glued if in_service is None else in_service
     if wanted is None:
         raise Refusal(
             "NO_WIDTH",
@@ -92,54 +123,32 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
             fields=("service_width_mm", "top_width_mm"),
             exit_code=2,
         )
-    draws = Draws(request.draws, request.seed)
-    top, season = None, None
-    if request["species"] is not None:
-        top = strips_top_of(request, catalogue, wanted)
-    if has_season(request):
-        season = season_of(request, catalogue)
-    batch = _batch(request, top, season, draws)
-    inputs = {
-        name: value
-        for name, value in inputs_of(request, catalogue).items()
-        if not (name == "joint_trim_mm" and request["planer_width_mm"] is None)
-        and not (name == "mc_readings" and request["mc_now_pct"] is None)
-    }
-    return advice.strips(
-        batch,
-        advice.Wish(
-            wanted,
-            request["service_width_mm"] is not None,
-            request["top_thickness_mm"],
-            request["planer_width_mm"],
-            request["joint_trim_mm"],
-            request["edge_trim_mm"],
-            request["strips_on_hand"],
-        ),
-        draws,
-        inputs,
-        top=top,
-        season=season,
-    )
+    return wanted
+
+
+def _step_mm(request: Request) -> float:
+    """The step in which the reader's planer is set."""
+    return milling.SETTING_METRIC_MM if request.prints == "mm" else milling.SETTING_INCH_MM
 
 
 def _batch(request: Request, top: Top | None, season: Season | None, draws: Draws) -> Batch:
-    thickness, board = request["strip_thickness_mm"], request["strips_from"]
-    sawn, length, wanted = (request[name] for name in ("strip_width_mm", "top_length_mm", "top_thickness_mm"))
+    """The strips as they are said to be; their thickness proposed where nobody said it."""
+    thickness, board = request.get(STRIP_THICKNESS), request.get(STRIPS_FROM)
+    sawn, length, wanted = request.get(STRIP_WIDTH), request.get(TOP_LENGTH), request.get(TOP_THICKNESS)
     if thickness is not None:
         return Batch(thickness, board, sawn, length)
     if board is None or top is None or length is None or (sawn is None and wanted is None):
         raise Refusal(
             "NO_STRIP_THICKNESS",
             "Nothing says how thick a strip is when it is glued.",
-            "It is told, or worked out from the board, the species, the width as ripped and the length.",
+            "Say it, or have it proposed from the board, the species, the width as ripped and the length.",
             "Type --strip-thickness 1-3/8in, or --species hem-fir --strips-from 2x8 --strip-width 3-1/4in "
             "--length 47in.",
             fields=("strip_thickness_mm",),
             exit_code=2,
         )
-    batch = Batch(board.thickness_mm, board, sawn, length)
-    return replace(batch, thickness_mm=milling.clean_thickness_mm(batch, wanted, top, season, draws))
+    unplaned = Batch(board.thickness_mm, board, sawn, length)
+    return advice.proposed(unplaned, wanted, top, season, draws, _step_mm(request))
 
 
 STRIPS = CommandSpec(
@@ -152,7 +161,7 @@ STRIPS = CommandSpec(
         "--mc-now 8 --place burlington",
     ),
     PARAMS,
-    run,
+    ask,
     table="counts",
     line="How many strips make the top",
     stage=Stage.STRIPS,
@@ -160,9 +169,8 @@ STRIPS = CommandSpec(
 )
 
 
-def _thickness(found: dict[str, Any]) -> float | None:
-    flat = found.get("flat_thickness_mm")
-    return None if flat is None else flat.expected
+def _flat_mm(found: advice.StripsOfTop) -> float | None:
+    return None if found.flat_thickness_mm is None else found.flat_thickness_mm.expected
 
 
 SECTION = Section(
@@ -173,12 +181,12 @@ SECTION = Section(
     "Top",
     needs=((SERVICE_WIDTH, TOP_WIDTH), (STRIP_THICKNESS, STRIPS_FROM)),
     hands=(
-        Hand(TOP_WIDTH, lambda found: found["width_needed_mm"]),
-        Hand(STRIP_THICKNESS, lambda found: found["strip_thickness_mm"]),
-        Hand(TOP_THICKNESS, _thickness),
-        Hand(STRIPS_NEEDED, lambda found: found["strip_count"]),
-        Hand(SECTION_STRIPS, lambda found: found["top_sections"][0]["strips_each"]),
-        Hand(SECTION_COUNT, lambda found: sum(row["sections"] for row in found["top_sections"])),
+        Hand(TOP_WIDTH, lambda found: found.width_needed_mm),
+        Hand(STRIP_THICKNESS, lambda found: found.strip_thickness_mm),
+        Hand(TOP_THICKNESS, _flat_mm),
+        Hand(STRIPS_NEEDED, lambda found: found.strip_count),
+        Hand(SECTION_STRIPS, lambda found: found.top_sections[0].strips_each),
+        Hand(SECTION_COUNT, lambda found: sum(row.sections for row in found.top_sections)),
     ),
 )
 

@@ -140,11 +140,15 @@ def with_unit_given(text: str, unit: str, system: System) -> str:
         give none
     """
     given = reader_unit(unit, system).removeprefix("°")
-    if not any(unit in twins for twins in TWINS) or _AS_SOLD.fullmatch(text):
+    if not any(unit in twins for twins in TWINS):
         return text
+    # A size of a mix carries its share of the boards.
+    text, colon, share = text.partition(":")
+    if _AS_SOLD.fullmatch(text):
+        return f"{text}{colon}{share}"
     parts = _BETWEEN.split(text)
     parts[::2] = [f"{part}{given}" if _is_bare(part, given) else part for part in parts[::2]]
-    return "".join(parts)
+    return "".join((*parts, colon, share))
 
 
 def _is_bare(text: str, unit: str) -> bool:

@@ -26,7 +26,7 @@ from woodmove.domain.top import EdgeStrips, Top
 from woodmove.physics.arrays import Array
 from woodmove.physics.diffusivity import DIFFUSIVITIES
 from woodmove.physics.sorption import rh_for_mc_pct
-from woodmove.physics.warp import arc_height_mm, ring_slope_per_m, slab_cup_per_m
+from woodmove.physics.warp import arc_height_mm, slab_cup_per_m
 
 SOURCES = ("siau-transport", "nordic-creep", "fpl-gtr-282")
 
@@ -343,8 +343,7 @@ def _by_rings(top: Top, season: Season, now: Array, coefficient: Array, draws: D
         return None
     grain = top.grain
     # Slope of the share over the width of each strip, outward; over the top's depth once it stands on edge.
-    slopes = np.abs(ring_slope_per_m(grain.offsets_mm, grain.strip_width_mm, grain.pith_depth_mm,
-                                     grain.parent.thickness_mm))  # fmt: skip
+    slopes = np.abs(grain.slopes_per_m())
     apart = float(np.mean([c.tangential - c.radial for c in top.wood.coefficients]))
     points = np.max(
         [np.abs(movement.in_service(season, mc, draws) - now) for mc in (season.low_pct, season.high_pct)],
@@ -358,9 +357,9 @@ def _by_rings(top: Top, season: Season, now: Array, coefficient: Array, draws: D
     strips = max(1.0, top.width_mm / grain.parent.thickness_mm)
     lies = np.abs(draws.deviation(doubt.LYING))
     lies[0] = TYPICAL
-    spread = float(np.sqrt(np.mean(slopes**2)) / strips**0.5)
+    spread = float(np.sqrt(slopes**2 @ grain.weights) / strips**0.5)
     return Rings(
-        one_way_up_cup_mm=draws.range(cup(float(slopes.mean()))),
+        one_way_up_cup_mm=draws.range(cup(float(slopes @ grain.weights))),
         turned_anyhow_cup_mm=draws.range(cup(spread * lies)),
     )
 

@@ -36,4 +36,7 @@ def _stiffness_gpa(wood: HeldAcross, top: Top) -> float:
     averaged."""
     shares = top.grain.width_shares() if isinstance(top.grain, Rings) else top.grain.sampled_shares()
     parts = slanted_stiffness_gpa(wood.radial_gpa, wood.tangential_gpa, wood.shear_rt_gpa, shares)
-    return 1.0 / float(np.mean(1.0 / np.asarray(parts)))
+    compliances = 1.0 / np.asarray(parts)
+    if isinstance(top.grain, Rings):
+        return 1.0 / float(compliances)
+    return 1.0 / float(np.average(compliances.mean(axis=(1, 2)), weights=top.grain.weights))

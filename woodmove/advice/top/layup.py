@@ -3,22 +3,22 @@
 import itertools
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Annotated
 
 import numpy as np
 
 from woodmove.advice.air.climate import air_warnings
-from woodmove.advice.boards.allowance import CAUL_CROOK_MM
+from woodmove.advice.boards.allowance import CAUL_CROOK_MM, CLOSING_TWIST_DEG
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.doubt.wood import species_draws
-from woodmove.advice.top import movement, order
-from woodmove.contract.answer import Verdict
-from woodmove.contract.notes import Assumption, Note, Warning, note, warning
-from woodmove.contract.quantity import MOISTURE
+from woodmove.advice.top import arrangement, movement, order
+from woodmove.contract.answer import Answer, Verdict
+from woodmove.contract.notes import Assumption, Note, Warning, assumption, note, warning
+from woodmove.contract.quantity import FINE_LENGTH, MOISTURE, POINTS, STEP
 from woodmove.contract.ranges import Cause, Range
 from woodmove.contract.refusal import Refusal, Refusals
-from woodmove.contract.untyped import UntypedAnswer
+from woodmove.contract.shown import Shown, results
 from woodmove.domain.board import in_both
 from woodmove.domain.season import Season
 from woodmove.domain.species import Wood
@@ -29,7 +29,7 @@ from woodmove.physics.shrinkage import (
     thickness_tangential_share_about_pith,
     width_tangential_share,
 )
-from woodmove.physics.warp import ring_slope_per_m
+from woodmove.physics.warp import corner_lift_mm, ring_slope_per_m
 
 # Neighbours farther apart in moisture than this are told of; 1 point is better (status: memory, common in
 # gluing guides).
@@ -66,12 +66,62 @@ class Swellings:
     drawn: Array
 
 
-_COLUMNS = {
-    "laid": (
-        "place", "strip", "section", "mark", "marked_end", "mc_pct", "plane", "next_step_mm", "shows",
-    ),
-    "orders": ("order", "worst_step_mm", "mean_step_mm", "crook_left_mm", "bow_left_mm", "defects_seen"),
-}  # fmt: skip
+@results
+class LaidStrip:
+    """A strip in its place, counted from the left."""
+
+    place: Annotated[int, Shown("place", None, "key")]
+    strip: Annotated[str, Shown("strip", None, "key")]
+    section: Annotated[int | None, Shown("section", None, "key")]
+    mark: Annotated[str, Shown("mark", None, "key")]
+    marked_end: Annotated[str, Shown("marked end", None, "key")]
+    mc_pct: Annotated[float, Shown("MC", MOISTURE, "key")]
+    plane: Annotated[str, Shown("plane", None, "key")]
+    next_step_mm: Annotated[Range | None, Shown("step to next", STEP, "key")]
+    shows: Annotated[str, Shown("shows", None, "key")]
+
+
+@results
+class OrderFigures:
+    """What an order leaves: steps on a face, and curves of its worst section."""
+
+    order: Annotated[str, Shown("order", None, "key")]
+    worst_step_mm: Annotated[Range, Shown("worst step", STEP, "key")]
+    mean_step_mm: Annotated[Range, Shown("mean step", STEP, "key")]
+    crook_left_mm: Annotated[float | None, Shown("crook left", FINE_LENGTH, "key")]
+    bow_left_mm: Annotated[float | None, Shown("bow left", FINE_LENGTH, "key")]
+    defects_seen: Annotated[int, Shown("defects seen", None, "key")]
+
+
+@results
+class SetAside:
+    """A strip that is left out."""
+
+    strip: Annotated[str, Shown("strip", None, "key")]
+    line: Annotated[int, Shown("line", None, "key")]
+    why: Annotated[str, Shown("why", None, "key")]
+
+
+@results
+class BadRow:
+    """A row of the list that could not be read."""
+
+    line: Annotated[int | None, Shown("line", None, "key")]
+    wrong: Annotated[str, Shown("what is wrong", None, "key")]
+
+
+@results
+class LayUp:
+    """The order of the strips of a top, each the right way round, and what that gains."""
+
+    worst_step_mm: Annotated[Range, Shown("worst step on a face, at most", STEP, "headline")]
+    strip_count: Annotated[int, Shown("strips laid up", None, "key")]
+    strip_thickness_mm: Annotated[float, Shown("strip thickness", FINE_LENGTH)]
+    metered_pct: Annotated[float | None, Shown("mean of the metered", MOISTURE)]
+    laid: Annotated[tuple[LaidStrip, ...], Shown("the order, from left to right", None, "key")]
+    orders: Annotated[tuple[OrderFigures, ...], Shown("what the order gains")]
+    set_aside: Annotated[tuple[SetAside, ...], Shown("set aside")]
+    bad_rows: Annotated[tuple[BadRow, ...], Shown("rows that could not be read")]
 
 
 def lay_up(
@@ -81,9 +131,8 @@ def lay_up(
     lamination: Lamination,
     season: Season,
     draws: Draws,
-    inputs: Mapping[str, Any],
     needed: int | None = None,
-) -> UntypedAnswer:
+) -> Answer[LayUp]:
     """The order of the strips of a top, each the right way round, and what that gains.
 
     :param lines: on which each strip stands in its file
@@ -102,46 +151,57 @@ def lay_up(
         else season.mean_pct
     )
     mc = np.array([taken if strip.mc_pct is None else strip.mc_pct for strip in strips])
-    aside = _set_aside(strips, mc)
+    aside = _set_aside(strips, mc, lamination)
     kept = [i for i in range(len(strips)) if i not in aside]
     _refuse_too_few(strips, len(kept), aside, faults)
     _refuse_same_names(strips, lines)
     _refuse_too_many(len(kept))
     used = [strips[i] for i in kept]
     swelling = swellings(used, mc[kept], lamination, season, draws)
-    sections = _section_numbers(len(used), lamination)
-    row = order.sorted_row(used, 0.5 * lamination.depth_mm * swelling.central)
-    leans_mm = np.array([_lean_mm(strip, lamination, season) for strip in used])
-    laid = order.turned(row, used, sections, leans_mm)
-    listed = [Laid(number, True, False) for number in range(len(used))]
-    results: dict[str, Any] = {
-        "strip_count": len(used),
-        "metered_pct": float(np.mean(metered)) if metered else None,
-        "laid": _places(laid, used, mc[kept], swelling, lamination, draws),
-        "orders": [
-            {"order": words, **_figures(each, used, swelling, lamination, draws)}
-            for words, each in (("as listed", listed), ("laid up", laid))
-        ],
-        "set_aside": [{"strip": strips[i].name, "line": lines[i], "why": why} for i, why in aside.items()],
-        "bad_rows": [{"line": fault.line, "wrong": fault.wrong} for fault in faults],
-    }
-    verdict = Verdict("go", tuple(_verdict(laid, used, results)))
-    return UntypedAnswer(
-        "lay-up",
-        inputs,
-        results,
-        warnings=(
-            *_bad_rows(faults),
+    laid, listed = _laid(used, swelling, lamination, season)
+    after = _figures("laid up", laid, used, swelling, lamination, draws)
+    found = LayUp(
+        worst_step_mm=after.worst_step_mm,
+        strip_count=len(used),
+        strip_thickness_mm=lamination.thickness_mm,
+        metered_pct=float(np.mean(metered)) if metered else None,
+        laid=tuple(_places(laid, used, mc[kept], swelling, lamination, draws)),
+        orders=(_figures("as listed", listed, used, swelling, lamination, draws), after),
+        set_aside=tuple(SetAside(strip=strips[i].name, line=lines[i], why=why) for i, why in aside.items()),
+        bad_rows=tuple(BadRow(line=fault.line, wrong=fault.wrong) for fault in faults),
+    )
+    return Answer(
+        Verdict("go", tuple(_verdict(laid, used))),
+        found,
+        (
+            *(BAD_ROW(line=f"{fault.line} of {fault.file}", wrong=fault.wrong) for fault in faults),
             *_warnings(laid, used, mc[kept], aside, strips, season, lamination),
             *_at_odds(len(used), needed, metered, lamination),
             *air_warnings(season),
+            *_assumptions(used, taken, lamination),
         ),
-        assumptions=_assumptions(used, taken, lamination),
-        sources=(*SOURCES, *(c.known.source for c in lamination.wood.coefficients), *season.sources),
-        verdict=verdict,
-        key=() if verdict.says == (AS_THEY_COME(),) else ("laid",),
-        columns=_COLUMNS,
+        (*SOURCES, *(c.known.source for c in lamination.wood.coefficients), *season.sources),
     )
+
+
+def _laid(
+    used: Sequence[Strip], swelling: Swellings, lamination: Lamination, season: Season
+) -> tuple[list[Laid], list[Laid]]:
+    """The strips as they are to be laid, and as they are listed."""
+    sections = _section_numbers(len(used), lamination)
+    leans_mm = np.array([_lean_mm(strip, lamination, season) for strip in used])
+    row = order.sorted_row(used, 0.5 * lamination.depth_mm * swelling.central)
+    ways = list(arrangement.arrangements(row, used, sections, leans_mm))
+    width_mm = len(used) * lamination.thickness_mm
+    left_over = [
+        arrangement.left_over(
+            way, used, sections,
+            float(np.median(_steps(way, swelling, lamination).max(axis=0)[1:])),
+            arrangement.cup_by_rings_mm(way, leans_mm, lamination.depth_mm, width_mm),
+        )
+        for way in ways
+    ]  # fmt: skip
+    return arrangement.least_trouble(ways, left_over), ways[0]
 
 
 # How far metered strips may lie from what is reckoned with before it is told (status: judgement).
@@ -175,23 +235,21 @@ AS_THEY_COME = note(
     "AS_THEY_COME", "Lay them up as they come: the order changes nothing that a hand can feel."
 )
 TURN = note("TURN", "Turn over: {strips}.", strips=None)
-ORDER_HARDLY_MATTERS = note(
-    "ORDER_HARDLY_MATTERS", "The order hardly matters: no hand feels what it takes off the worst step."
-)
+TURN_ENDS = note("TURN_ENDS", "Turn end for end: {strips}.", strips=None)
 
 
-def _verdict(laid: Sequence[Laid], strips: Sequence[Strip], results: Mapping[str, Any]) -> Iterator[Note]:
-    before, after = results["orders"]
-    unfelt = before["worst_step_mm"].expected - after["worst_step_mm"].expected < movement.FELT_MM
-    as_noted = all(one.mark_up and not one.turned for one in laid)
-    if unfelt and as_noted and before["defects_seen"] == after["defects_seen"]:
+def _verdict(laid: Sequence[Laid], strips: Sequence[Strip]) -> Iterator[Note]:
+    def names(laid: Sequence[Laid], by: str) -> str:
+        return by.join(strips[one.number].name for one in laid)
+
+    if [one.number for one in laid] == list(range(len(laid))):
         yield AS_THEY_COME()
-        return
-    yield IN_THIS_ORDER(strips=" ".join(strips[one.number].name for one in laid))
-    if over := [strips[one.number].name for one in laid if not one.mark_up]:
-        yield TURN(strips=", ".join(over))
-    if unfelt:
-        yield ORDER_HARDLY_MATTERS()
+    else:
+        yield IN_THIS_ORDER(strips=names(laid, " "))
+    if over := [one for one in laid if not one.mark_up]:
+        yield TURN(strips=names(over, ", "))
+    if ends := [one for one in laid if one.mark_up and one.turned]:
+        yield TURN_ENDS(strips=names(ends, ", "))
 
 
 def _lean_mm(strip: Strip, lamination: Lamination, season: Season) -> float:
@@ -253,9 +311,9 @@ def _refuse_same_names(strips: Sequence[Strip], lines: Sequence[int]) -> None:
         first[strip.name] = line
 
 
-def _set_aside(strips: Sequence[Strip], mc: Array) -> dict[int, str]:
-    """Strips to leave out, by number, and why: apart in moisture from the rest, or so crooked that flattening
-    would take more than there is to spare."""
+def _set_aside(strips: Sequence[Strip], mc: Array, lamination: Lamination) -> dict[int, str]:
+    """Strips to leave out, by number, and why: apart in moisture from the rest, so crooked that flattening
+    would take more than there is to spare, or twisted more than clamps take out."""
     aside: dict[int, str] = {}
     rising = np.argsort(mc, kind="stable")
     groups = np.split(rising, np.flatnonzero(np.diff(mc[rising]) > PAIR_POINTS) + 1)
@@ -268,6 +326,12 @@ def _set_aside(strips: Sequence[Strip], mc: Array) -> dict[int, str]:
         i: f"more crook than {in_both(CAUL_CROOK_MM)}"
         for i, strip in enumerate(strips)
         if strip.crook_mm is not None and abs(strip.crook_mm) > CAUL_CROOK_MM
+    }
+    most_twist_mm = float(corner_lift_mm(lamination.depth_mm, CLOSING_TWIST_DEG))
+    aside |= {
+        i: f"more twist than {in_both(most_twist_mm)}"
+        for i, strip in enumerate(strips)
+        if strip.twist_mm is not None and strip.twist_mm > most_twist_mm
     }
     return dict(sorted(aside.items()))
 
@@ -322,40 +386,21 @@ def _sized(values: Array, draws: Draws) -> Range:
 
 
 def _figures(
-    laid: Sequence[Laid], strips: Sequence[Strip], swelling: Swellings, lamination: Lamination, draws: Draws
-) -> dict[str, Any]:
+    words: str, laid: Sequence[Laid], strips: Sequence[Strip], swelling: Swellings, lamination: Lamination,
+    draws: Draws,
+) -> OrderFigures:  # fmt: skip
     steps = _steps(laid, swelling, lamination)
-    inside = [(strips[one.number], one) for one in laid]
-    crook = [(strip.crook_mm or 0.0) * (1.0 if one.mark_up else -1.0) for strip, one in inside]
-    bow = [(strip.bow_mm or 0.0) * (-1.0 if one.turned else 1.0) for strip, one in inside]
-    groups = _section_numbers(len(laid), lamination)
-    return {
-        "worst_step_mm": _sized(steps.max(axis=0), draws),
-        "mean_step_mm": _sized(steps.mean(axis=0), draws),
-        "crook_left_mm": _left(crook, groups) if any(s.crook_mm is not None for s in strips) else None,
-        "bow_left_mm": _left(bow, groups) if any(s.bow_mm is not None for s in strips) else None,
-        "defects_seen": sum(len(_seen(strips, laid, place)) for place in range(len(laid))),
-    }
-
-
-def _seen(strips: Sequence[Strip], laid: Sequence[Laid], place: int) -> list[str]:
-    """Where a defect of the strip at a place of the row is seen."""
-    one = laid[place]
-    defects = strips[one.number].defects
-    left, right = ("right", "left") if one.turned else ("left", "right")
-    seen = {
-        "the show face": ("up" if one.mark_up else "down") in defects,
-        "the left edge": place == 0 and left in defects,
-        "the right edge": place == len(laid) - 1 and right in defects,
-    }
-    return [where for where, is_seen in seen.items() if is_seen]
-
-
-def _left(values: Sequence[float], groups: Sequence[int]) -> float:
-    """What is left of curves in the worst section, whose strips take on their mean [mm]."""
-    together = np.array(values)
-    numbers = np.array(groups)
-    return max(abs(float(together[numbers == number].mean())) for number in set(groups))
+    sections = _section_numbers(len(laid), lamination)
+    crooks, bows = (any(known) for known in ([s.crook_mm is not None for s in strips],
+                                             [s.bow_mm is not None for s in strips]))  # fmt: skip
+    return OrderFigures(
+        order=words,
+        worst_step_mm=_sized(steps.max(axis=0), draws),
+        mean_step_mm=_sized(steps.mean(axis=0), draws),
+        crook_left_mm=arrangement.crook_left_mm(laid, strips, sections) if crooks else None,
+        bow_left_mm=arrangement.bow_left_mm(laid, strips, sections) if bows else None,
+        defects_seen=sum(len(arrangement.seen(strips, laid, place)) for place in range(len(laid))),
+    )
 
 
 def _section_numbers(count: int, lamination: Lamination) -> list[int]:
@@ -370,42 +415,73 @@ def _places(
     swelling: Swellings,
     lamination: Lamination,
     draws: Draws,
-) -> list[dict[str, Any]]:
+) -> Iterator[LaidStrip]:
     steps = _steps(laid, swelling, lamination)
-    rows: list[dict[str, Any]] = []
     for place, (one, section) in enumerate(zip(laid, _section_numbers(len(laid), lamination), strict=True)):
         strip = strips[one.number]
-        rows.append(
-            {
-                "place": place + 1,
-                "strip": strip.name,
-                "section": section if lamination.most else None,
-                "mark": "up" if one.mark_up else "down",
-                "marked_end": "near" if one.marked_end_near else "far",
-                "mc_pct": float(mc[one.number]),
-                "plane": _planes(strip, one),
-                "next_step_mm": _sized(steps[place], draws) if place < len(steps) else None,
-                "shows": ", ".join(f"a defect on {where}" for where in _seen(strips, laid, place)),
-            }
+        yield LaidStrip(
+            place=place + 1,
+            strip=strip.name,
+            section=section if lamination.most else None,
+            mark="up" if one.mark_up else "down",
+            marked_end="near" if one.marked_end_near else "far",
+            mc_pct=float(mc[one.number]),
+            plane=arrangement.planes(strip, one),
+            next_step_mm=_sized(steps[place], draws) if place < len(steps) else None,
+            shows=", ".join(f"a defect on {where}" for where in arrangement.seen(strips, laid, place)),
         )
-    return rows
 
 
-def _planes(strip: Strip, laid: Laid) -> str:
-    """Which way the show face of a strip planes smooth, from the reader; empty where nobody read it."""
-    ways = {"away": "toward", "toward": "away"}
-    return "" if strip.grain is None else ways[strip.grain] if laid.turned else strip.grain
-
-
-def _bad_rows(faults: Sequence[Refusal]) -> tuple[Warning, ...]:
-    return tuple(
-        Warning(
-            "BAD_ROW",
-            "Line {line} is left out: {wrong}",
-            {"line": f"{fault.line} of {fault.file}", "wrong": fault.wrong},
-        )
-        for fault in faults
-    )
+BAD_ROW = warning("BAD_ROW", "Line {line} is left out: {wrong}", line=None, wrong=None)
+ABOVE_SATURATION = warning(
+    "ABOVE_SATURATION",
+    "Above fibre saturation by the list: {strips}. Wood so wet is not glued; see that the column mc holds "
+    "moisture contents.",
+    strips=None,
+)
+SET_ASIDE = warning(
+    "SET_ASIDE",
+    "Left out: {strips}. Let wet ones settle with the rest, and use crooked or twisted ones for shorter "
+    "work.",
+    strips=None,
+)
+PAIR_APART = warning(
+    "PAIR_APART",
+    "{one} and {other} lie side by side and are {apart_points} apart in moisture: 2 is the most (memory), 1 "
+    "is better. Let the strips settle together first.",
+    one=None, other=None, apart_points=POINTS,
+)  # fmt: skip
+HOW_LAID = assumption(
+    "HOW_LAID",
+    "You stand at one end of the glue-up. Place 1 is at your left, near is the end toward you. Plane is the "
+    "way from you in which the show face planes smooth. A strip is noted as it lies on edge, its mark up and "
+    "its marked end toward you. Rings are read to its wide face, which is glued. Crook is plus where the "
+    "marked edge is the hollow one, bow plus where the left face is. Twist is the lift of a corner on a flat "
+    "table. Grain is the way to plane the marked edge.",
+)
+SORTED = assumption(
+    "SORTED",
+    "Strips that move alike lie side by side. Outermost lie the straightest and clearest that may as well "
+    "lie there. A clear face shows; crooks go against each other, bows too where nobody read the grain. Show "
+    "faces plane one way. Where none of it would be felt, the strips stay as they come.",
+)
+STEPS_FREE = assumption(
+    "STEPS_FREE",
+    "Steps are those of strips that are flush when the top is flattened, and then move as if no neighbour "
+    "held them: the most they can be.",
+)
+TWIST_STAYS = assumption("TWIST_STAYS", "Turning a strip end for end does not undo its twist.")
+THICKNESS_TAKEN = assumption(
+    "THICKNESS_TAKEN", "Nobody says how thick a strip is: taken as {thickness_mm}.", thickness_mm=FINE_LENGTH
+)
+NOT_METERED = assumption(
+    "NOT_METERED", "Strips that nobody metered ({count}) are taken as {mc_pct}.", count=None, mc_pct=MOISTURE
+)
+RINGS_NOT_READ = assumption(
+    "RINGS_NOT_READ",
+    "Strips whose rings nobody read ({count}) are taken as flat-sawn boards turned on edge.",
+    count=None,
+)
 
 
 def _warnings(
@@ -416,93 +492,28 @@ def _warnings(
     every: Sequence[Strip],
     season: Season,
     lamination: Lamination,
-) -> tuple[Warning, ...]:
-    notes: list[Warning] = []
+) -> Iterator[Warning]:
     saturation = min(member.fibre_saturation_pct for member in lamination.wood.candidates)
-    green = [strip.name for strip in every if (strip.mc_pct or 0.0) > saturation]
-    if green:
-        notes.append(
-            Warning(
-                "ABOVE_SATURATION",
-                "Above fibre saturation by the list: {strips}. Wood so wet is not glued; see that the column "
-                "mc holds moisture contents.",
-                {"strips": ", ".join(green)},
-            )
-        )
+    if green := [strip.name for strip in every if (strip.mc_pct or 0.0) > saturation]:
+        yield ABOVE_SATURATION(strips=", ".join(green))
     if aside:
-        notes.append(
-            Warning(
-                "SET_ASIDE",
-                "Left out: {strips}. Let wet ones settle with the rest, and use crooked ones for shorter "
-                "work.",
-                {"strips": "; ".join(f"{every[i].name} ({why})" for i, why in aside.items())},
-            )
-        )
+        yield SET_ASIDE(strips="; ".join(f"{every[i].name} ({why})" for i, why in aside.items()))
     for one, other in itertools.pairwise(laid):
         apart = abs(float(mc[one.number] - mc[other.number]))
         if apart > PAIR_POINTS:
-            notes.append(
-                Warning(
-                    "PAIR_APART",
-                    "{one} and {other} lie side by side and are {apart_points} apart in moisture: 2 is the "
-                    "most (memory), 1 is better. Let the strips settle together first.",
-                    {
-                        "one": strips[one.number].name,
-                        "other": strips[other.number].name,
-                        "apart_points": apart,
-                    },
-                )
-            )
-    notes += movement.far_from_service(float(np.mean(mc)), season.mean_pct, "on the mean")
-    return tuple(notes)
+            yield PAIR_APART(one=strips[one.number].name, other=strips[other.number].name, apart_points=apart)
+    yield from movement.far_from_service(float(np.mean(mc)), season.mean_pct, "on the mean")
 
 
-def _assumptions(strips: Sequence[Strip], taken: float, lamination: Lamination) -> tuple[Assumption, ...]:
-    notes = [
-        Assumption(
-            "HOW_LAID",
-            "You stand at one end of the glue-up. Place 1 is at your left, near is the end toward you, and "
-            "plane is the way from you in which the show face planes smooth. A strip is noted as it lies on "
-            "edge with its mark up and its marked end toward you: rings to its wide face, which is glued; "
-            "crook plus where the marked edge is the hollow one; bow plus where the left face is; grain the "
-            "way to plane the marked edge.",
-        ),
-        Assumption(
-            "SORTED",
-            "Strips that move alike lie side by side, and outermost the straightest and clearest that may as "
-            "well lie there. A clear face shows; crooks go against each other, bows too where nobody "
-            "read the grain; show faces plane one way.",
-        ),
-        Assumption(
-            "STEPS_FREE",
-            "Steps are those of strips that are flush when the top is flattened and then move as if no "
-            "neighbour held them: the most they can be.",
-        ),
-    ]
+def _assumptions(strips: Sequence[Strip], taken: float, lamination: Lamination) -> Iterator[Assumption]:
+    yield HOW_LAID()
+    yield SORTED()
+    yield STEPS_FREE()
+    if any(strip.twist_mm for strip in strips):
+        yield TWIST_STAYS()
     if not lamination.thickness_told:
-        notes.append(
-            Assumption(
-                "THICKNESS_TAKEN",
-                "Nobody says how thick a strip is: taken at {thickness_mm}.",
-                {"thickness_mm": lamination.thickness_mm},
-            )
-        )
-    unmetered = sum(strip.mc_pct is None for strip in strips)
-    if unmetered:
-        notes.append(
-            Assumption(
-                "NOT_METERED",
-                "Strips that nobody metered ({count}) are taken at {mc_pct}.",
-                {"count": unmetered, "mc_pct": taken},
-            )
-        )
-    unread = sum(strip.ring_angle_deg is None and strip.pith_depth_mm is None for strip in strips)
-    if unread:
-        notes.append(
-            Assumption(
-                "RINGS_NOT_READ",
-                "Strips whose rings nobody read ({count}) are taken as flat-sawn boards turned on edge.",
-                {"count": unread},
-            )
-        )
-    return tuple(notes)
+        yield THICKNESS_TAKEN(thickness_mm=lamination.thickness_mm)
+    if unmetered := sum(strip.mc_pct is None for strip in strips):
+        yield NOT_METERED(count=unmetered, mc_pct=taken)
+    if unread := sum(strip.ring_angle_deg is None and strip.pith_depth_mm is None for strip in strips):
+        yield RINGS_NOT_READ(count=unread)

@@ -1,5 +1,6 @@
 """How a top moves with moisture, in draws: what `width` and the slots both stand on."""
 
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
@@ -10,7 +11,7 @@ from woodmove.advice.air.climate import air_warnings
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.doubt.wood import species_draws
-from woodmove.contract.notes import Assumption, Warning
+from woodmove.contract.notes import Assumption, Warning, assumption
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.season import Season
 from woodmove.domain.top import EdgeStrips, Rings, Top
@@ -27,6 +28,14 @@ FAR_POINTS = 2.0
 FELT_MM = 0.003 * 25.4
 # Flat, unless told otherwise: a straightedge over the width shows no more than this (status: judgement).
 FLAT_MM = 25.4 / 64
+
+
+STRIPS_EVENLY = assumption(
+    "STRIPS_EVENLY",
+    "Strips: {yields}, the pith under the middle of each board. The top holds as many strips from each "
+    "place in a board.",
+    yields=None,
+)
 
 
 def far_from_service(mc_pct: float, service_pct: float, which: str = "") -> tuple[Warning, ...]:
@@ -93,12 +102,14 @@ def _tangential_share(top: Top, draws: Draws, span_mm: float) -> Array:
     pieces = max(1.0, span_mm / _strip_mm(top))
     # Drawing some of the top's strips without putting them back: all of them leave no choice.
     choice = max(0.0, 1.0 - span_mm / top.width_mm) / pieces
-    return strips.mean(axis=-1) + strips.std(axis=-1) * draws.deviation(doubt.STRIP_ORDER, choice**0.5)
+    mean = strips @ top.grain.weights
+    scatter = np.sqrt((strips - mean[:, None]) ** 2 @ top.grain.weights)
+    return mean + scatter * draws.deviation(doubt.STRIP_ORDER, choice**0.5)
 
 
 def strip_shares(grain: EdgeStrips, draws: Draws) -> Array:
-    """Tangential share of the top's width in each strip of a board, with the doubt of the pith: shape
-    (draws + 1, strips)."""
+    """Tangential share of the top's width in a strip from each place in the lumber, with the doubt of the
+    pith: shape (draws + 1, places)."""
     draws.deviation(doubt.PITH_DEPTH)  # so that these draws know of it
     return _strip_shares(grain, draws.draws, draws.seed)
 
@@ -234,13 +245,9 @@ def assumptions(top: Top, season: Season) -> tuple[Assumption, ...]:
             )
         )
     if isinstance(top.grain, EdgeStrips):
+        yields = Counter(board.name for board in top.grain.sizes)
         notes.append(
-            Assumption(
-                "STRIPS_EVENLY",
-                "Each {parent} is taken to yield {count} strips, its pith under its middle, and the top to "
-                "hold as many strips from each place in the board.",
-                {"parent": top.grain.parent.name, "count": top.grain.strips_per_board},
-            )
+            STRIPS_EVENLY(yields=", ".join(f"{count} from each {name}" for name, count in yields.items()))
         )
     if top.mc_now_pct is not None:
         notes.append(

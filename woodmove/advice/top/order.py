@@ -58,8 +58,9 @@ def _best_outermost(
 
 
 def _unfit(strip: Strip) -> tuple[bool, float, int]:
-    """How ill a strip suits an outer edge: by a defect that shows either way round, crook, its defects."""
-    return ({"left", "right"} <= strip.defects, abs(strip.crook_mm or 0.0), len(strip.defects))
+    """How ill a strip suits an outer edge: by a defect that shows either way round, crook and twist, its
+    defects."""
+    return ({"left", "right"} <= strip.defects, strip.out_of_straight_mm, len(strip.defects))
 
 
 def turned(row: Row, strips: Sequence[Strip], sections: Sequence[int], leans_mm: Array) -> list[Laid]:

@@ -78,9 +78,10 @@ def _width_share(top: Top, draws: Draws, name: str) -> Array:
         )
     shares = movement.strip_shares(top.grain, draws)
     which = standard(draws, doubt.STRIP_ORDER, name)[1:]
-    # Any place in the board is equally likely: the rank of a draw picks it.
-    place = np.argsort(np.argsort(which)) * shares.shape[1] // draws.draws
-    return np.concatenate(([shares[0].mean()], shares[1 + np.arange(draws.draws), place]))
+    # A place is as likely as its share of the strips: the rank of a draw picks it.
+    rank = (np.argsort(np.argsort(which)) + 0.5) / draws.draws
+    place = np.searchsorted(np.cumsum(top.grain.weights)[:-1], rank, side="right")
+    return np.concatenate(([shares[0] @ top.grain.weights], shares[1 + np.arange(draws.draws), place]))
 
 
 def by_season(top: Top, season: Season, draws: Draws, flush: Array | None = None) -> tuple[Seam, ...]:

@@ -1,9 +1,9 @@
 """How many strips make the top, in which sections, and how thick it ends up."""
 
 import math
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from typing import Any
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Annotated
 
 import numpy as np
 
@@ -11,15 +11,16 @@ from woodmove.advice.boards import allowance as budget
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import handling, milling, movement
-from woodmove.contract.answer import Verdict
-from woodmove.contract.notes import Assumption, Note, Warning, note
-from woodmove.contract.quantity import LENGTH
+from woodmove.contract.answer import Answer, Verdict
+from woodmove.contract.notes import Assumption, Note, Warning, assumption, note, warning
+from woodmove.contract.quantity import CHANCE, FINE_LENGTH, LENGTH, MOISTURE, WEIGHT
+from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
-from woodmove.contract.untyped import UntypedAnswer
+from woodmove.contract.shown import Shown, results
 from woodmove.domain.board import in_both
 from woodmove.domain.season import Season
 from woodmove.domain.strip import SHORT_MM, Batch, balanced, sections_text, strips_for
-from woodmove.domain.top import Top
+from woodmove.domain.top import Top, boards_for, strips_per_board
 from woodmove.physics.arrays import Array
 
 # A section must be narrower than the planer by so much, to be fed (status: common practice).
@@ -128,26 +129,100 @@ def enough(needed_mm: float, batch: Batch, wish: Wish) -> Layout:
     )
 
 
-_COLUMNS = {
-    "counts": ("strips", "sections", "width_trimmed_mm", "width_service_mm", "over_wanted_mm"),
-    "top_sections": ("sections", "strips_each", "joints_each", "width_mm", "weight_kg"),
-}
+@results
+class Count:
+    """A number of strips near the one that is made, and what it comes to."""
+
+    strips: Annotated[int, Shown("strips", None, "key")]
+    sections: Annotated[str, Shown("sections", None, "key")]
+    width_glue_up_mm: Annotated[float, Shown("all strips side by side", LENGTH)]
+    width_trimmed_mm: Annotated[Range, Shown("width after trimming", LENGTH, "key")]
+    width_service_mm: Annotated[Range, Shown("width in service", LENGTH, "key")]
+    over_wanted_mm: Annotated[float, Shown("over wanted", LENGTH, "key")]
+    chosen: Annotated[bool, Shown("chosen")]
+
+
+@results
+class TopSection:
+    """Sections of the top that are alike: what is glued in one go."""
+
+    sections: Annotated[int, Shown("sections", None, "key")]
+    strips_each: Annotated[int, Shown("strips\neach", None, "key")]
+    joints_each: Annotated[int, Shown("joints\neach", None, "key")]
+    width_mm: Annotated[float, Shown("width", LENGTH, "key")]
+    weight_kg: Annotated[float | None, Shown("weight", WEIGHT, "key")]
+
+
+@results
+class FromSize:
+    """What the boards of one size yield."""
+
+    size: Annotated[str, Shown("from a", None, "key")]
+    strips_per_board: Annotated[int, Shown("strips a board", None, "key")]
+    boards: Annotated[int, Shown("boards", None, "key")]
+    strips: Annotated[int, Shown("strips", None, "key")]
+
+
+@results
+class StripsOfTop:
+    """The strips of a top: their number, their sections, and what they come to."""
+
+    strip_count: Annotated[int, Shown("strips", None, "headline")]
+    joint_count: Annotated[int, Shown("glue lines")]
+    left_over_strips: Annotated[int | None, Shown("strips left over")]
+    strip_thickness_mm: Annotated[float, Shown("strip thickness", FINE_LENGTH, "key")]
+    thickness_proposed: Annotated[bool, Shown("its thickness is a proposal")]
+    width_needed_mm: Annotated[float, Shown("width needed at the glue-up", LENGTH)]
+    width_glue_up_mm: Annotated[float, Shown("all strips side by side", LENGTH)]
+    width_trimmed_mm: Annotated[Range, Shown("width after trimming", LENGTH, "key")]
+    to_trim_mm: Annotated[float, Shown("left over to trim", FINE_LENGTH)]
+    width_low_mm: Annotated[Range | None, Shown("narrowest, if it follows the air at once", LENGTH)]
+    width_service_mm: Annotated[Range | None, Shown("width in service", LENGTH)]
+    width_high_mm: Annotated[Range | None, Shown("widest, if it follows the air at once", LENGTH)]
+    thirty_second_mm: Annotated[float, Shown("each 1/32 in (0.8 mm) more off every strip takes", FINE_LENGTH)]
+    flat_thickness_mm: Annotated[Range | None, Shown("thickness when it is flat", FINE_LENGTH, "key")]
+    thickness_chance_pct: Annotated[float | None, Shown("chance of the thickness wanted", CHANCE)]
+    allowance: Annotated[milling.Allowance | None, Shown("what planing takes of a strip")]
+    flattening: Annotated[milling.Flattening | None, Shown("what flattening takes of the top")]
+    counts: Annotated[tuple[Count, ...], Shown("the nearest counts")]
+    from_sizes: Annotated[tuple[FromSize, ...], Shown("the boards, if every strip is good")]
+    top_sections: Annotated[tuple[TopSection, ...], Shown("sections", None, "key")]
+
+
+@dataclass(frozen=True, slots=True)
+class _Widths:
+    """The width of a number of strips in each season, with its doubt.
+
+    :param off_mm: by how much each strip is planed too thick or too thin, shape (draws + 1,)
+    :param growth: of the width since the glue-up, by season [-], shape (draws + 1,) each
+    """
+
+    off_mm: Array
+    growth: dict[str, Array]
+    draws: Draws
+
+    def of(self, one: Layout, when: str) -> Range:
+        """The width [mm]: "glue_up", "service", "low" or "high"."""
+        width = (one.trimmed_mm + one.count * self.off_mm) * (1.0 + self.growth[when])
+        return self.draws.range(width)
 
 
 def strips(
     batch: Batch,
     wish: Wish,
     draws: Draws,
-    inputs: Mapping[str, Any],
     *,
     top: Top | None = None,
     season: Season | None = None,
-) -> UntypedAnswer:
+    step_mm: float = milling.SETTING_INCH_MM,
+) -> Answer[StripsOfTop]:
     """How many strips a top needs, in which sections, how wide it is in each season, and how thick.
 
+    :param batch: the thickness of its strips is kept where somebody said it, else proposed
     :param top: its wood, grain and moisture content at the glue-up; its width does not count. None where
         the species is not known: then widths are those of the glue-up
     :param season: the year in service, None where nobody said so
+    :param step_mm: in which the planer is set
     :raises Refusal: dimensions that contradict each other, a planer or a target narrower than a strip, or too
         few strips
     """
@@ -159,59 +234,66 @@ def strips(
     if wish.on_hand is not None and wish.on_hand < found.count:
         raise _too_few(wish, layout(wish.on_hand, batch, wish), found, needed)
     # The planer's error is in every strip alike.
-    off = draws.deviation(doubt.PLANED)
-
-    def width_of(one: Layout, when: str) -> Array:
-        return (one.trimmed_mm + one.count * off) * (1.0 + growth[when])
-
-    counts = [layout(count, batch, wish) for count in range(max(1, found.count - 1), found.count + 2)]
-    results: dict[str, Any] = {
-        "strip_count": found.count,
-        "joint_count": found.count - 1,
-        "left_over_strips": None if wish.on_hand is None else wish.on_hand - found.count,
-        "strip_thickness_mm": batch.thickness_mm,
-        "width_needed_mm": needed,
-        "width_glue_up_mm": found.pack_mm,
-        "width_trimmed_mm": draws.range(width_of(found, "glue_up")),
-        "to_trim_mm": found.trimmed_mm - needed,
-        **{
-            f"width_{when}_mm": draws.range(width_of(found, when))
-            for when in ("low", "service", "high")
-            if season is not None and top is not None
-        },
-        "thirty_second_mm": found.count * THIRTY_SECOND_MM,
-        "counts": [_count(one, draws, width_of, needed) | {"chosen": one == found} for one in counts],
-        "top_sections": _sections(found, batch, wish, top),
-    }
-    milled = None
-    if top is not None and batch.board is not None and batch.length_mm is not None:
-        milled = milling.milled(batch, wish.thickness_mm, found.sections, top, season, draws)
-        results |= milled.results
-    elif batch.board is not None:
-        results["allowance"] = {
-            "stock_mm": batch.board.thickness_mm,
-            "takes_mm": batch.board.thickness_mm - batch.thickness_mm,
-        }
-    return UntypedAnswer(
-        "strips",
-        inputs,
-        {name: value for name, value in results.items() if value is not None},
-        warnings=(
-            *(() if milled is None else milled.warnings),
+    widths = _Widths(draws.deviation(doubt.PLANED), growth, draws)
+    milled, flat, allowance = _milled(batch, wish, found, top, season, draws)
+    known = top is not None and season is not None
+    results = StripsOfTop(
+        strip_count=found.count,
+        joint_count=found.count - 1,
+        left_over_strips=None if wish.on_hand is None else wish.on_hand - found.count,
+        strip_thickness_mm=batch.thickness_mm,
+        thickness_proposed=batch.proposed,
+        width_needed_mm=needed,
+        width_glue_up_mm=found.pack_mm,
+        width_trimmed_mm=widths.of(found, "glue_up"),
+        to_trim_mm=found.trimmed_mm - needed,
+        width_low_mm=widths.of(found, "low") if known else None,
+        width_service_mm=widths.of(found, "service") if known else None,
+        width_high_mm=widths.of(found, "high") if known else None,
+        thirty_second_mm=found.count * THIRTY_SECOND_MM,
+        flat_thickness_mm=None if flat is None else flat.thickness_mm,
+        thickness_chance_pct=None if flat is None else flat.chance_pct,
+        allowance=allowance,
+        flattening=None if flat is None else flat.flattening,
+        counts=tuple(_counts(found, batch, wish, widths, needed)),
+        from_sizes=tuple(_from_sizes(found, batch, wish)),
+        top_sections=tuple(_sections(found, batch, wish, top)),
+    )
+    return Answer(
+        Verdict("go", tuple(_verdict(found, results, batch, wish))),
+        results,
+        (
+            *_clean_up(milled, allowance, found, step_mm),
+            *([] if milled is None or allowance is None
+              else milling.notes(milled, allowance, flat, wish.thickness_mm)),
             *_warnings(found, needed, wish, top, season),
-        ),
-        cautions=handling.cautions() if any("weight_kg" in row for row in results["top_sections"]) else (),
-        assumptions=(
+            *(handling.cautions() if any(row.weight_kg is not None for row in results.top_sections) else ()),
             *_assumptions(batch, wish, top, season, found),
-            *(() if milled is None else milled.assumptions),
         ),
-        sources=(*SOURCES, *(() if top is None else (c.known.source for c in top.wood.coefficients)),
-                 *(() if season is None else season.sources)),
-        verdict=Verdict("go", tuple(_verdict(found, results))),
-        headline="strip_count",
-        key=("width_trimmed_mm", "flat_thickness_mm", "strip_thickness_mm", "top_sections"),
-        columns=_COLUMNS,
+        (*SOURCES, *(() if top is None else (c.known.source for c in top.wood.coefficients)),
+         *(() if season is None else season.sources)),
     )  # fmt: skip
+
+
+def _milled(
+    batch: Batch, wish: Wish, found: Layout, top: Top | None, season: Season | None, draws: Draws
+) -> tuple[milling.Strips | None, milling.Flat | None, milling.Allowance | None]:
+    """What milling does to the strips, as far as it is known."""
+    if batch.board is None:
+        return None, None, None
+    if top is None or batch.length_mm is None:
+        stock = batch.board.thickness_mm
+        return None, None, milling.Allowance(stock_mm=stock, takes_mm=stock - batch.thickness_mm)
+    milled = milling.Strips.of(batch, wish.thickness_mm, top, season, draws)
+    return milled, milled.flat(wish.thickness_mm, found.sections), milled.allowance()
+
+
+def _clean_up(
+    milled: milling.Strips | None, allowance: milling.Allowance | None, found: Layout, step_mm: float
+) -> Iterator[Warning]:
+    """Strips that are said to be thicker than they plane clean are kept so, and told."""
+    if milled is not None and allowance is not None and not milled.planes_clean(milled.batch.thickness_mm):
+        yield milling.thin_allowance(allowance, found.count, milled.clean_mm(step_mm))
 
 
 MAKE = note(
@@ -224,19 +306,66 @@ COMES_OUT_THICK = note(
     "The top comes out {width_mm} wide at the glue-up, and {thickness_mm} thick when it is flat.",
     width_mm=LENGTH, thickness_mm=LENGTH,
 )  # fmt: skip
+PLANE_TO = note(
+    "PLANE_TO",
+    "Plane to {thickness_mm} (nine in ten plane clean): {count} strips, {width_mm}; or {thinner_mm}: {more} "
+    "strips, {more_width_mm}.",
+    thickness_mm=FINE_LENGTH, count=None, width_mm=LENGTH, thinner_mm=FINE_LENGTH, more=None,
+    more_width_mm=LENGTH,
+)  # fmt: skip
+KEEP_WHAT_YOU_CHOOSE = note(
+    "KEEP_WHAT_YOU_CHOOSE",
+    "Say what you choose: --strip-thickness, or strips.thickness in a job file.",
+)
+FROM_BOARDS = note("FROM_BOARDS", "They come from {boards}, if every strip is good.", boards=None)
+GLUE_IN_SECTIONS = note("GLUE_IN_SECTIONS", "Glue them in sections of {sections}.", sections=None)
 
 
-def _verdict(found: Layout, results: Mapping[str, Any]) -> Iterator[Note]:
-    each = [row["strips_each"] for row in results["top_sections"] for _ in range(row["sections"])]
-    if len(each) > 1:
-        yield MAKE(count=found.count, sections=" + ".join(map(str, each)))
+def _verdict(found: Layout, results: StripsOfTop, batch: Batch, wish: Wish) -> Iterator[Note]:
+    width, flat = results.width_trimmed_mm.expected, results.flat_thickness_mm
+    if batch.thinner_mm is not None:
+        other = enough(results.width_needed_mm, batch.planed_to(batch.thinner_mm), wish)
+        yield PLANE_TO(
+            thickness_mm=batch.thickness_mm, count=found.count, width_mm=width,
+            thinner_mm=batch.thinner_mm, more=other.count, more_width_mm=other.trimmed_mm,
+        )  # fmt: skip
+        yield KEEP_WHAT_YOU_CHOOSE()
     else:
-        yield MAKE_ONE(count=found.count)
-    width, flat = results["width_trimmed_mm"].expected, results.get("flat_thickness_mm")
-    if flat is None:
-        yield COMES_OUT(width_mm=width)
-    else:
-        yield COMES_OUT_THICK(width_mm=width, thickness_mm=flat.expected)
+        if len(found.sections) > 1:
+            yield MAKE(count=found.count, sections=sections_text(found.sections))
+        else:
+            yield MAKE_ONE(count=found.count)
+        if flat is None:
+            yield COMES_OUT(width_mm=width)
+        else:
+            yield COMES_OUT_THICK(width_mm=width, thickness_mm=flat.expected)
+    if len(results.from_sizes) > 1:
+        boards = [f"{row.boards} of {row.size}" for row in results.from_sizes if row.boards]
+        yield FROM_BOARDS(boards=" and ".join(boards))
+    elif batch.thinner_mm is not None and len(found.sections) > 1:
+        yield GLUE_IN_SECTIONS(sections=sections_text(found.sections))
+
+
+def proposed(
+    batch: Batch, wanted_mm: float | None, top: Top, season: Season | None, draws: Draws, step_mm: float
+) -> Batch:
+    """A batch of which nobody said how thick its strips are planed, with the thickness proposed: the greatest
+    that planes clean, on a step of the planer, and a step thinner for those who want every strip.
+
+    :param batch: with its board and its length; its thickness does not count
+    :param wanted_mm: thickness of the top, None where nobody said so
+    :raises Refusal: none planes clean
+    """
+    clean = milling.Strips.of(batch, wanted_mm, top, season, draws).clean_mm(step_mm)
+    if clean is None:
+        raise Refusal(
+            "NOTHING_LEFT",
+            f"No strip of a {batch.board} would plane clean at that length.",
+            "What warps must be less than what there is to plane away.",
+            "Use shorter strips, or say --strip-thickness.",
+            fields=("strip_thickness_mm", "top_length_mm"),
+        )
+    return replace(batch, thickness_mm=clean, thinner_mm=clean - step_mm)
 
 
 def _too_few(wish: Wish, there: Layout, found: Layout, needed_mm: float) -> Refusal:
@@ -284,122 +413,113 @@ def _growth(top: Top | None, season: Season | None, draws: Draws) -> dict[str, A
     }
 
 
-def _count(one: Layout, draws: Draws, width_of: Any, needed_mm: float) -> dict[str, Any]:
-    return {
-        "strips": one.count,
-        "sections": sections_text(one.sections),
-        "width_glue_up_mm": one.pack_mm,
-        "width_trimmed_mm": draws.range(width_of(one, "glue_up")),
-        "width_service_mm": draws.range(width_of(one, "service")),
-        "over_wanted_mm": one.trimmed_mm - needed_mm,
-    }
+def _counts(found: Layout, batch: Batch, wish: Wish, widths: _Widths, needed_mm: float) -> Iterator[Count]:
+    for count in range(max(1, found.count - 1), found.count + 2):
+        one = layout(count, batch, wish)
+        yield Count(
+            strips=one.count,
+            sections=sections_text(one.sections),
+            width_glue_up_mm=one.pack_mm,
+            width_trimmed_mm=widths.of(one, "glue_up"),
+            width_service_mm=widths.of(one, "service"),
+            over_wanted_mm=one.trimmed_mm - needed_mm,
+            chosen=one == found,
+        )
 
 
-def _sections(found: Layout, batch: Batch, wish: Wish, top: Top | None) -> list[dict[str, Any]]:
+def _from_sizes(found: Layout, batch: Batch, wish: Wish) -> Iterator[FromSize]:
+    """Boards of each size, in their shares; nothing where nobody says how wide the strips are."""
+    wide = batch.sawn_mm or wish.thickness_mm
+    if batch.board is None or wide is None or wide > batch.board.width_mm:
+        return
+    boards = boards_for(found.count, batch.board, wide)
+    for (size, _), number in zip(batch.board.shares, boards, strict=True):
+        each = strips_per_board(size, wide)
+        yield FromSize(size=size.name, strips_per_board=each, boards=number, strips=number * each)
+
+
+def _sections(found: Layout, batch: Batch, wish: Wish, top: Top | None) -> Iterator[TopSection]:
     """Sections by their strips, those alike together."""
-    deep = batch.sawn_mm or wish.thickness_mm
-    gravity = None if top is None else top.wood.gravity_12
-    rows: list[dict[str, Any]] = []
+    deep, length = batch.sawn_mm or wish.thickness_mm, batch.length_mm
     for count in sorted(set(found.sections), reverse=True):
         width = count * batch.thickness_mm
-        row: dict[str, Any] = {
-            "sections": found.sections.count(count),
-            "strips_each": count,
-            "joints_each": count - 1,
-            "width_mm": width,
-        }
-        if gravity is not None and deep is not None and batch.length_mm is not None:
-            assert top is not None
-            row["weight_kg"] = handling.weight_kg(top.wood, (width, deep, batch.length_mm), top.mc_now_pct)
-        rows.append(row)
-    return rows
+        weight = None
+        if top is not None and top.wood.gravity_12 is not None and deep is not None and length is not None:
+            weight = handling.weight_kg(top.wood, (width, deep, length), top.mc_now_pct)
+        yield TopSection(
+            sections=found.sections.count(count),
+            strips_each=count,
+            joints_each=count - 1,
+            width_mm=width,
+            weight_kg=weight,
+        )
+
+
+NOTHING_TO_TRIM = warning(
+    "NOTHING_TO_TRIM",
+    "These strips leave {to_trim_mm} to straighten the two outer edges. Say what that takes "
+    "(--edge-trim), or make a strip more.",
+    to_trim_mm=FINE_LENGTH,
+)
+COUNT_ENOUGH = assumption(
+    "COUNT_ENOUGH", "A top that falls short by no more than {short_mm} is wide enough.", short_mm=FINE_LENGTH
+)
+SECTIONS = assumption(
+    "SECTIONS",
+    "A section stays {feed_mm} narrower than the planer, and each edge that meets another loses "
+    "{joint_trim_mm} (common practice). Joining the {number} sections is a glue-up too, each as thick as a "
+    "section is wide, {section_mm} (woodmove glue-up).",
+    feed_mm=FINE_LENGTH, joint_trim_mm=FINE_LENGTH, number=None, section_mm=LENGTH,
+)  # fmt: skip
+NO_SAWN_WIDTH = assumption(
+    "NO_SAWN_WIDTH",
+    "Nobody says how wide the strips are ripped (--strip-width; pile.strip_width in a job file). So what "
+    "flattening takes of them is unknown.",
+)
+NO_SPECIES = assumption("NO_SPECIES", "No species is named: the width in service is that of the glue-up.")
+NO_SERVICE = assumption(
+    "NO_SERVICE",
+    "Nothing says how dry and damp the top will become: the width in service is that of the glue-up.",
+)
+GLUED_AT_MEAN = assumption(
+    "GLUED_AT_MEAN", "The strips are glued at the mean moisture of their year, {mean_pct}.", mean_pct=MOISTURE
+)
+WANTED_AT_MEAN = assumption(
+    "WANTED_AT_MEAN", "The width in service is that at the mean moisture of the year, {mean_pct}.",
+    mean_pct=MOISTURE,
+)  # fmt: skip
 
 
 def _warnings(
-    found: Layout,
-    needed_mm: float,
-    wish: Wish,
-    top: Top | None,
-    season: Season | None,
-) -> tuple[Warning, ...]:
-    notes: list[Warning] = []
+    found: Layout, needed_mm: float, wish: Wish, top: Top | None, season: Season | None
+) -> Iterator[Warning]:
     if found.trimmed_mm - needed_mm < 2.0 * budget.CLEAN_UP_MM and not wish.edge_trim_mm:
-        notes.append(
-            Warning(
-                "NOTHING_TO_TRIM",
-                "So many strips leave {to_trim_mm} to straighten the two outer edges: say what that takes "
-                "(--edge-trim), or make a strip more.",
-                {"to_trim_mm": max(found.trimmed_mm - needed_mm, 0.0)},
-            )
-        )
+        yield NOTHING_TO_TRIM(to_trim_mm=max(found.trimmed_mm - needed_mm, 0.0))
     if top is not None and season is not None:
-        notes += movement.warnings(top, season)
+        yield from movement.warnings(top, season)
         now = season.mean_pct if top.mc_now_pct is None else top.mc_now_pct
-        notes += movement.far_from_service(now, season.mean_pct)
-    return tuple(notes)
+        yield from movement.far_from_service(now, season.mean_pct)
 
 
 def _assumptions(
     batch: Batch, wish: Wish, top: Top | None, season: Season | None, found: Layout
-) -> tuple[Assumption, ...]:
-    notes = [
-        Assumption(
-            "COUNT_ENOUGH",
-            "So many strips are enough if the top falls short by no more than {short_mm}.",
-            {"short_mm": SHORT_MM},
-        )
-    ]
+) -> Iterator[Assumption]:
+    yield COUNT_ENOUGH(short_mm=SHORT_MM)
     if len(found.sections) > 1:
-        notes.append(
-            Assumption(
-                "SECTIONS",
-                "A section stays {feed_mm} narrower than the planer, and each edge that meets another loses "
-                "{joint_trim_mm} (common practice). Joining the sections is a glue-up of its own, of "
-                "{number} strips as thick as a section is wide, {section_mm} (woodmove glue-up).",
-                {
-                    "feed_mm": FEED_MM,
-                    "joint_trim_mm": wish.joint_trim_mm,
-                    "number": len(found.sections),
-                    "section_mm": max(found.sections) * batch.thickness_mm,
-                },
-            )
+        yield SECTIONS(
+            feed_mm=FEED_MM,
+            joint_trim_mm=wish.joint_trim_mm,
+            number=len(found.sections),
+            section_mm=max(found.sections) * batch.thickness_mm,
         )
     if batch.sawn_mm is None and batch.board is not None:
-        notes.append(
-            Assumption(
-                "NO_SAWN_WIDTH",
-                "Nobody says how wide the strips are ripped (--strip-width; strip_width of [pile] in a job "
-                "file), so what flattening takes of them is not told.",
-            )
-        )
+        yield NO_SAWN_WIDTH()
     if top is None:
-        notes.append(
-            Assumption("NO_SPECIES", "No species is told, so the width in service is that of the glue-up.")
-        )
+        yield NO_SPECIES()
     elif season is None:
-        notes.append(
-            Assumption(
-                "NO_SERVICE",
-                "Nothing says how dry and damp the top will become, so the width in service is that of the "
-                "glue-up.",
-            )
-        )
+        yield NO_SERVICE()
     else:
         if top.mc_now_pct is None:
-            notes.append(
-                Assumption(
-                    "GLUED_AT_MEAN",
-                    "The strips are taken to be glued at the mean moisture content of their year, "
-                    "{mean_pct}.",
-                    {"mean_pct": season.mean_pct},
-                )
-            )
-        notes.append(
-            Assumption(
-                "WANTED_AT_MEAN",
-                "The width in service is that at the mean moisture content of the year, {mean_pct}.",
-                {"mean_pct": season.mean_pct},
-            )
-        )
-        notes += movement.assumptions(top, season)
-    return tuple(notes)
+            yield GLUED_AT_MEAN(mean_pct=season.mean_pct)
+        yield WANTED_AT_MEAN(mean_pct=season.mean_pct)
+        yield from movement.assumptions(top, season)

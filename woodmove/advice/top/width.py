@@ -33,6 +33,7 @@ from woodmove.contract.quantity import (
     PER_POINT,
     POINTS,
     RATIO,
+    SHARE,
 )
 from woodmove.contract.ranges import Range
 from woodmove.contract.shown import Shown, results
@@ -56,6 +57,8 @@ class StripMovement:
     """A strip of a board: where it was cut, how its rings stand, how it moves."""
 
     strip: Annotated[int, Shown("strip", None, "key")]
+    size: Annotated[str, Shown("from a", None, "key")]
+    share_pct: Annotated[float, Shown("of the strips", SHARE, "key")]
     offset_from_pith_mm: Annotated[float, Shown("from the pith", LENGTH, "key")]
     ring_angle_deg: Annotated[float, Shown("rings", ANGLE, "key")]
     coefficient_per_pct: Annotated[float, Shown("coefficient", PER_POINT, "key")]
@@ -361,9 +364,12 @@ def _strips(grain: EdgeStrips, top: Top) -> Iterator[StripMovement]:
     coefficients = top.wood.coefficients
     radial = float(np.mean([c.radial for c in coefficients]))
     tangential = float(np.mean([c.tangential for c in coefficients]))
-    for number, (offset, share) in enumerate(zip(grain.offsets_mm, shares, strict=True), start=1):
+    places = zip(grain.sizes, grain.weights, grain.offsets_mm, shares, strict=True)
+    for number, (size, weight, offset, share) in enumerate(places, start=1):
         yield StripMovement(
             strip=number,
+            size=size.name,
+            share_pct=100.0 * float(weight),
             offset_from_pith_mm=float(offset),
             # Angle at which a plane piece would have the same share of tangential movement.
             ring_angle_deg=float(np.degrees(np.arccos(np.sqrt(share)))),

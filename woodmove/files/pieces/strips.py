@@ -54,6 +54,7 @@ STRIP_TABLE = PieceTable(
         ),
         "crook": ("crook_mm", _WARP),
         "bow": ("bow_mm", _WARP),
+        "twist": ("twist_mm", between(parse_length_mm, 0.0, 500.0, "a lift of a corner up to 500 mm")),
         "defect": ("defects", _sides),
         "grain": ("grain", _grain),
     },

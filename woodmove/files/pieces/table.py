@@ -5,13 +5,12 @@ import csv
 import difflib
 import io
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
 from woodmove.contract.notes import Assumption
 from woodmove.contract.refusal import Refusal
-from woodmove.contract.untyped import UntypedAnswer
 from woodmove.files.texts import read_text
 from woodmove.units.parse import with_unit_given
 from woodmove.units.systems import System
@@ -72,12 +71,8 @@ class Pieces:
 
     @property
     def notes(self) -> tuple[Assumption, ...]:
-        """Says so where lengths have no unit."""
+        """What to say where lengths have no unit."""
         return _BARE[self.bare] if self.bare else ()
-
-    def with_notes(self, answer: UntypedAnswer) -> UntypedAnswer:
-        """An answer about these pieces, with their notes."""
-        return replace(answer, assumptions=(*answer.assumptions, *self.notes))
 
 
 _BARE = {

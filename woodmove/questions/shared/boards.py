@@ -10,6 +10,7 @@ from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.doubt.inputs import SORPTION
 from woodmove.contract.params import Param, Request
 from woodmove.contract.refusal import Refusal
+from woodmove.domain.board import BoardSize
 from woodmove.domain.species import Wood
 from woodmove.domain.stock import EDGES, Cut, FirstCut, Pith, Prong, SawnBoard
 from woodmove.domain.top import KERF_MM
@@ -145,7 +146,7 @@ def board_of(values: Said, kerf_mm: float, name: str = "") -> SawnBoard:
     :raises Refusal: no size, or half of a pair of readings
     """
     size = values["board_size"] or values["strips_from"]
-    if size is None:
+    if not isinstance(size, BoardSize):  # none, or lumber of several sizes
         raise Refusal(
             "NO_SIZE",
             "The size of the board is not known.",

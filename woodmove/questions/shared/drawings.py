@@ -12,6 +12,8 @@ from woodmove.domain.climate import MONTHS
 
 if TYPE_CHECKING:
     from woodmove.advice.air.climate import AirOfPlace
+    from woodmove.advice.top.layup import LayUp
+    from woodmove.advice.top.strips import StripsOfTop
     from woodmove.advice.top.width import Width
 
 # From one month of a course to the next.
@@ -137,13 +139,12 @@ STRIPS_SAYS = note("DRAWN_STRIPS", "The end of the top: {strips} strips in {sect
                    sections=None)  # fmt: skip
 
 
-def strips_drawings(found: Mapping[str, Any], inputs: Mapping[str, Any]) -> Iterable[Drawing]:
+def strips_drawings(found: "StripsOfTop", inputs: Mapping[str, Any]) -> Iterable[Drawing]:
     """The end of the top: its strips, section by section."""
-    thick, high = found.get("strip_thickness_mm"), inputs.get("strip_width_mm")
-    rows = found.get("top_sections")
-    if not rows or not thick or not high or not all("strips_each" in row for row in rows):
+    thick, high = found.strip_thickness_mm, inputs.get("strip_width_mm")
+    if not high:
         return
-    counts = [row["strips_each"] for row in rows for _ in range(row["sections"])]
+    counts = [row.strips_each for row in found.top_sections for _ in range(row.sections)]
     shapes: list[Shape] = []
     gap, x = 1.5 * thick, 0.0
     for count in counts:
@@ -158,28 +159,25 @@ def strips_drawings(found: Mapping[str, Any], inputs: Mapping[str, Any]) -> Iter
 
 
 LAID_SAYS = note("DRAWN_LAID", "The end of the top: strips {order}, from left to right.", order=None)
-# A strip of a 2x, where nobody says how thick it is planed, and the top, where nobody says how high.
-USUAL_STRIP_MM, USUAL_TOP_MM = 38.1, 76.2
+# The top, where nobody says how high.
+USUAL_TOP_MM = 76.2
 
 
-def layup_drawings(found: Mapping[str, Any], inputs: Mapping[str, Any]) -> Iterable[Drawing]:
+def layup_drawings(found: "LayUp", inputs: Mapping[str, Any]) -> Iterable[Drawing]:
     """The strips in their order, end on: the name of each, its marked edge, and the sections."""
-    rows = found.get("laid")
-    if not rows:
-        return
-    thick = inputs.get("strip_thickness_mm") or USUAL_STRIP_MM
+    thick = found.strip_thickness_mm
     high = inputs.get("top_thickness_mm") or USUAL_TOP_MM
     shapes: list[Shape] = []
-    x, section = 0.0, rows[0].get("section")
-    for row in rows:
-        if row.get("section") != section:
-            x, section = x + thick, row.get("section")
-        shapes.append(Box(x, 0.0, thick, high, str(row["strip"])))
-        edge, way = (high, 1.0) if row["mark"] == "up" else (0.0, -1.0)
+    x, section = 0.0, found.laid[0].section
+    for row in found.laid:
+        if row.section != section:
+            x, section = x + thick, row.section
+        shapes.append(Box(x, 0.0, thick, high, row.strip))
+        edge, way = (high, 1.0) if row.mark == "up" else (0.0, -1.0)
         tip = edge + way * 0.3 * thick
         shapes.append(Line((x + 0.3 * thick, x + 0.5 * thick, x + 0.7 * thick), (tip, edge, tip)))
         x += thick
-    order = " ".join(str(row["strip"]) for row in rows)
+    order = " ".join(row.strip for row in found.laid)
     yield Drawing(
         "order", "The order, end on", LAID_SAYS(order=order), tuple(shapes),
         remark="The tick stands at the marked edge of each strip.",

@@ -102,8 +102,10 @@ def stock_of(request: Request, catalogue: Catalogue) -> Stock:
     """The lumber of a request."""
     board, thickness, width = (request[n] for n in ("strips_from", "stock_thickness_mm", "stock_width_mm"))
     if board is not None:
-        thickness = board.thickness_mm if thickness is None else thickness
-        width = board.width_mm if width is None else width
+        # Of several sizes the thickest and widest dries last.
+        sizes = [size for size, _ in board.shares]
+        thickness = max(size.thickness_mm for size in sizes) if thickness is None else thickness
+        width = max(size.width_mm for size in sizes) if width is None else width
     if thickness is None or width is None:
         raise Refusal(
             "NO_STOCK_SIZE",
