@@ -4,7 +4,7 @@ import numpy as np
 
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.domain.air import MonthlyAir
-from woodmove.domain.room import Room
+from woodmove.domain.room import KINDS, Room
 from woodmove.physics.arrays import Array
 
 # The room of a request that says nothing of it.
@@ -19,5 +19,5 @@ def house(outdoor: MonthlyAir) -> tuple[MonthlyAir, Array]:
 
 
 def outdoors_sd() -> float:
-    """Standard deviation of the EMC of air outdoors that is known by its mean [points]: none is stated."""
-    return 0.0
+    """Standard deviation of the EMC of wood outdoors against that of the mean air [points]."""
+    return KINDS["open"].sd_points

@@ -359,7 +359,7 @@ def room_at(request: Request, place: Climate) -> Room:
     the machines that are asked for work in it."""
     if not place.indoors:
         return room_of(request)
-    return Room("open", None, None, request["humidify_to_pct"], request["dehumidify_to_pct"])
+    return Room("logged", None, None, request["humidify_to_pct"], request["dehumidify_to_pct"])
 
 
 def exposure_of(request: Request, catalogue: Catalogue) -> Exposure:

@@ -106,22 +106,25 @@ def _card(runs: Sequence[Run]) -> Iterable[CardLine]:
 
 
 def _measurements(runs: Sequence[Run], measures: Mapping[str, Measurement]) -> Iterable[Measure]:
-    """The measurements that would narrow the Ranges of these sections most, each section counting alike."""
+    """The measurements that would narrow the Ranges of these sections most, each section counting alike;
+    before them what is guessed until it is measured."""
     doubtful = [
         causes for run in runs
         if run.answer is not None and run.section.decides and (causes := run.answer.causes())
     ]  # fmt: skip
     shares: dict[str, float] = {}
-    texts: dict[str, str] = {}
+    found: dict[str, Measurement] = {}
     for causes in doubtful:
         for name, share in causes.items():
             if measure := measures.get(name):
                 shares[measure.code] = shares.get(measure.code, 0.0) + share / len(doubtful)
-                texts[measure.code] = measure.text
-    for code, share in sorted(shares.items(), key=lambda item: -item[1])[:MEASUREMENTS]:
+                found[measure.code] = measure
+    for code, share in sorted(shares.items(), key=lambda item: (not found[item[0]].guessed, -item[1]))[
+        :MEASUREMENTS
+    ]:
         # Taking a share of the variance away narrows a Range by this part of its width.
         narrows = 100.0 * (1.0 - (1.0 - min(share, 1.0)) ** 0.5)
-        yield Measure(code=code, measure=texts[code], narrows_pct=narrows)
+        yield Measure(code=code, measure=found[code].text, narrows_pct=narrows)
 
 
 def _once(notes: Iterable[N]) -> list[N]:
