@@ -131,7 +131,7 @@ def _allowed(param: Param[Any]) -> str:
     kinds = {
         "LENGTH": "a length", "LENGTH,...": "lengths with commas between, each", "TEMP": "a temperature",
         "PERCENT": "a percentage", "NUMBER": "a whole number", "DATE": "a date", "DEGREES": "an angle",
-        "WEIGHT": "a weight", "TIME": "a span of time",
+        "WEIGHT": "a weight", "TIME": "a span of time", "ROOMS": "rooms with commas between",
         "SIZE": "a size as sold, such as 2x8, or as measured, such as 38mm x 184mm",
     }  # fmt: skip
     words = [kinds.get(word, word) for word in param.kind.metavar.split("|")]
