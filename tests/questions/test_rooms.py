@@ -116,3 +116,22 @@ def test_no_garage_is_made_of_the_air_of_a_room(cli):
     # And the other way: it dries in the logged room, for a top in a house.
     _, notes = days_and_notes(cli, "--dries-in", "place=my-room")
     assert "logged room in my-room" in notes["DRIES_ELSEWHERE"]
+
+
+def test_a_log_is_a_room_and_a_kind_that_is_told_for_it_changes_nothing(cli):
+    """`--outdoors` alone makes outdoor air of it, and then --room names the room made of that."""
+    months = ["--temps", ",".join(["5C"] * 12), "--rhs", ",".join(["80"] * 12)]
+    cli.json(["climate", "add", "porch", *months])
+    cli.json(["climate", "add", "outside", *months, "--outdoors"])
+
+    def codes(line: str) -> list[str]:
+        return [note["code"] for note in cli.json(line)["warnings"]]
+
+    width = "width --species hem-fir --width 30in --rings flat --mc-now 8 --draws 256"
+    for line in ("climate show porch", f"{width} --place porch"):
+        assert "LOGGED_ROOM" in codes(f"{line} --room garage")
+        assert "LOGGED_ROOM" not in codes(line)
+        assert "LOGGED_ROOM" not in codes(f"{line} --dehumidify-to 50")
+    assert "LOGGED_ROOM" not in codes("climate show outside --room garage")
+    (row, *_) = cli.results("climate show outside --room garage")["months"]
+    assert (row["outdoor_c"], row["indoor_c"]) == pytest.approx((5.0, 8.0))

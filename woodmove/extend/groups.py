@@ -23,7 +23,7 @@ from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.params import DATE, FLAG, LENGTH, MOISTURE, TEXT, WHOLE
 from woodmove.extend.rooms import PLACE as PLACE
 from woodmove.extend.rooms import ROOM as ROOM
-from woodmove.extend.rooms import room_from
+from woodmove.extend.rooms import room_from, told_for_nothing
 from woodmove.extend.shop_air import SHOP_RH as SHOP_RH
 from woodmove.extend.shop_air import SHOP_TEMP as SHOP_TEMP
 from woodmove.units.parse import parse_angle_deg, parse_length_mm
@@ -311,7 +311,7 @@ def base_of(request: Request, catalogue: Catalogue) -> Base:
 
 def room_of(request: Request) -> Room:
     """The room of a request that takes ROOM: as it is told by what it does, else by its kind."""
-    return room_from({param.name: request[param.name] for param in ROOM})
+    return room_from(request.__getitem__)
 
 
 def room_at(request: Request, place: Climate) -> Room:
@@ -343,6 +343,8 @@ def room_year_of(request: Request, catalogue: Catalogue) -> Season:
     """
     place = place_of(request, catalogue)
     season = Season.in_room(place, room_at(request, place))
+    idle = told_for_nothing(request.values, place)
+    season = replace(season, notes=(*idle, *season.notes))
     assert season.room_air is not None
     name = request["place"]
     season.room_air.refuse_misread(f"The air of {name}", f"woodmove climate show {name}", "place")

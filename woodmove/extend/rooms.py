@@ -7,6 +7,7 @@ from datetime import date
 from itertools import pairwise
 from typing import Any
 
+from woodmove.contract.notes import Warning, warning
 from woodmove.contract.params import Param, ParamType
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.climate import Climate
@@ -46,6 +47,8 @@ PLACE = Param(
     "burlington", "room.place",
     registry="climates",
 )  # fmt: skip
+# What works in a room that was logged, too.
+MACHINES = ("humidify_to_pct", "dehumidify_to_pct")
 _FROM = Param("from_date", "", DATE, "Day from which it is there", "2027-01-15", "room.from")
 # What is said of a room in a row, by its key.
 _KEYS = {param.job.partition(".")[2]: param for param in (*ROOM, PLACE, _FROM)}
@@ -73,7 +76,8 @@ class RoomTold:
     @property
     def room(self) -> Room:
         """What it makes of the air outdoors."""
-        return room_from({param.name: self.values.get(param.name, param.default) for param in ROOM})
+        defaults = {param.name: param.default for param in ROOM}
+        return room_from(lambda name: self.values.get(name, defaults[name]))
 
     @property
     def of_outdoors(self) -> bool:
@@ -151,20 +155,42 @@ def _told(words: list[str]) -> Iterator[tuple[str, Any]]:
 ROOMS = ParamType("ROOMS", _rooms)
 
 
-def room_from(values: Mapping[str, Any]) -> Room:
-    """The room of the values of ROOM: as it is told by what it does, else by its kind."""
-    told, gain = values["indoor"], values["moisture_gain"]
+def room_from(value: Callable[[str], Any]) -> Room:
+    """The room of the values of ROOM: as it is told by what it does, else by its kind.
+
+    :param value: of a parameter by its name, asked only where the room hangs on it
+    """
+    told, gain = value("indoor"), value("moisture_gain")
     if told == "open":
         gain = None  # It is outdoors: it gains nothing.
     elif told is not None and gain is None:
         gain = TOLD_GAIN
     return Room(
-        told or values["room"],
-        values["heat_to_c"],
+        told or value("room"),
+        value("heat_to_c"),
         gain,
-        values["humidify_to_pct"],
-        values["dehumidify_to_pct"],
+        value("humidify_to_pct"),
+        value("dehumidify_to_pct"),
     )
+
+
+LOGGED_ROOM = warning(
+    "LOGGED_ROOM",
+    "{place} is a room as it was logged: {said} changes nothing. If it was logged outdoors, make the place "
+    "anew with woodmove climate add NAME --outdoors.",
+    place=None, said=None,
+)  # fmt: skip
+
+
+def told_for_nothing(values: Mapping[str, Any], place: Climate) -> tuple[Warning, ...]:
+    """What to know of a room that is told, at a place that is a room already: a log is a room.
+
+    :param values: of a request that takes ROOM; nothing depends on them here
+    """
+    said = [p.option for p in ROOM if p.name not in MACHINES and values[p.name] not in (None, p.default)]
+    if not place.indoors or not said:
+        return ()
+    return (LOGGED_ROOM(place=place.name, said=", ".join(said)),)
 
 
 def place_told(name: str, catalogue: Catalogue, field: str) -> Climate:
