@@ -1,15 +1,8 @@
 """Where bands do not hold what they promise, by what others measured."""
 
 import pytest
-from nature.coverage import holds, pooled
+from nature.coverage import holds
 from nature.table import sets
-
-
-@pytest.mark.xfail(
-    strict=True, raises=AssertionError, reason="43.5 of 58 units lie inside, where 52.2 should"
-)
-def test_all_sets_together():
-    assert holds(*pooled(sets()))
 
 
 @pytest.mark.parametrize(
@@ -17,7 +10,10 @@ def test_all_sets_together():
     [
         pytest.param(name, marks=pytest.mark.xfail(strict=True, raises=AssertionError, reason=reason))
         for name, reason in (
-            ("a pine dowel outdoors", "6.5 of 17: sun and the weather of the day have no doubt of their own"),
+            (
+                "a pine dowel outdoors",
+                "10.9 of 17: the sun, and the weather of the day, have no doubt of their own",
+            ),
         )
     ],
 )

@@ -25,6 +25,10 @@ def test_units_are_counted_and_not_readings():
     }
 
 
+def test_all_sets_hold_together():
+    assert holds(*pooled(sets()))
+
+
 def test_large_sets_hold_by_themselves():
     assert [tried.name for tried in sets() if len(tried.units) >= ENOUGH_UNITS and not _held(tried)] == []
 

@@ -196,3 +196,47 @@ def test_a_winter_that_nobody_measured_is_asked_for():
     assert room.sd_points(norwich.air()) > 1.1
     told = norwich.room(Room("house", heat_to_c=21.0))
     assert (told.heated_to_c, told.winter_sd_c) == (21.0, 0.0)
+
+
+def test_a_guessed_winter_is_asked_for_before_all_else(cli):
+    """On the first screen, with what it moves; where somebody said it, not at all."""
+
+    def shown(line: str) -> str:
+        return " ".join(cli(f"climate show {line}").out.split())
+
+    assert "Measure that first (--heat-to)" in shown("norwich")
+    assert "Measure that first" not in shown("norwich --heat-to 20C")
+    assert "Measure that first" not in shown("minneapolis")
+    write(
+        '[wood]\nspecies = "european-beech"\nrings = "flat"\nmc_now = "10%"\n'
+        '[top]\nwidth = "700mm"\nthickness = "25mm"\n[room]\nplace = "norwich"\n'
+    )
+    measures = cli.results("plan job.toml --draws 512")["measurements"]
+    assert measures[0]["code"] == "MEASURE_THE_WINTER"
+    write(Path("job.toml").read_text() + 'heat_to = "20C"\n')
+    assert "MEASURE_THE_WINTER" not in str(cli.results("plan job.toml --draws 512")["measurements"])
+
+
+def test_the_mean_of_the_year_by_the_winter(cli):
+    """8.5, 9.8 or 11.5 % in Norwich at 21.5, 19 and 16.5 °C, by other normals (a cold room with humidity to a
+    few percent: 0.8 off), and the cooler the damper."""
+    found = []
+    for temp, elsewhere in (("21.5C", 8.5), ("19C", 9.8), ("16.5C", 11.5)):
+        found.append(cli.results(f"climate show norwich --heat-to {temp}")["mean_emc_pct"])
+        assert found[-1] == pytest.approx(elsewhere, abs=0.8)
+    assert found == sorted(found)
+
+
+def test_what_holds_a_basement_is_said_where_it_holds(cli):
+    codes = [note["code"] for note in cli.json("climate show atlanta --room basement")["warnings"]]
+    assert "BASEMENT_HELD" in codes
+    for line in ("atlanta --room basement --dehumidify-to 50", "phoenix --room basement", "atlanta"):
+        codes = [note["code"] for note in cli.json(f"climate show {line}")["warnings"]]
+        assert "BASEMENT_HELD" not in codes, line
+
+
+def test_wood_outdoors_is_in_doubt_and_a_log_is_not():
+    from woodmove.domain.room import KINDS
+
+    assert KINDS["open"].sd_points == KINDS["shed"].sd_points == KINDS["garage"].sd_points == 1.0
+    assert KINDS["logged"].sd_points == 0.0

@@ -5,7 +5,7 @@ decided by the words of a note; its code, or better a field, may decide.
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from numbers import Integral, Real
@@ -109,6 +109,15 @@ def caution(code: str, text: str, **quantities: Quantity | None) -> Sentence[Cau
 def assumption(code: str, text: str, **quantities: Quantity | None) -> Sentence[Assumption]:
     """Declare an assumption."""
     return Sentence(Assumption, code, text, quantities)
+
+
+def once(notes: Iterable[N]) -> list[N]:
+    """The notes, of those that are alike the first."""
+    seen: list[N] = []
+    for one in notes:
+        if one not in seen:
+            seen.append(one)
+    return seen
 
 
 def plain(value: Any, holder: str) -> Any:

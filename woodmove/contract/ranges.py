@@ -44,11 +44,13 @@ class Measurement:
 
     :param code: stable, in capitals
     :param options: what is typed afterwards, empty where no command takes it
+    :param guessed: of what is guessed until then: it comes first
     """
 
     code: str
     text: str
     options: tuple[str, ...] = ()
+    guessed: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -82,7 +82,7 @@ class Climate:
         vapour; machines that are asked for work in it. A house is cooled where summers are hot, and its
         winter is guessed where nobody measured one."""
         if self.indoors:
-            return replace(room, kind="open", moisture_gain=None)
+            return replace(room, kind="logged", moisture_gain=None)
         if room.kind not in ("house", "cooled"):
             return room
         hot = max(self.temp_c) > COOLED_ABOVE_C

@@ -1,7 +1,7 @@
 """Rooms: what each kind makes of the air outdoors."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -39,78 +39,113 @@ def _basement(outdoor_c: Array, heat_to_c: float) -> Array:
 
 
 @dataclass(frozen=True, slots=True)
+class KindKnown:
+    """Where the figures of a kind of room come from."""
+
+    warmth: Known
+    gain: Known
+    at_most: Known
+    doubt: Known
+
+    @property
+    def all(self) -> tuple[Known, ...]:
+        """All of them."""
+        return self.warmth, self.gain, self.at_most, self.doubt
+
+
+@dataclass(frozen=True, slots=True)
 class Kind:
     """A kind of room.
 
     :param words: what it does, after "a house: "
+    :param noun: as it is named within a sentence
     :param warmth: its temperature
     :param heat_to_c: temperature that it is heated to, None where it is not [°C]
     :param gain_kpa: vapour that life in it adds at or below 0 °C outdoors, falling to nothing at 20 °C [kPa]
     :param at_most_pct: RH that it does not exceed, None if nothing holds it
     :param sd_points: how far the EMC of such a room may lie from what is computed, all year alike: standard
         deviation
+    :param known: where each of these comes from: its warmth, its vapour, what it holds at most, its doubt
     """
 
     words: str
+    noun: str
     warmth: Warmth
     heat_to_c: float | None
     gain_kpa: float
     at_most_pct: float | None
     sd_points: float
-    known: Known
+    known: KindKnown
 
 
-_MEASURED = Known(
-    Status.DERIVED, "tampere-trh", "Temperatures and vapour of lived-in houses; the doubt between houses."
+_MEASURED = Known(Status.DERIVED, "tampere-trh", "Means of lived-in houses in Finland.")
+_BETWEEN_HOUSES = Known(
+    Status.JUDGEMENT, "tampere-trh", "Houses differ by 0.5 within a month; more over a country of them."
 )
-_JUDGED = "Temperature and doubt by judgement."
+_JUDGED = Known(Status.JUDGEMENT, "", "Nobody measured it where we could read it.")
+_OUTDOORS = Known(Status.DERIVED, "", "The vapour outdoors, none added.")
+_FREE = Known(Status.DERIVED, "", "Nothing holds it.")
+_TOLD = Known(Status.DERIVED, "", "As told.")
+_COMFORT = Known(Status.JUDGEMENT, "ashrae-55-1992", "Within what is comfortable, 30 to 60 % RH.")
 
 KINDS = {
     "house": Kind(
-        "lived in and heated, windows open in summer",
-        _house, 22.0, 0.8 * MOISTURE_GAIN_KPA[2], None, 0.75, _MEASURED,
+        "lived in and heated, windows open in summer", "house",
+        _house, 22.0, 0.8 * MOISTURE_GAIN_KPA[2], None, 0.75,
+        KindKnown(_MEASURED, _MEASURED, _FREE, _BETWEEN_HOUSES),
     ),
     "heated-shop": Kind(
-        "heated while it is used, little vapour",
+        "heated while it is used, little vapour", "heated shop",
         lambda outdoor_c, heat_to_c: np.maximum(outdoor_c, heat_to_c),
-        19.0, 0.5 * MOISTURE_GAIN_KPA[2], None, 1.0, Known(Status.JUDGEMENT, "", _JUDGED),
+        19.0, 0.5 * MOISTURE_GAIN_KPA[2], None, 1.0,
+        KindKnown(_JUDGED, _JUDGED, _FREE, _JUDGED),
     ),
     "garage": Kind(
-        "not heated: the air outdoors, a little warmer",
+        "not heated: the air outdoors, a little warmer", "garage",
         lambda outdoor_c, _: outdoor_c + 3.0,
-        None, 0.0, None, 1.0, Known(Status.JUDGEMENT, "", _JUDGED),
+        None, 0.0, None, 1.0,
+        KindKnown(_JUDGED, _OUTDOORS, _FREE, _JUDGED),
     ),
     "basement": Kind(
-        "below a house, cooled by the ground, at most 65 % RH unless you log it",
-        _basement, 22.0, 0.8 * MOISTURE_GAIN_KPA[2], 65.0, 1.0, Known(Status.JUDGEMENT, "", _JUDGED),
+        "below a house, cooled by the ground, at most 65 % RH unless you log it", "basement",
+        _basement, 22.0, 0.8 * MOISTURE_GAIN_KPA[2], 65.0, 1.0,
+        KindKnown(_JUDGED, _MEASURED, _JUDGED, _JUDGED),
     ),
     "shed": Kind(
-        "the air outdoors under a roof",
+        "the air outdoors under a roof", "shed",
         lambda outdoor_c, _: outdoor_c + 1.0,
-        None, 0.0, None, 1.0, Known(Status.JUDGEMENT, "", _JUDGED),
+        None, 0.0, None, 1.0,
+        KindKnown(_JUDGED, _OUTDOORS, _FREE, _JUDGED),
     ),
     "cooled": Kind(
-        "heated in winter, air conditioned in summer",
+        "heated in winter, air conditioned in summer", "cooled house",
         lambda outdoor_c, heat_to_c: np.minimum(_house(outdoor_c, heat_to_c), max(24.5, heat_to_c)),
         22.0, 0.8 * MOISTURE_GAIN_KPA[2], 55.0, 0.75,
-        Known(Status.JUDGEMENT, "ashrae-55-1992", "Held at 24.5 °C and 55 % RH at most, by judgement."),
+        KindKnown(_COMFORT, _MEASURED, _COMFORT, _BETWEEN_HOUSES),
     ),
-    # As told by single switches.
+    # As told by single switches. Wood outdoors, under a roof or a sheet, is as far from the air of its month
+    # as wood in a shed.
     "open": Kind(
-        "the air outdoors as it is",
+        "the air outdoors as it is", "open air",
         lambda outdoor_c, _: outdoor_c,
-        None, 0.0, None, 0.0, Known(Status.DERIVED, "", "As told."),
+        None, 0.0, None, 1.0, KindKnown(_TOLD, _OUTDOORS, _FREE, _JUDGED),
     ),
     "heated": Kind(
-        "heated as told, warmer days as outdoors",
+        "heated as told, warmer days as outdoors", "heated room",
         lambda outdoor_c, heat_to_c: np.maximum(outdoor_c, heat_to_c),
-        20.0, 0.0, None, 0.75, Known(Status.DERIVED, "", "As told."),
+        20.0, 0.0, None, 0.75, KindKnown(_TOLD, _TOLD, _FREE, _BETWEEN_HOUSES),
     ),
-    # A cooled room is also a dried room; at most this RH unless told otherwise (source: ashrae-55-1992).
+    # A cooled room is also a dried room.
     "conditioned": Kind(
-        "held at one temperature, dried by the cooling",
+        "held at one temperature, dried by the cooling", "air-conditioned room",
         lambda outdoor_c, heat_to_c: np.full_like(outdoor_c, heat_to_c),
-        20.0, 0.0, 60.0, 0.75, Known(Status.DERIVED, "ashrae-55-1992", "As told."),
+        20.0, 0.0, 60.0, 0.75, KindKnown(_TOLD, _TOLD, _COMFORT, _BETWEEN_HOUSES),
+    ),
+    # A log is a room: its air as it was read.
+    "logged": Kind(
+        "the air as it was logged", "logged room",
+        lambda outdoor_c, _: outdoor_c,
+        None, 0.0, None, 0.0, KindKnown(_TOLD, _OUTDOORS, _FREE, _TOLD),
     ),
 }  # fmt: skip
 # Those that are named by what they are, and those that are told by what they do.
@@ -152,21 +187,26 @@ class Room:
             )
 
     @property
+    def of_kind(self) -> Kind:
+        """Its kind."""
+        return KINDS[self.kind]
+
+    @property
     def upper_rh_pct(self) -> float | None:
         """RH that the room does not exceed [%], None if nothing holds it."""
-        return KINDS[self.kind].at_most_pct if self.dehumidify_to_pct is None else self.dehumidify_to_pct
+        return self.of_kind.at_most_pct if self.dehumidify_to_pct is None else self.dehumidify_to_pct
 
     @property
     def heated_to_c(self) -> float | None:
         """Temperature that it is heated to [°C], None where it is not."""
-        own = KINDS[self.kind].heat_to_c
+        own = self.of_kind.heat_to_c
         return own if own is None or self.heat_to_c is None else self.heat_to_c
 
     @property
     def gain_kpa(self) -> float:
         """Vapour that it adds at or below 0 °C outdoors [kPa]."""
         told = self.moisture_gain
-        return KINDS[self.kind].gain_kpa if told is None else MOISTURE_GAIN_KPA[told]
+        return self.of_kind.gain_kpa if told is None else MOISTURE_GAIN_KPA[told]
 
     def air(self, outdoor: MonthlyAir) -> tuple[MonthlyAir, NDArray[np.bool_]]:
         """The air in the room, and a mask of the months in which it would exceed 100 % RH.
@@ -175,7 +215,7 @@ class Room:
         appliances hold the humidity. Months that would exceed 100 % are held at 100 %: the surplus
         condenses. Sources: wmo-8 and hyland-wexler for the vapour, iso-13788 for the gain.
         """
-        temp = KINDS[self.kind].warmth(outdoor.temp_c, self.heated_to_c or 0.0)
+        temp = self.of_kind.warmth(outdoor.temp_c, self.heated_to_c or 0.0)
         vapour = np.asarray(air.vapour_pressure_kpa(outdoor.temp_c, outdoor.rh_pct))
         vapour = vapour + self.gain_kpa * np.clip((20.0 - outdoor.temp_c) / 20.0, 0.0, 1.0)
         rh = np.asarray(air.relative_humidity_pct(temp, vapour))
@@ -187,14 +227,22 @@ class Room:
         saturated = rh > 100.0 + 1e-9
         return MonthlyAir(temp, np.minimum(rh, 100.0)), saturated
 
+    def winter_points(self, outdoor: MonthlyAir) -> float:
+        """How far a winter temperature that is guessed moves the EMC of the year: standard deviation."""
+        cooler, warmer = self.mean_emc_by_winter(outdoor)
+        return (cooler - warmer) / 2.0
+
+    def mean_emc_by_winter(self, outdoor: MonthlyAir) -> tuple[float, float]:
+        """Mean EMC of the year [%] a standard deviation cooler and warmer than guessed; alike where nothing
+        is guessed."""
+        if not self.winter_sd_c or self.heated_to_c is None:
+            return 0.0, 0.0
+        cooler, warmer = (
+            float(replace(self, heat_to_c=self.heated_to_c + by).air(outdoor)[0].emc_pct.mean())
+            for by in (-self.winter_sd_c, self.winter_sd_c)
+        )
+        return cooler, warmer
+
     def sd_points(self, outdoor: MonthlyAir) -> float:
         """How far the EMC of the room may lie from that of its air, all year alike: standard deviation."""
-        own = KINDS[self.kind].sd_points
-        if not self.winter_sd_c or self.heated_to_c is None:
-            return own
-        cooler, warmer = (
-            Room(self.kind, self.heated_to_c + sign * self.winter_sd_c, self.moisture_gain,
-                 self.humidify_to_pct, self.dehumidify_to_pct).air(outdoor)[0].emc_pct.mean()
-            for sign in (-1.0, 1.0)
-        )  # fmt: skip
-        return float(np.hypot(own, (cooler - warmer) / 2.0))
+        return float(np.hypot(self.of_kind.sd_points, self.winter_points(outdoor)))

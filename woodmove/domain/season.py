@@ -1,14 +1,16 @@
 """A year in service: how dry and how damp the wood becomes."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 
 from woodmove.contract.notes import Assumption, Note, Warning, warning
+from woodmove.contract.quantity import HUMIDITY, MOISTURE, TEMPERATURE
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.air import MonthlyAir
 from woodmove.domain.climate import Climate
-from woodmove.domain.room import KINDS, Room
+from woodmove.domain.room import Room
 from woodmove.physics.arrays import Array
 from woodmove.physics.sorption import EMC_RH_RANGE, EMC_TEMP_RANGE
 from woodmove.physics.validity import Validity
@@ -18,6 +20,18 @@ TAKEN_AS_COOLED = warning(
     "A house in {place} is taken as air conditioned in its hot months. One with open windows is nearly as "
     "damp as outdoors: say --room garage, or log it.",
     place=None,
+)
+WINTER_GUESSED = warning(
+    "WINTER_GUESSED",
+    "How warm is this {room} in winter? Measure that first (--heat-to): at the {temp_c} assumed, wood lives "
+    "at {mean_pct} on the mean; at {cooler_c} or {warmer_c}, at {damper_pct} or {drier_pct}.",
+    room=None, temp_c=TEMPERATURE, mean_pct=MOISTURE, cooler_c=TEMPERATURE, warmer_c=TEMPERATURE,
+    damper_pct=MOISTURE, drier_pct=MOISTURE,
+)  # fmt: skip
+BASEMENT_HELD = warning(
+    "BASEMENT_HELD",
+    "A basement is assumed to stay at or below {rh_pct} RH. A damp one does not: log two summer weeks.",
+    rh_pct=HUMIDITY,
 )
 
 
@@ -34,6 +48,7 @@ class Season:
     :param saturated_months: numbers (1 to 12) of months in which the room's air would exceed 100 % RH
     :param notes: what to know of the place
     :param sd_points: how far all of the year may lie from it, the room being computed: standard deviation
+    :param winter_points: the part of it that a guessed winter temperature makes
     """
 
     low_pct: float
@@ -44,6 +59,7 @@ class Season:
     sources: tuple[str, ...] = ()
     notes: tuple[Note, ...] = ()
     sd_points: float = 0.0
+    winter_points: float = 0.0
 
     @classmethod
     def between(cls, low_pct: float, high_pct: float) -> "Season":
@@ -65,14 +81,15 @@ class Season:
     def in_room(cls, climate: Climate, room: Room) -> "Season":
         """The year of a room at a place, or of a place that is one: EMC of its monthly mean air."""
         cooled = (TAKEN_AS_COOLED(place=climate.name),) if climate.taken_as_cooled(room) else ()
-        room = climate.room(room)
-        room_air, saturated = room.air(climate.air())
+        room, outdoor = climate.room(room), climate.air()
+        room_air, saturated = room.air(outdoor)
         emc = room_air.emc_pct
         months = tuple(int(month) + 1 for month in np.flatnonzero(saturated))
         sources = (climate.known.source, "simpson-1973", "hyland-wexler", "wmo-8")
         if room.gain_kpa:
-            sources += ("iso-13788", KINDS[room.kind].known.source)
-        notes = (*cooled, *climate.notes, *climate.assumptions)
+            sources += ("iso-13788",)
+        sources += tuple(sorted({known.source for known in room.of_kind.known.all if known.source}))
+        notes = (*cooled, *_of_room(room, outdoor, room_air), *climate.notes, *climate.assumptions)
         return cls(
             float(emc.min()),
             float(emc.max()),
@@ -81,7 +98,8 @@ class Season:
             months,
             sources,
             notes,
-            room.sd_points(climate.air()),
+            room.sd_points(outdoor),
+            room.winter_points(outdoor),
         )
 
     @property
@@ -118,3 +136,22 @@ class Season:
             return ()
         checks = ((EMC_TEMP_RANGE, self.room_air.temp_c), (EMC_RH_RANGE, self.room_air.rh_pct))
         return tuple(validity for validity, values in checks if validity.outside(values))
+
+
+def _of_room(room: Room, outdoor: MonthlyAir, inside: MonthlyAir) -> Iterator[Warning]:
+    """What is guessed of a room, and moves much."""
+    if room.winter_sd_c and room.heated_to_c is not None:
+        damper, drier = room.mean_emc_by_winter(outdoor)
+        yield WINTER_GUESSED(
+            room=room.of_kind.noun,
+            temp_c=room.heated_to_c,
+            mean_pct=float(inside.emc_pct.mean()),
+            cooler_c=room.heated_to_c - room.winter_sd_c,
+            warmer_c=room.heated_to_c + room.winter_sd_c,
+            damper_pct=damper,
+            drier_pct=drier,
+        )
+    held = room.upper_rh_pct
+    unasked = room.kind == "basement" and room.dehumidify_to_pct is None
+    if unasked and held is not None and inside.rh_pct.max() > held - 1e-9:
+        yield BASEMENT_HELD(rh_pct=held)

@@ -15,12 +15,15 @@ from woodmove.domain.base import MATERIALS, Base
 from woodmove.domain.board import BoardSize, Lumber, read_lumber, read_size
 from woodmove.domain.climate import Climate
 from woodmove.domain.finish import Faces
-from woodmove.domain.room import MOISTURE_GAIN_KPA, NAMED, TOLD, TOLD_GAIN, Room
+from woodmove.domain.room import Room
 from woodmove.domain.season import Season
 from woodmove.domain.species import Wood
 from woodmove.domain.top import EdgeStrips, Rings, Top
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.params import DATE, FLAG, LENGTH, MOISTURE, TEMPERATURE, TEXT, WHOLE
+from woodmove.extend.params import DATE, FLAG, LENGTH, MOISTURE, TEXT, WHOLE
+from woodmove.extend.rooms import PLACE as PLACE
+from woodmove.extend.rooms import ROOM as ROOM
+from woodmove.extend.rooms import room_from, told_for_nothing
 from woodmove.extend.shop_air import SHOP_RH as SHOP_RH
 from woodmove.extend.shop_air import SHOP_TEMP as SHOP_TEMP
 from woodmove.units.parse import parse_angle_deg, parse_length_mm
@@ -139,38 +142,6 @@ INTO = Param(
 STRIP_WIDTH = Param(
     "strip_width_mm", "--strip-width", LENGTH, "Width of a strip as it comes off the saw", "2-1/2in",
     "pile.strip_width", low=3, high=1000,
-)  # fmt: skip
-ROOM = (
-    Param(
-        "room", "--room", TEXT, "What kind of room it is", "house", "room.kind",
-        choices=NAMED, default=NAMED[0],
-    ),
-    Param(
-        "indoor", "--indoor", TEXT, "What the room does to the outdoor air, instead of --room", "heated",
-        "room.indoor", choices=TOLD,
-    ),
-    Param(
-        "heat_to_c", "--heat-to", TEMPERATURE, "Temperature that the room is heated to in winter", "68F",
-        "room.heat_to", low=-20, high=45,
-    ),
-    Param(
-        "moisture_gain", "--moisture-gain", WHOLE,
-        "Vapour that people and work add: ISO 13788 class, 1 dry storage, 2 dwelling, 3 unknown, 4 kitchen",
-        "1", "room.moisture_gain", low=min(MOISTURE_GAIN_KPA), high=max(MOISTURE_GAIN_KPA),
-    ),
-    Param(
-        "humidify_to_pct", "--humidify-to", MOISTURE, "RH that a humidifier holds at the least", "35",
-        "room.humidify_to", low=1, high=100,
-    ),
-    Param(
-        "dehumidify_to_pct", "--dehumidify-to", MOISTURE, "RH that a dehumidifier holds at the most", "55",
-        "room.dehumidify_to", low=1, high=100,
-    ),
-)  # fmt: skip
-PLACE = Param(
-    "place", "--place", TEXT, "Place whose outdoor air is taken, or a room that you logged",
-    "burlington", "room.place",
-    registry="climates",
 )  # fmt: skip
 BUILD_DATE = Param(
     "build_date", "--build-date", DATE, "Day on which the top comes into its room", "2027-01-15",
@@ -349,18 +320,7 @@ def base_of(request: Request, catalogue: Catalogue) -> Base:
 
 def room_of(request: Request) -> Room:
     """The room of a request that takes ROOM: as it is told by what it does, else by its kind."""
-    told, gain = request["indoor"], request["moisture_gain"]
-    if told == "open":
-        gain = None  # It is outdoors: it gains nothing.
-    elif told is not None and gain is None:
-        gain = TOLD_GAIN
-    return Room(
-        told or request["room"],
-        request["heat_to_c"],
-        gain,
-        request["humidify_to_pct"],
-        request["dehumidify_to_pct"],
-    )
+    return room_from(request.__getitem__)
 
 
 def room_at(request: Request, place: Climate) -> Room:
@@ -368,7 +328,7 @@ def room_at(request: Request, place: Climate) -> Room:
     the machines that are asked for work in it."""
     if not place.indoors:
         return room_of(request)
-    return Room("open", None, None, request["humidify_to_pct"], request["dehumidify_to_pct"])
+    return Room("logged", None, None, request["humidify_to_pct"], request["dehumidify_to_pct"])
 
 
 def exposure_of(request: Request, catalogue: Catalogue) -> Exposure:
@@ -392,6 +352,8 @@ def room_year_of(request: Request, catalogue: Catalogue) -> Season:
     """
     place = place_of(request, catalogue)
     season = Season.in_room(place, room_at(request, place))
+    idle = told_for_nothing(request.values, place)
+    season = replace(season, notes=(*idle, *season.notes))
     assert season.room_air is not None
     name = request["place"]
     season.room_air.refuse_misread(f"The air of {name}", f"woodmove climate show {name}", "place")

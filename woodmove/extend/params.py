@@ -133,7 +133,7 @@ def _allowed(param: Param[Any], system: System) -> str:
     kinds = {
         "LENGTH": "a length", "LENGTH,...": "lengths with commas between, each", "TEMP": "a temperature",
         "PERCENT": "a percentage", "NUMBER": "a whole number", "DATE": "a date", "DEGREES": "an angle",
-        "WEIGHT": "a weight", "TIME": "a span of time",
+        "WEIGHT": "a weight", "TIME": "a span of time", "ROOMS": "rooms with commas between",
         "SIZE": "a thickness and a width, such as 45mm x 195mm" if system == "mm"
         else "a size as sold, such as 2x8, or as measured, such as 38mm x 184mm",
     }  # fmt: skip

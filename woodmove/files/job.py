@@ -2,6 +2,7 @@
 
 import contextlib
 import os
+import shlex
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -14,6 +15,8 @@ from woodmove.files.texts import read_text
 from woodmove.files.toml import load_toml
 
 DEMO = "the built-in demo"
+# Values that may be written as tables, one after another: [[stock.room]].
+ROWS = {("stock", "room")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +91,8 @@ def _parse(text: str, source: str) -> RawJob:
 
 
 def _field(table: str, key: str, value: Any, source: str, line: int) -> RawField:
+    if (table, key) in ROWS and (rows := _tables(value)):
+        return RawField(f"{table}.{key}", _row(rows), line)
     items = value if isinstance(value, list) else [value]
     if isinstance(value, dict) or any(isinstance(item, dict | list) for item in items):
         raise Refusal(
@@ -100,6 +105,19 @@ def _field(table: str, key: str, value: Any, source: str, line: int) -> RawField
         )
     texts = [str(item).lower() if isinstance(item, bool) else str(item) for item in items]
     return RawField(f"{table}.{key}", ",".join(texts), line)
+
+
+def _tables(value: Any) -> list[dict[str, Any]]:
+    """The tables of a value that is one, or a list of them; none where it is anything else."""
+    tables = value if isinstance(value, list) else [value]
+    return tables if all(isinstance(table, dict) for table in tables) else []
+
+
+def _row(tables: list[dict[str, Any]]) -> str:
+    """Tables as one text: ``key=value`` with spaces between, and a comma between tables."""
+    return ", ".join(
+        " ".join(f"{key}={shlex.quote(str(value))}" for key, value in table.items()) for table in tables
+    )
 
 
 def refuse_existing(path: str) -> None:

@@ -48,9 +48,12 @@ def _lines(text: str) -> tuple[dict[str, int], dict[tuple[str, str], int]]:
             if quote in line:
                 quote = ""
             continue
-        if header := re.match(r"\s*\[\s*\"?([\w-]+)\"?\s*\]", line):
-            table = header[1]
-            tables.setdefault(table, number)
+        if header := re.match(r"\s*\[\[?\s*\"?([\w-]+)\"?\s*(?:\.\s*\"?([\w-]+)\"?\s*)?\]", line):
+            # A table within a table is a value of it.
+            table = header[1] if header[2] is None else f"{header[1]}.{header[2]}"
+            tables.setdefault(header[1], number)
+            if header[2] is not None:
+                keys.setdefault((header[1], header[2]), number)
         elif entry := re.match(r"\s*(?:\"?([\w-]+)\"?\s*\.\s*)?\"?([\w-]+)\"?\s*=\s*(.*)", line):
             name, value = entry[1] or table, entry[3]
             keys.setdefault((name, entry[2]), number)

@@ -1,10 +1,9 @@
 """The whole plan of a job: what its parts say, made into one answer."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import TypeVar
 
 from woodmove.contract.answer import Answer, State, Verdict
-from woodmove.contract.notes import Assumption, Note, Warning, assumption, note
+from woodmove.contract.notes import Assumption, Note, Warning, assumption, note, once
 from woodmove.contract.plan import CardLine, Measure, PlanResults
 from woodmove.contract.ranges import Measurement
 from woodmove.domain.job import Job
@@ -12,7 +11,6 @@ from woodmove.planning.came_out import is_over
 from woodmove.planning.dates import Calendar
 from woodmove.planning.run import Run
 
-N = TypeVar("N", bound=Note)
 MEASUREMENTS = 3
 
 NO_BUILD_DATE = assumption("NO_BUILD_DATE", "No build date is given (job.build_date), so the year's checks "
@@ -54,9 +52,9 @@ def plan(
             sections=tuple(run.part for run in runs),
         ),
         notes=(
-            *_once([*at_odds, *(one for answer in answers for one in answer.warnings)]),
-            *_once([one for answer in answers for one in answer.cautions]),
-            *_once([*_assumptions(job), *(one for answer in answers for one in answer.assumptions)]),
+            *once([*at_odds, *(one for answer in answers for one in answer.warnings)]),
+            *once([one for answer in answers for one in answer.cautions]),
+            *once([*_assumptions(job), *(one for answer in answers for one in answer.assumptions)]),
         ),
         sources=tuple(dict.fromkeys(source for answer in answers for source in answer.sources)),
     )
@@ -84,7 +82,7 @@ def _verdict(runs: Sequence[Run], at_odds: Sequence[Warning]) -> Verdict:
     if (at_odds or failed) and state == "go":
         state = "wait"
     if says:
-        return Verdict(state, tuple(_once(says)[:3]))
+        return Verdict(state, tuple(once(says)[:3]))
     if not states:
         return Verdict("know", (NOTHING(),))
     going = next((run for run, verdict in states if verdict.state == "go"), states[0][0])
@@ -108,27 +106,22 @@ def _card(runs: Sequence[Run]) -> Iterable[CardLine]:
 
 
 def _measurements(runs: Sequence[Run], measures: Mapping[str, Measurement]) -> Iterable[Measure]:
-    """The measurements that would narrow the Ranges of these sections most, each section counting alike."""
+    """The measurements that would narrow the Ranges of these sections most, each section counting alike;
+    before them what is guessed until it is measured."""
     doubtful = [
         causes for run in runs
         if run.answer is not None and run.section.decides and (causes := run.answer.causes())
     ]  # fmt: skip
     shares: dict[str, float] = {}
-    texts: dict[str, str] = {}
+    found: dict[str, Measurement] = {}
     for causes in doubtful:
         for name, share in causes.items():
             if measure := measures.get(name):
                 shares[measure.code] = shares.get(measure.code, 0.0) + share / len(doubtful)
-                texts[measure.code] = measure.text
-    for code, share in sorted(shares.items(), key=lambda item: -item[1])[:MEASUREMENTS]:
+                found[measure.code] = measure
+    for code, share in sorted(shares.items(), key=lambda item: (not found[item[0]].guessed, -item[1]))[
+        :MEASUREMENTS
+    ]:
         # Taking a share of the variance away narrows a Range by this part of its width.
         narrows = 100.0 * (1.0 - (1.0 - min(share, 1.0)) ** 0.5)
-        yield Measure(code=code, measure=texts[code], narrows_pct=narrows)
-
-
-def _once(notes: Iterable[N]) -> list[N]:
-    seen: list[N] = []
-    for one in notes:
-        if one not in seen:
-            seen.append(one)
-    return seen
+        yield Measure(code=code, measure=found[code].text, narrows_pct=narrows)

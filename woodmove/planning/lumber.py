@@ -17,7 +17,7 @@ from woodmove.extend.groups import GLUED_MC, MC_NOW, READY_DATE, STOCK_MC
 from woodmove.extend.params import TEXT
 from woodmove.questions.acclimate import ACCLIMATE
 from woodmove.questions.readings import FORECAST, METER, SETTING
-from woodmove.questions.shared.lumber import FROM_DATE, STOCK_TEMP
+from woodmove.questions.shared.lumber import FROM_DATE, STOCK_ROOM, STOCK_TEMP
 
 # Of a job: its log, and what it says of the lumber on the day of stacking, since the log says what it is now.
 READINGS_LOG = Param(
@@ -78,7 +78,7 @@ LUMBER = Section(
     QUESTION,
     Stage.SETTLE,
     "Lumber",
-    needs=((FROM_DATE, STOCK_TEMP),),
+    needs=((FROM_DATE, STOCK_TEMP, STOCK_ROOM),),
     hands=(
         Hand(MC_NOW, _moisture_pct, span=lambda found: found.get("mc_at_build_pct")),
         Hand(GLUED_MC, _glued_pct),

@@ -17,6 +17,7 @@ from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import TODAY
 from woodmove.extend.guard import quiet
 from woodmove.extend.params import DATE, TEXT, read_all, text_with_unit, with_units
+from woodmove.extend.rooms import RoomsTold
 from woodmove.files.job import RawField, RawJob
 from woodmove.planning.came_out import CAME_OUT
 from woodmove.planning.lumber import LUMBER
@@ -148,6 +149,11 @@ def read(raw: RawJob, catalogue: Catalogue, today: date) -> Job:
     paths = [name for name in ("pile_file", "strips_file", "readings_log") if name in values]
     paths += ["place"] if looks_like_path(values.get("place")) else []
     values |= {name: beside(raw.source, values[name]) for name in paths}
+    for name, value in values.items():
+        if isinstance(value, RoomsTold):
+            values[name] = value.placed(
+                lambda place: beside(raw.source, place) if looks_like_path(place) else place
+            )
     values[TODAY.name] = today
     unreadable += catalogue.unknown_names(given, values, list(texts))
     for fault in unreadable:

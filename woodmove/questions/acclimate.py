@@ -14,7 +14,7 @@ from woodmove.extend.groups import (
     today_of,
 )
 from woodmove.questions.shared.drawings import lumber_drawings
-from woodmove.questions.shared.lumber import LUMBER, goal_of, stock_of, surroundings_of
+from woodmove.questions.shared.lumber import LUMBER, goal_of, stacked_on, stock_of, surroundings_of
 from woodmove.questions.shared.progress import progress
 
 # Whole courses are kept for each draw; more of them move no date.
@@ -23,10 +23,11 @@ MOST_DRAWS = 2048
 
 def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     """Days until the lumber is ready."""
-    in_a_room = request["place"] is not None and request["stock_temp_c"] is None
-    if in_a_room and request["from_date"] is None:
+    in_a_room = request["place"] is not None or request["stock_room"] is not None
+    if in_a_room and request["stock_temp_c"] is None:
         # Boards that nobody dates are stacked today.
-        request = replace(request, values={**request.values, "from_date": today_of(request)})
+        start = stacked_on(request) or today_of(request)
+        request = replace(request, values={**request.values, "from_date": start})
     stock = stock_of(request, catalogue)
     around = surroundings_of(request, catalogue)
     return advice.acclimate(

@@ -18,6 +18,7 @@ from woodmove.domain.climate import Climate
 from woodmove.extend.catalogue import OWN_PLACES, Catalogue
 from woodmove.extend.groups import PLACE, ROOM, place_of, room_at, room_of
 from woodmove.extend.params import FLAG, TEMPERATURE, TEXT
+from woodmove.extend.rooms import told_for_nothing
 from woodmove.extend.slug import slug
 from woodmove.questions.shared.air_files import HINTS, hints_of, in_three_lines
 from woodmove.questions.shared.drawings import air_drawings
@@ -76,6 +77,8 @@ def run_show(request: Request, catalogue: Catalogue) -> Answer[advice.AirOfPlace
     """The air of a place by month."""
     climate = place_of(request, catalogue)
     answer = advice.show(climate, room_at(request, climate))
+    idle = told_for_nothing(request.values, climate)
+    answer = replace(answer, notes=(*idle, *answer.notes))
     if climate.hours is None:
         return answer
     from woodmove.advice.air.places import averaging_note

@@ -18,7 +18,14 @@ from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import STOCK_MC, inputs_of, today_of
 from woodmove.extend.params import DATE, LENGTH, MASS, MOISTURE, TEMPERATURE, TEXT, WHOLE
 from woodmove.questions.shared.air_files import HINTS, hints_of
-from woodmove.questions.shared.lumber import LUMBER, Surroundings, goal_of, stock_of, surroundings_of
+from woodmove.questions.shared.lumber import (
+    LUMBER,
+    Surroundings,
+    goal_of,
+    stacked_on,
+    stock_of,
+    surroundings_of,
+)
 
 LOG = Param(
     "log", "LOG", TEXT, "The log of readings, a CSV of its own for each job", "readings.csv", required=True
@@ -173,7 +180,7 @@ def run_forecast(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     told = request["stock_mc_pct"] is not None
     inputs = inputs_of(request, catalogue)
     first = advice.first_reading(log).day
-    start = request["from_date"] or first
+    start = stacked_on(request) or first
     request = _with_start(request, log, instrument, start)
     stock = stock_of(request, catalogue)
     around = _surroundings(request, catalogue, start)

@@ -12,7 +12,7 @@ from woodmove.contract.quantity import ANGLE, HUMIDITY, MOISTURE, POINTS, TEMPER
 from woodmove.contract.shown import Shown, results
 from woodmove.domain.air import MonthlyAir
 from woodmove.domain.climate import MONTHS, Climate
-from woodmove.domain.room import KINDS, Room
+from woodmove.domain.room import Room
 from woodmove.domain.season import Season
 from woodmove.physics.sorption import EMC_TEMP_RANGE
 
@@ -71,10 +71,12 @@ class AirOfPlace:
 PICK_A_PLACE = note("PICK_A_PLACE", "Take the nearest of {count} places, or log your own room for two weeks.",
                     count=None)  # fmt: skip
 LIVES_BETWEEN = note(
-    "LIVES_BETWEEN", "Wood in this room lives between {low_pct} ({driest}) and {high_pct} ({dampest}).",
-    low_pct=MOISTURE, high_pct=MOISTURE, driest=None, dampest=None,
+    "LIVES_BETWEEN", "Wood in this {room} lives between {low_pct} ({driest}) and {high_pct} ({dampest}).",
+    room=None, low_pct=MOISTURE, high_pct=MOISTURE, driest=None, dampest=None,
 )  # fmt: skip
-STAYS_NEAR = note("STAYS_NEAR", "Wood in this room stays near {mean_pct} all year.", mean_pct=MOISTURE)
+STAYS_NEAR = note(
+    "STAYS_NEAR", "Wood in this {room} stays near {mean_pct} all year.", room=None, mean_pct=MOISTURE
+)
 # A season's swing that no meter shows (status: judgement).
 STEADY_POINTS = 0.5
 COLDER = (
@@ -95,12 +97,6 @@ ADDS_VAPOUR = assumption(
     "Life in it adds {gain_kpa} of vapour at {cold_c} outdoors and below, and less the warmer it is (from "
     "the classes of ISO 13788, memory). RH outdoors is over water, below freezing too.",
     gain_kpa=VAPOUR, cold_c=TEMPERATURE,
-)  # fmt: skip
-WINTER_GUESSED = assumption(
-    "WINTER_GUESSED",
-    "Nobody said how warm it is in winter: {temp_c} is assumed, {cooler_c} to {warmer_c} is common. Measure "
-    "it first: --heat-to.",
-    temp_c=TEMPERATURE, cooler_c=TEMPERATURE, warmer_c=TEMPERATURE,
 )  # fmt: skip
 COOLING_DRIES = assumption(
     "COOLING_DRIES", "The room is assumed to stay at or below {rh_pct} RH.", rh_pct=HUMIDITY
@@ -134,7 +130,7 @@ def show(climate: Climate, room: Room) -> Answer[AirOfPlace]:
     return Answer(
         Verdict(
             "know",
-            (_lives(season, driest, dampest), AIM_FOR(mean_pct=season.mean_pct)),
+            (_lives(season, room.of_kind.noun, driest, dampest), AIM_FOR(mean_pct=season.mean_pct)),
         ),
         AirOfPlace(
             mean_emc_pct=season.mean_pct,
@@ -158,11 +154,13 @@ def show(climate: Climate, room: Room) -> Answer[AirOfPlace]:
     )
 
 
-def _lives(season: Season, driest: str, dampest: str) -> Note:
+def _lives(season: Season, room: str, driest: str, dampest: str) -> Note:
     """Between which moisture contents wood lives, where a meter can tell these apart."""
     if season.high_pct - season.low_pct < STEADY_POINTS:
-        return STAYS_NEAR(mean_pct=season.mean_pct)
-    return LIVES_BETWEEN(low_pct=season.low_pct, high_pct=season.high_pct, driest=driest, dampest=dampest)
+        return STAYS_NEAR(room=room, mean_pct=season.mean_pct)
+    return LIVES_BETWEEN(
+        room=room, low_pct=season.low_pct, high_pct=season.high_pct, driest=driest, dampest=dampest
+    )
 
 
 def air_warnings(season: Season) -> tuple[Warning, ...]:
@@ -225,21 +223,13 @@ def _months(outdoor: MonthlyAir | None, indoor: MonthlyAir) -> Iterator[MonthOfA
 
 def room_assumptions(climate: Climate, room: Room) -> tuple[Assumption, ...]:
     """What kind of room was assumed, and what of it was guessed."""
-    kind = KINDS[room.kind]
-    if climate.indoors or kind.words == "":
+    kind = room.of_kind
+    if climate.indoors:
         return ()
     notes = [ROOM(room=room.kind, words=kind.words, within_points=BOUND_90 * room.sd_points(climate.air()))]
     if room.gain_kpa:
         notes.append(ADDS_VAPOUR(gain_kpa=room.gain_kpa, cold_c=0.0))
-    if room.winter_sd_c:
-        notes.append(
-            WINTER_GUESSED(
-                temp_c=room.heated_to_c,
-                cooler_c=(room.heated_to_c or 0.0) - room.winter_sd_c,
-                warmer_c=(room.heated_to_c or 0.0) + room.winter_sd_c,
-            )
-        )
-    return tuple(notes)  # fmt: skip
+    return tuple(notes)
 
 
 def _assumptions(climate: Climate, room: Room) -> tuple[Assumption, ...]:
@@ -258,6 +248,6 @@ def _assumptions(climate: Climate, room: Room) -> tuple[Assumption, ...]:
                 {"moisture_gain": room.moisture_gain},
             )
         )
-    if KINDS[room.kind].at_most_pct is not None and room.dehumidify_to_pct is None:
+    if room.of_kind.at_most_pct is not None and room.dehumidify_to_pct is None:
         notes.append(COOLING_DRIES(rh_pct=room.upper_rh_pct))
     return tuple(notes)

@@ -172,6 +172,17 @@ ROOM = Distribution(
     "tampere-trh",
     Measurement("LOG_THE_ROOM", "Log temperature and humidity of the room for a year."),
 )
+WINTER = Distribution(
+    "winter temperature",
+    2.0,
+    "°C",
+    "how warm a room is in winter, where nobody said or measured it: 19 °C is assumed",
+    Status.JUDGEMENT,
+    measure=Measurement(
+        "MEASURE_THE_WINTER", "Measure how warm the room is in winter: --heat-to.", ("--heat-to",),
+        guessed=True,
+    ),
+)  # fmt: skip
 OTHER_ROOM = replace(
     ROOM,
     name="room of the top",
@@ -549,7 +560,8 @@ RELAXED = Distribution(
 
 INPUTS = (
     LOGS, PIECES, SPECIES_MEAN, EDITION, MEMBER, STRAIGHT_LINE, RING_ANGLE, PITH_DEPTH, STRIP_ORDER,
-    METER_BIAS, METER_NOISE, HYGROMETER, THERMOMETER, SORPTION, YEAR, ROOM, OTHER_ROOM, DIFFUSIVITY, EMISSION,
+    METER_BIAS, METER_NOISE, HYGROMETER, THERMOMETER, SORPTION, YEAR, ROOM, WINTER, OTHER_ROOM,
+    DIFFUSIVITY, EMISSION,
     PITH_UNSEEN, PITH_SIDEWAYS, PITH_WITHIN, PITH_OFFSET, RING_RADIUS, SPIRAL_CORE, SPIRAL_OUTER,
     SLOPE_READING, HELD_IN_THE_KILN, TWIST_BY_ITSELF, TWIST_READING, RING_CLOSURE,
     MC_UNMETERED, MC_DRESSED, SHELL_AND_CORE, CROOK_THERE, BOW_THERE,

@@ -1,5 +1,6 @@
 """The air that lumber stands in, from its first day on."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -14,6 +15,8 @@ from woodmove.physics.sorption import emc_pct, ends_pct, rh_for_mc_pct
 
 # Nobody waits longer than this.
 HORIZON_DAYS = 730.0
+# Boards are carried from room to room in half an hour.
+CARRIED_DAYS = 0.02
 # By the day while much happens, then by the days in which the air of a room changes.
 TIMES = np.concatenate(
     ([0.0, 0.05, 0.15, 0.35, 0.65], np.arange(1.0, 28.0), np.arange(28.0, 112.0, 3.0),
@@ -90,6 +93,25 @@ class Air:
 
         words = f"the room from {start.isoformat()}, by the hours of its file"
         return cls(TIMES, mean(inside.temp_c), mean(inside.rh_pct), words)
+
+    @classmethod
+    def in_turn(cls, airs: Sequence["Air"], begins: Sequence[float]) -> "Air":
+        """Airs that lumber is carried through, each of which counts its days from the stacking. What is
+        doubtful is the last one: where it ends.
+
+        :param begins: day on which each begins, rising; the first counts from the stacking on
+        """
+        parts: list[Array] = []
+        for air, begin, end in zip(airs, (0.0, *begins[1:]), (*begins[1:], HORIZON_DAYS + 60.0), strict=True):
+            begin = max(begin, 0.0)
+            if end > begin:
+                within = air.days[(air.days > begin) & (air.days < end - CARRIED_DAYS)]
+                at = np.concatenate(([begin], within, [end - CARRIED_DAYS]))
+                temp, rh = (np.interp(at, air.days, values) for values in (air.temp_c, air.rh_pct))
+                parts.append(np.stack((at, temp, rh)))
+        days, temps, rhs = np.concatenate(parts, axis=1)
+        words = ", then ".join(air.words for air in airs)
+        return cls(days, temps, rhs, words, sd_points=airs[-1].sd_points)
 
     def at(self, days: Array) -> tuple[Array, Array]:
         """Temperature [°C] and EMC [%] on these days."""

@@ -195,7 +195,11 @@ def with_year(season: Season, mc_pct: Array, draws: Draws) -> Array:
         return mc_pct
     mean = float(np.mean(season.monthly_pct))
     swing = (mc_pct - mean) * draws.factor(doubt.YEAR)
-    off = draws.deviation(doubt.SORPTION) + draws.deviation(doubt.ROOM, season.sd_points / doubt.ROOM.sd)
+    room = (season.sd_points**2 - season.winter_points**2) ** 0.5
+    off = draws.deviation(doubt.SORPTION) + draws.deviation(doubt.ROOM, room / doubt.ROOM.sd)
+    if season.winter_points:
+        # A cooler room is damper.
+        off = off - draws.deviation(doubt.WINTER, season.winter_points / doubt.WINTER.sd)
     return np.maximum(mean + swing + off, 0.0)
 
 

@@ -1,14 +1,18 @@
 """Lumber that settles: what it is, the air that it stands in, and when it is ready."""
 
 import re
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 
 from woodmove.advice.drying.air import Air
 from woodmove.advice.drying.goal import TOLERANCE_POINTS, Goal
 from woodmove.advice.drying.stock import Stock
+from woodmove.contract.notes import Warning, once, warning
 from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.refusal import Refusal
-from woodmove.domain.room import NAMED, Room
+from woodmove.domain.climate import MONTHS, Climate
+from woodmove.domain.room import Room
 from woodmove.domain.season import Season
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
@@ -28,7 +32,8 @@ from woodmove.extend.groups import (
     room_year_of,
     wood_of,
 )
-from woodmove.extend.params import DATE, LENGTH, MOISTURE, PERCENT, TEMPERATURE, TEXT
+from woodmove.extend.params import DATE, LENGTH, MOISTURE, PERCENT, TEMPERATURE
+from woodmove.extend.rooms import ROOMS, outdoors_for, place_told
 
 
 def _stack(text: str) -> str:
@@ -60,6 +65,11 @@ FROM_DATE = Param(
     "from_date", "--from", DATE, "Day on which it is stacked in the room; today if not told", "2026-12-01",
     "stock.from",
 )  # fmt: skip
+STOCK_ROOM = Param(
+    "stock_room", "--dries-in", ROOMS,
+    'Room that it dries in, if not that of the top; or "garage from=2026-10-01, basement from=2026-11-15"',
+    "garage", "stock.room",
+)  # fmt: skip
 LUMBER = (
     SPECIES,
     Param("strips_from", "--stock", BOARD, "Lumber as sold or as measured, for thickness and width", "2x8",
@@ -82,8 +92,7 @@ LUMBER = (
     STOCK_TEMP,
     Param("stock_rh_pct", "--rh", MOISTURE, "Relative humidity of the air, if it stays the same", "40",
           "stock.rh", low=1, high=99),
-    Param("stock_room", "--dries-in", TEXT, "Kind of room that it dries in, if not that of the top", "garage",
-          "stock.room", choices=NAMED),
+    STOCK_ROOM,
     PLACE,
     *ROOM,
     FROM_DATE,
@@ -171,14 +180,23 @@ def surroundings_of(request: Request, catalogue: Catalogue) -> Surroundings:
     place = season = home = None
     if request["place"] is not None:
         place, season = place_of(request, catalogue), room_year_of(request, catalogue)
-    start, dries_in = request["from_date"], request["stock_room"]
+    start = request["from_date"]
     air = steady_air(request, "stock_temp_c", "stock_rh_pct")
+    notes = () if season is None else season.warnings
+    if start is not None and air is None and request["stock_room"] is not None:
+        stays = tuple(_stays(request, catalogue, place))
+        air = Air.in_turn(
+            [Air.of_place(stay.place, stay.room, start) for stay in stays],
+            [0.0 if stay.start is None else float((stay.start - start).days) for stay in stays],
+        )
+        top = None if place is None else Stay(place, room_of(request))
+        notes = (*_named(stays, top, season), *notes)
+        at_home = top is not None and stays[-1].same_room(top)
+    else:
+        at_home = air is None
     if place is not None and start is not None:
-        top_air = Air.of_place(place, room_of(request), start)
-        if air is not None or dries_in is not None:
-            home = top_air
-        if air is None:
-            air = top_air if dries_in is None else Air.of_place(place, Room(dries_in), start)
+        home = Air.of_place(place, room_of(request), start)
+        air, home = (home if air is None else air), (None if at_home else home)
     if air is None:
         raise Refusal(
             "NO_AIR",
@@ -188,7 +206,83 @@ def surroundings_of(request: Request, catalogue: Catalogue) -> Surroundings:
             fields=("from_date",) if place is not None else ("stock_temp_c", "stock_rh_pct", "place"),
             exit_code=2,
         )
-    return Surroundings(air if season is None else replace(air, notes=season.warnings), season, home)
+    return Surroundings(replace(air, notes=tuple(once(notes))), season, home)
+
+
+@dataclass(frozen=True, slots=True)
+class Stay:
+    """A room that wood stands in.
+
+    :param start: day from which it does, None from the first day on
+    """
+
+    place: Climate
+    room: Room
+    start: date | None = None
+
+    @property
+    def noun(self) -> str:
+        """How it is named in a sentence."""
+        return self.place.room(self.room).of_kind.noun
+
+    def same_room(self, other: "Stay") -> bool:
+        """True where it is the same room, whenever."""
+        return (self.place, self.room) == (other.place, other.room)
+
+
+def _stays(request: Request, catalogue: Catalogue, home: Climate | None) -> Iterator[Stay]:
+    """The rooms that lumber dries in, one after another."""
+    for told in request["stock_room"].rooms:
+        place = home if told.place is None else place_told(told.place, catalogue, STOCK_ROOM.name)
+        if place is None:
+            raise Refusal(
+                "NO_PLACE",
+                f"Nothing says where the {told.room.of_kind.noun} is.",
+                "A room is made of the air of its place.",
+                "Add --place burlington, for example.",
+                fields=(STOCK_ROOM.name,),
+                exit_code=2,
+            )
+        outdoors_for(told, place, STOCK_ROOM.name)
+        yield Stay(place, told.room, told.start)
+
+
+DRIES_ELSEWHERE = warning(
+    "DRIES_ELSEWHERE", "It dries in the {rooms}; the top will live in the {home}.", rooms=None, home=None
+)
+DRIES_IN = warning("DRIES_IN", "It dries in the {rooms}.", rooms=None)
+
+
+def _named(stays: Sequence[Stay], top: Stay | None, season: Season | None) -> Iterator[Warning]:
+    """Where the lumber dries and where the top will live, and what to know of the rooms."""
+    far = {stay.place.key for stay in (*stays, *([top] if top else []))}
+
+    def named(stay: Stay) -> str:
+        # At one place a room is told by its kind.
+        return stay.noun if len(far) == 1 else f"{stay.noun} in {stay.place.name}"
+
+    words = ", then the ".join(
+        named(stay) if not number else f"{named(stay)} (from {_day(stay.start)})"
+        for number, stay in enumerate(stays)
+    )
+    if top is None:
+        yield DRIES_IN(rooms=words)
+    elif stays[-1].same_room(top):
+        yield DRIES_IN(rooms=f"{words}, where the top will live")
+    else:
+        yield DRIES_ELSEWHERE(rooms=words, home=named(top))
+    for stay in stays:
+        yield from Season.in_room(stay.place, stay.room).warnings
+
+
+def _day(day: date | None) -> str:
+    return "" if day is None else f"{day.day} {MONTHS[day.month - 1]} {day.year}"
+
+
+def stacked_on(request: Request) -> date | None:
+    """Day on which lumber is stacked, by the first of its rooms where nothing else says it."""
+    told = request["stock_room"]
+    return request["from_date"] or (None if told is None else told.rooms[0].start)
 
 
 def steady_air(request: Request, temp_name: str, rh_name: str) -> Air | None:
