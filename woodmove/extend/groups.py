@@ -20,7 +20,7 @@ from woodmove.domain.season import Season
 from woodmove.domain.species import Wood
 from woodmove.domain.top import EdgeStrips, Rings, Top
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.params import DATE, FLAG, LENGTH, MOISTURE, TEMPERATURE, TEXT, WHOLE
+from woodmove.extend.params import DATE, FLAG, HUMIDITY, LENGTH, MOISTURE, TEMPERATURE, TEXT, WHOLE
 from woodmove.extend.shop_air import SHOP_RH as SHOP_RH
 from woodmove.extend.shop_air import SHOP_TEMP as SHOP_TEMP
 from woodmove.units.parse import parse_angle_deg, parse_length_mm
@@ -150,11 +150,11 @@ ROOM = (
         "1", "room.moisture_gain", low=min(MOISTURE_GAIN_KPA), high=max(MOISTURE_GAIN_KPA),
     ),
     Param(
-        "humidify_to_pct", "--humidify-to", MOISTURE, "RH that a humidifier holds at the least", "35",
+        "humidify_to_pct", "--humidify-to", HUMIDITY, "RH that a humidifier holds at the least", "35",
         "room.humidify_to", low=1, high=100,
     ),
     Param(
-        "dehumidify_to_pct", "--dehumidify-to", MOISTURE, "RH that a dehumidifier holds at the most", "55",
+        "dehumidify_to_pct", "--dehumidify-to", HUMIDITY, "RH that a dehumidifier holds at the most", "55",
         "room.dehumidify_to", low=1, high=100,
     ),
 )  # fmt: skip
