@@ -323,7 +323,7 @@ def test_new_asks_in_the_units_of_its_reader_and_writes_them(
 ):
     settings(f'units = "{units}"\n' if told_by == "settings" else "")
     width, thickness, planer = answers
-    lines = ["", units if told_by == "answer" else "", width, "", thickness, *[""] * 8, planer, "", "", ""]
+    lines = ["", units if told_by == "answer" else "", width, "", thickness, *[""] * 9, planer, "", "", ""]
     typed = ("--units", units) if told_by == "--units" else ()
     done = cli("new job.toml", *typed, stdin="\n".join(lines) + "\n")
     assert done.code == 0
@@ -338,7 +338,7 @@ def test_new_asks_in_the_units_of_its_reader_and_writes_them(
 
 
 def test_new_asks_again_for_a_bare_number_that_cannot_be(cli):
-    lines = ["", "in", "", "", "38", "1-1/2", *[""] * 12]
+    lines = ["", "in", "", "", "38", "1-1/2", *[""] * 13]
     done = cli("new job.toml", stdin="\n".join(lines) + "\n")
     assert done.code == 0
     assert "top.thickness cannot be 38in." in done.err

@@ -68,7 +68,7 @@ def test_new_never_writes_over_a_file(cli):
 
 def test_new_asks_and_asks_again(cli):
     answers = ('My "best" table', "mm", "", "-3", "1200mm", "1in", "atlantis", "burlington", "cellar",
-               "garage", "alderr", "red-alder", "2x10", "", "9", "12/5/2026", "2026-12-05")  # fmt: skip
+               "garage", "alderr", "red-alder", "2x10", "", "", "9", "12/5/2026", "2026-12-05")  # fmt: skip
     done = cli("new job.toml", stdin="\n".join(answers) + "\n" * 6)
     assert done.code == 0
     for asked_again in ("cannot be -3", "no place 'atlantis'", "cannot be cellar", "no species 'alderr'",
@@ -83,7 +83,7 @@ def test_new_asks_and_asks_again(cli):
     }  # Enter takes what is offered
     assert job["room"] == {"place": "burlington", "kind": "garage"}
     assert job["wood"] == {"species": "red-alder", "strips_from": "2x10", "pith_depth": "50mm"}
-    assert job["stock"] == {"mc_now": "9", "from": "2026-12-05"}
+    assert job["stock"] == {"length": "2400mm", "mc_now": "9", "from": "2026-12-05"}
     assert cli("check job.toml").code == 0
 
 

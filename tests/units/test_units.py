@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from woodmove.units.parse import (
     parse_angle_deg,
     parse_date,
+    parse_humidity_pct,
     parse_length_mm,
     parse_moisture_pct,
     parse_percent,
@@ -142,6 +143,14 @@ def test_moisture(text, percent):
 def test_a_fraction_of_1_is_refused_with_both_readings(text, whole):
     with pytest.raises(ValueError, match=f"or {whole} % as a fraction of 1: say {whole}, or 0"):
         parse_moisture_pct(text)
+
+
+@pytest.mark.parametrize("text", ["0.5", "1", "1.2", "1.5"])
+def test_a_humidity_that_is_surely_a_fraction_is_refused_with_both_readings(text):
+    readings = rf"{text} is {text} %, or {float(text) * 100:g} % as a fraction of 1"
+    with pytest.raises(ValueError, match=readings):
+        parse_humidity_pct(text)
+    assert parse_humidity_pct(f"{text}%") == float(text)
 
 
 @pytest.mark.parametrize("text", ["30", "30°", "30deg", "30 degrees", "30 DEG"])

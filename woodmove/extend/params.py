@@ -9,7 +9,9 @@ from woodmove.contract.params import Param, ParamType, in_a_file, missing
 from woodmove.contract.refusal import Refusal
 from woodmove.extend.guard import described
 from woodmove.units.parse import (
+    TwoReadingsError,
     parse_date,
+    parse_humidity_pct,
     parse_length_mm,
     parse_mass_g,
     parse_moisture_pct,
@@ -45,8 +47,9 @@ LENGTH = ParamType("LENGTH", parse_length_mm, "in")
 LENGTHS = ParamType("LENGTH,...", _lengths, "in")
 TEMPERATURE = ParamType("TEMP", parse_temperature_c, "°C")
 PERCENT = ParamType("PERCENT", parse_percent, "%")
-# Of moisture content or relative humidity.
+# Of moisture content.
 MOISTURE = ParamType("PERCENT", parse_moisture_pct, "%")
+HUMIDITY = ParamType("PERCENT", parse_humidity_pct, "%")
 MASS = ParamType("WEIGHT", parse_mass_g, "g")
 TIME = ParamType("TIME", parse_time_min, "min")
 WHOLE = ParamType("NUMBER", parse_whole)
@@ -80,7 +83,7 @@ def read_param(param: Param[Any], text: str, label: str | None = None, system: S
             "UNREADABLE",
             f"{label}: {why}.",
             f"{label} takes {_allowed(param, system)}.",
-            _instead(param, label, _meant(param, text, system)),
+            _instead(param, label, _meant(param, text, problem, system)),
             fields=(param.name,),
             exit_code=2,
         ) from None
@@ -111,8 +114,11 @@ def _instead(param: Param[Any], label: str, example: str) -> str:
     return f"Type {label} {example}, for example."
 
 
-def _meant(param: Param[Any], unreadable: str, system: System) -> str:
-    """The same text with points for decimal commas where that reads, or the example."""
+def _meant(param: Param[Any], unreadable: str, problem: Exception, system: System) -> str:
+    """The percentage where a fraction was typed, the same text with points for decimal commas where that
+    reads, or the example."""
+    if isinstance(problem, TwoReadingsError) and (param.high is None or problem.meant_pct <= param.high):
+        return f"{problem.meant_pct:g}"
 
     def reads(text: str) -> bool:
         try:

@@ -13,7 +13,7 @@ from woodmove.contract.refusal import Refusal
 from woodmove.domain.climate import Climate
 from woodmove.domain.room import MOISTURE_GAIN_KPA, NAMED, TOLD, TOLD_GAIN, Room
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.params import DATE, MOISTURE, TEMPERATURE, TEXT, WHOLE, read_param
+from woodmove.extend.params import DATE, HUMIDITY, TEMPERATURE, TEXT, WHOLE, read_param
 
 ROOM = (
     Param(
@@ -34,11 +34,11 @@ ROOM = (
         "1", "room.moisture_gain", low=min(MOISTURE_GAIN_KPA), high=max(MOISTURE_GAIN_KPA),
     ),
     Param(
-        "humidify_to_pct", "--humidify-to", MOISTURE, "RH that a humidifier holds at the least", "35",
+        "humidify_to_pct", "--humidify-to", HUMIDITY, "RH that a humidifier holds at the least", "35",
         "room.humidify_to", low=1, high=100,
     ),
     Param(
-        "dehumidify_to_pct", "--dehumidify-to", MOISTURE, "RH that a dehumidifier holds at the most", "55",
+        "dehumidify_to_pct", "--dehumidify-to", HUMIDITY, "RH that a dehumidifier holds at the most", "55",
         "room.dehumidify_to", low=1, high=100,
     ),
 )  # fmt: skip

@@ -32,6 +32,7 @@ ASKED = {
     "wood.species": "douglas-fir-coast",
     "wood.strips_from": "2x8",
     "wood.pith_depth": "2in",
+    "stock.length": "8ft",
     "stock.mc_now": "13%",
     TODAY: "",  # filled in on the day
     "pile.strip_width": "3-1/4in",
@@ -42,14 +43,13 @@ ASKED = {
 }
 METRIC = ASKED | {
     "job.units": "mm", "top.width": "760mm", "top.length": "1170mm", "top.thickness": "76mm",
-    "wood.pith_depth": "50mm", "pile.strip_width": "83mm", "strips.planer": "330mm",
+    "room.place": "berlin", "wood.species": "norway-spruce", "wood.strips_from": "45mm x 195mm",
+    "wood.pith_depth": "50mm", "stock.length": "2400mm", "pile.strip_width": "83mm", "strips.planer": "330mm",
 }  # fmt: skip
 _UNIT_WORDS = {"in": "inches", "mm": "millimetres"}
 TABLES = {
-    "job": "The work.",
     "shop": "The air of the shop today, by hygrometer.",
     "wood": "The wood: what it is, how its rings lie, how wet it is.",
-    "top": "The top as it is today.",
     "room": "Where it will live: a place and a room, or the driest and dampest moisture content.",
     "stock": "The lumber while it settles: the day on which it is stacked in that room, or its own air.",
     "plan": "What the plan holds: all sections if nothing is said.",

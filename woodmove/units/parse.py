@@ -100,18 +100,40 @@ def parse_percent(text: str) -> float:
     return parse_number(_tidy(text).removesuffix("%").rstrip())
 
 
+class TwoReadingsError(ValueError):
+    """A number that may be a percentage or a fraction of 1.
+
+    :param meant_pct: the percentage that it is as a fraction, which is the likelier
+    """
+
+    def __init__(self, text: str, value: float):
+        self.meant_pct = float(f"{100.0 * value:g}")
+        whole = f"{self.meant_pct:g}"
+        say = f"say {whole}, or {value:g}%" if self.meant_pct <= 100.0 else f"say {value:g}% if you mean it"
+        super().__init__(f"{text} is {value:g} %, or {whole} % as a fraction of 1: {say}")
+
+
 def parse_moisture_pct(text: str) -> float:
-    """Moisture content or relative humidity in percent from text, as :func:`parse_percent`; a bare number
-    under 1 may be a fraction of 1 as well, and is refused.
+    """Moisture content in percent from text, as :func:`parse_percent`; a bare number under 1 may be a
+    fraction of 1 as well, and is refused.
 
     :raises ValueError: what is not a number, or might be two
     """
     value = parse_percent(text)
     if 0.0 < value < 1.0 and not _tidy(text).endswith("%"):
-        whole = f"{100.0 * value:g}"
-        raise ValueError(
-            f"{text} is {value:g} %, or {whole} % as a fraction of 1: say {whole}, or {value:g}%"
-        )
+        raise TwoReadingsError(text, value)
+    return value
+
+
+def parse_humidity_pct(text: str) -> float:
+    """Relative humidity in percent from text, as :func:`parse_moisture_pct`; a bare number up to 1.5 is
+    refused: no air that wood is worked in is so dry, and a fraction may come out over 1.
+
+    :raises ValueError: what is not a number, or might be two
+    """
+    value = parse_moisture_pct(text)
+    if 0.0 < value <= 1.5 and not _tidy(text).endswith("%"):
+        raise TwoReadingsError(text, value)
     return value
 
 
