@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from woodmove.advice.boards import ranking as pile_advice
 from woodmove.advice.boards import rip as advice
+from woodmove.advice.boards.ends import pile_drawings
 from woodmove.advice.doubt.draws import Draws
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, ParamType, Request
@@ -199,6 +200,7 @@ RIP = CommandSpec(
     table="strips",
     line="Which boards will move when ripped, what to leave",
     stage=Stage.RIP,
+    draw=pile_drawings,
 )
 
 

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import Any
 
 import numpy as np
@@ -12,6 +12,7 @@ from woodmove.advice.boards import allowance as budget
 from woodmove.advice.boards import warp as warping
 from woodmove.advice.boards import words as rip_words
 from woodmove.advice.boards.arrays import BoardArrays
+from woodmove.advice.boards.ends import strips_in_ends
 from woodmove.advice.boards.rip import SOURCES, STUD_LIMITS_MM, Service
 from woodmove.advice.boards.warp import MODES, Pile, bounds
 from woodmove.advice.doubt import inputs as doubt
@@ -148,6 +149,10 @@ def rank(
             "likely_boards": int(np.sum(seen & ~wet & (fails < rip_words.LIKELY))),
             "strips_expected": math.floor(np.sum(found.strips[seen & ~wet])) if seen.any() else None,
             "boards": rows,
+            "strips_in_ends": [
+                asdict(strip)
+                for strip in strips_in_ends([(boards_uncut[i], int(lot.layout[i])) for i in order], cut)
+            ],
             "bad_rows": [{"line": fault.line, "wrong": fault.wrong} for fault in faults],
             **_learned(mates, pile, draws),
         },

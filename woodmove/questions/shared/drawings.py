@@ -99,7 +99,7 @@ def air_drawings(found: "AirOfPlace", inputs: Mapping[str, Any]) -> Iterable[Dra
         shapes.insert(0, Line(numbers, outdoors, "outdoors", "other"))
     yield Drawing(
         "humidity", "Humidity by month", AIR_SAYS(low_pct=min(room), high_pct=max(room)), tuple(shapes),
-        Axis("month"), Axis("relative humidity", HUMIDITY),
+        Axis("month", names=tuple(month[:3] for month in MONTHS)), Axis("relative humidity", HUMIDITY),
     )  # fmt: skip
 
 
