@@ -2,4 +2,4 @@
 
 # Modules that answer a question, and those that several share.
 QUESTIONS: tuple[str, ...] = ("purchase", "ranking", "rip", "species")
-PARTS: tuple[str, ...] = ("allowance", "arrays", "pith", "warp", "words")
+PARTS: tuple[str, ...] = ("allowance", "arrays", "ends", "pith", "warp", "words")

@@ -2,4 +2,6 @@
 
 # Modules that answer a question, and those that several share.
 QUESTIONS: tuple[str, ...] = ("flatten", "handling", "holes", "layup", "strips", "width")
-PARTS: tuple[str, ...] = ("faces", "held", "milling", "movement", "order", "seams", "season")
+PARTS: tuple[str, ...] = (
+    "faces", "held", "milling", "movement", "order", "seams", "season", "section_drawing",
+)  # fmt: skip
