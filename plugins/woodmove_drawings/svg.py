@@ -21,6 +21,8 @@ _FONT = 12.5
 _LINE = 14.5
 # An average letter, as a share of the height of the letters.
 _LETTER = 0.53
+# Letters in a line as wide as a drawing.
+_WHOLE_LINE = int((WIDE - 8) / (_FONT * _LETTER))
 _LEFT, _BOTTOM, _TOP, _RIGHT = 52.0, 36.0, 26.0, 112.0
 _STEPS = (1.0, 2.0, 5.0)
 # Inches are halved, not divided by ten.
@@ -118,13 +120,14 @@ def _chart_body(
 ) -> Iterator[str]:  # fmt: skip
     assert drawing.x is not None
     assert drawing.y is not None
-    for value, text in ticks:
+    for value, text in ticks if drawing.y.label else ():
         y = up.at(value)
         yield _path([(across.start, y), (across.end, y)], "grid")
         yield _text(across.start - 6, y + 4, text, "tick", "end")
     yield _path([(across.start, up.start), (across.end, up.start)], "axis")
     unit = words.unit(drawing.y.quantity) if drawing.y.quantity else ""
-    yield _text(2, 12, f"{drawing.y.label}, {unit}" if unit else drawing.y.label, "name")
+    if drawing.y.label:
+        yield _text(2, 12, f"{drawing.y.label}, {unit}" if unit else drawing.y.label, "name")
     if any(isinstance(x, date) for shape in drawing.shapes for x in _xs(shape)):
         yield from _calendar(across, up)
     else:
@@ -157,14 +160,28 @@ def _chart_body(
             yield _path(points, f"line {shape.role}")
             if label:
                 labels.append((points[-1][1], label))
+        elif isinstance(shape, Box):
+            yield from _bar(shape, across, up, words)
         elif isinstance(shape, Label):
             yield _text(across.at(_number(shape.x)), up.at(shape.y), words.text(shape.text))
     yield from _beside(labels, across.end + 7, up)
 
 
+def _bar(bar: Box, across: _Scale, up: _Scale, words: Words) -> Iterator[str]:
+    """A bar of a chart, what it is of over it."""
+    x, y = across.at(bar.x), up.at(bar.y + bar.height)
+    yield (
+        f'<rect class="box {bar.role}" x="{_n(x)}" y="{_n(y)}" '
+        f'width="{_n(across.at(bar.x + bar.width) - x)}" height="{_n(up.at(bar.y) - y)}"/>'
+    )
+    lines = wrapped(words.text(bar.label), int((WIDE - x) / (_FONT * _LETTER)))
+    for number, line in enumerate(reversed(lines)):
+        yield _text(x, y - 5 - _LINE * number, line)
+
+
 def _is_day(shape: Shape) -> TypeGuard[Line]:
-    """True for a line straight up, which marks a day; how high it goes is for the chart."""
-    return isinstance(shape, Line) and len(shape.x) > 1 and len(set(shape.x)) == 1
+    """True for a line straight up that marks a day; how high it goes is for the chart."""
+    return isinstance(shape, Line) and len(shape.x) > 1 and len(set(shape.x)) == 1 and shape.role != "guide"
 
 
 def _xs(shape: Shape) -> tuple[float | date, ...]:
@@ -203,7 +220,8 @@ def _ticks(axis: Axis, low: float, high: float, words: Words) -> list[tuple[floa
 
 
 def _numbers(axis: Axis, across: _Scale, up: _Scale, words: Words) -> Iterator[str]:
-    for value, text in _ticks(axis, across.low, across.high, words):
+    named = [(float(number), name) for number, name in enumerate(axis.names, start=1)]
+    for value, text in named or _ticks(axis, across.low, across.high, words):
         if across.low - 1e-9 <= value <= across.high + 1e-9:
             x = across.at(value)
             yield _path([(x, up.start), (x, up.start + 4)], "axis")
@@ -278,7 +296,9 @@ def _view(drawing: Drawing, words: Words) -> tuple[Iterator[str], float]:
     margin = 12.0
     factor = min((WIDE - 2 * margin) / max(right - left, 1e-9), _VIEW_HIGH / max(high - low, 1e-9))
     start = (WIDE - factor * (right - left)) / 2
-    top, bottom = 2 * _LINE + 4, _LINE + 4
+    said = [words.text(shape.label) for shape in drawing.shapes if isinstance(shape, Line)]
+    lines = max(len(wrapped(text, _WHOLE_LINE)) for text in ("", *said))
+    top, bottom = max(1, lines) * _LINE + 10, _LINE + 4
     tall = factor * (high - low) + top + bottom
     across = _Scale(left, right, start, start + factor * (right - left))
     up = _Scale(low, high, tall - bottom, top)
@@ -311,7 +331,7 @@ def _view_body(drawing: Drawing, words: Words, across: _Scale, up: _Scale, facto
                 yield _path(points, f"line {shape.role}")
             if label := words.text(shape.label):
                 x, y = max(points, key=lambda point: -point[1])
-                lines = wrapped(label, int((WIDE - 8) / (_FONT * _LETTER)))
+                lines = wrapped(label, _WHOLE_LINE)
                 for number, line in enumerate(lines):
                     half = _wide(line) / 2
                     at = min(max(x, half + 2), WIDE - half - 2)

@@ -202,14 +202,31 @@ def test_what_is_drawn_is_what_the_document_says(cli, own):
     by_month = [month["mc_pct"] for month in results["width"]["months"]]
     assert air["y"] == [by_month[int(day[5:7]) - 1] for day in air["x"]]
     course = of("lumber", "drying", "Band")[1]
-    stones = results["lumber"]["milestones"]
-    assert course["low"] == [results["lumber"]["mc_mean_pct"], *(row["mc_pct"]["low"] for row in stones)]
+    curve = [row["mc_pct"] for row in results["lumber"]["course"] if row["day"] <= 56]
+    assert len(curve) > 10
+    assert course["low"] == [row["low"] for row in curve]
+    assert course["high"] == [row["high"] for row in curve]
+    by_day = {row["day"]: row["mc_pct"]["expected"] for row in results["lumber"]["course"]}
+    stones = {row["day"]: row["mc_pct"]["expected"] for row in results["lumber"]["milestones"]}
+    assert all(by_day[day] == stones[day] for day in (3, 7, 14, 28))
     days = [line["x"][0] for line in of("lumber", "drying", "Line") if line["role"] == "now"]
     assert days == [results["lumber"]["ready_even_on"], results["lumber"]["ready_likely_on"]]
     room = [month["indoor_rh_pct"] for month in results["air"]["months"]]
     assert room in [line["y"] for line in of("air", "humidity", "Line")]
     strips = [box for box in of("strips", "sections", "Box") if box["role"] == "wood"]
     assert len(strips) == results["strips"]["strip_count"]
+    ends = [box for box in of("pile", "ends", "Box") if box["role"] == "wood"]
+    assert [round(box["width"], 6) for box in ends] == [
+        round(row["right_mm"] - row["left_mm"], 6) for row in results["pile"]["strips_in_ends"]
+    ]
+    ranked = [row["board"] for row in results["pile"]["boards"]]
+    assert list(dict.fromkeys(row["board"] for row in results["pile"]["strips_in_ends"])) == ranked
+    now, narrowest, widest = (box["width"] for box in of("width", "section", "Box"))
+    assert now == results["width"]["width_now_mm"]
+    grows = (results["width"][key]["expected"] - now for key in ("narrowest_mm", "widest_mm"))
+    (less, more), times = grows, (widest - now) / (results["width"]["widest_mm"]["expected"] - now)
+    assert times == pytest.approx(round(times))
+    assert (narrowest - now, widest - now) == pytest.approx((times * less, times * more))
     screw = next(line for line in of("slots", "travel", "Line") if line["role"] == "main")
     assert screw["y"] == [row["screw_1_mm"] for row in results["slots"]["screw_months"]]
 

@@ -175,10 +175,9 @@ def _drawings(reply: Reply, catalogue: Catalogue) -> Iterator[tuple[str, tuple[D
     from woodmove.extend.guard import PluginFault, guarded
 
     answer = reply.answer
+    replies = {reply.command: reply}
     if isinstance(answer, Answer) and isinstance(answer.results, PlanResults):
-        replies = {part.key: part.answer for part in answer.results.sections if part.answer is not None}
-    else:
-        replies = {reply.command: reply}
+        replies |= {part.key: part.answer for part in answer.results.sections if part.answer is not None}
     for key, one in replies.items():
         try:
             with guarded():

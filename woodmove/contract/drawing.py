@@ -24,12 +24,14 @@ Role: TypeAlias = Literal["main", "other", "limit", "now", "wood", "cut", "waste
 class Axis:
     """An axis of a chart.
 
-    :param label: what runs along it, in lower case
+    :param label: what runs along it, in lower case; an empty one upward is of places that have no scale
     :param quantity: of its numbers; None for days, and for plain counts
+    :param names: of its places 1, 2, 3, ..., where they have names, such as months
     """
 
     label: str
     quantity: Quantity | None = None
+    names: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

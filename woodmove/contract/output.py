@@ -105,6 +105,7 @@ class Sheet:
     :param title: the name of the job, else the command
     :param card: heads, each with its lines
     :param measure: what to measure next, empty for nothing
+    :param drawings: of the whole; those of a part are in its leaf
     """
 
     title: str
@@ -121,6 +122,7 @@ class Sheet:
     assumptions: tuple[str, ...]
     sources: tuple[str, ...]
     words: Words
+    drawings: tuple[Drawing, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from woodmove.extend.groups import TODAY
 from woodmove.extend.params import FLAG, TEXT
 from woodmove.files.job import DEMO_DAY, read_demo, read_job
 from woodmove.planning.assemble import plan
+from woodmove.planning.drawings import plan_drawings
 from woodmove.planning.run import run_sections
 from woodmove.planning.schema import read
 
@@ -62,6 +63,7 @@ PLAN = CommandSpec(
     ),
     run,
     line="The card of a job: what to do, and when",
+    draw=plan_drawings,
 )
 
 COMMANDS = (PLAN,)

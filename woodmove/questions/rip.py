@@ -1,13 +1,16 @@
 """woodmove rip"""
 
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
 from woodmove.advice.boards import ranking as pile_advice
 from woodmove.advice.boards import rip as advice
+from woodmove.advice.boards.ends_drawing import pile_drawings
 from woodmove.advice.doubt.draws import Draws
 from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
+from woodmove.contract.drawing import Drawing
 from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.plan import Section
 from woodmove.contract.refusal import Refusal
@@ -172,6 +175,12 @@ def _long_enough(board: SawnBoard, strip_length_mm: float | None) -> None:
         )
 
 
+def _drawings(found: Any, inputs: Mapping[str, Any]) -> Iterable[Drawing]:
+    """The ends of a pile; nothing of one board."""
+    if isinstance(found, pile_advice.Ranking):
+        yield from pile_drawings(found)
+
+
 RIP = CommandSpec(
     "rip",
     "What a board does when it is ripped, and what to leave; or a whole pile, ranked.",
@@ -189,6 +198,7 @@ RIP = CommandSpec(
     table="strips",
     line="Which boards will move when ripped, what to leave",
     stage=Stage.RIP,
+    draw=_drawings,
 )
 
 

@@ -1,9 +1,14 @@
 """woodmove width"""
 
+from collections.abc import Mapping
+from typing import Any
+
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import width as advice
+from woodmove.advice.top.section_drawing import section_drawings
 from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
+from woodmove.contract.drawing import Drawing
 from woodmove.contract.params import Request
 from woodmove.contract.plan import Section
 from woodmove.contract.stage import Stage
@@ -38,6 +43,11 @@ def ask(request: Request, catalogue: Catalogue) -> Answer[advice.Width]:
     )
 
 
+def drawings(found: advice.Width, inputs: Mapping[str, Any]) -> tuple[Drawing, ...]:
+    """The end of the top, its moisture and its width."""
+    return (*section_drawings(found, inputs), *width_drawings(found, inputs))
+
+
 WIDTH = CommandSpec(
     "width",
     "How wide a top, a panel or a board will be in each season.",
@@ -61,7 +71,7 @@ WIDTH = CommandSpec(
     table="months",
     line="How wide the top is in each season",
     stage=Stage.YEAR,
-    draw=width_drawings,
+    draw=drawings,
 )
 
 SECTION = Section("width", "The top through the year", WIDTH, Stage.YEAR, "Year", checks=advice.checks)

@@ -50,7 +50,8 @@ class InUnits:
 def sheet_of(reply: Reply, system: System, drawings: Mapping[str, Sequence[Drawing]]) -> Sheet:
     """The sheet of a reply.
 
-    :param drawings: by the key of the part that gives them; of a single question by its command
+    :param drawings: by the key of the part that gives them; of a plan itself, or a single question, by its
+        command
     """
     words, answer = InUnits(system), reply.answer
     if isinstance(answer, Answer) and isinstance(answer.results, PlanResults):
@@ -61,8 +62,10 @@ def sheet_of(reply: Reply, system: System, drawings: Mapping[str, Sequence[Drawi
         measure = measure_next(plan)
         due = tuple(_due(plan, words))
         leaves = tuple(_of_part(part, words, drawings.get(part.key, ())) for part in plan.sections)
+        whole = drawings.get(reply.command, ())
     else:
         title, today, build, card, measure, due = titled(reply.command), None, None, (), "", ()
+        whole = ()
         leaves = (_leaf(reply.command, title, reply, words, drawings.get(reply.command, ())),)
     verdict = answer.verdict
     return Sheet(
@@ -80,6 +83,7 @@ def sheet_of(reply: Reply, system: System, drawings: Mapping[str, Sequence[Drawi
         assumptions=_texts(reply.assumptions, words),
         sources=citations(answer.sources),
         words=words,
+        drawings=tuple(whole),
     )
 
 

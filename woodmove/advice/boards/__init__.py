@@ -2,4 +2,14 @@
 
 # Modules that answer a question, and those that several share.
 QUESTIONS: tuple[str, ...] = ("purchase", "ranking", "rip", "species")
-PARTS: tuple[str, ...] = ("allowance", "arrays", "pith", "stud", "warp", "words", "yard")
+PARTS: tuple[str, ...] = (
+    "allowance",
+    "arrays",
+    "ends",
+    "ends_drawing",
+    "pith",
+    "stud",
+    "warp",
+    "words",
+    "yard",
+)

@@ -12,6 +12,7 @@ from woodmove.advice.boards import allowance as budget
 from woodmove.advice.boards import warp as warping
 from woodmove.advice.boards import words as rip_words
 from woodmove.advice.boards.arrays import BoardArrays
+from woodmove.advice.boards.ends import StripInEnd, strips_in_ends
 from woodmove.advice.boards.pith import holds_pith
 from woodmove.advice.boards.rip import SOURCES, Service
 from woodmove.advice.boards.stud import STUD_LIMITS_MM
@@ -90,6 +91,7 @@ class Ranking:
     likely_boards: Annotated[int, Shown("boards that will likely do", None, "headline")]
     strips_expected: Annotated[int | None, Shown("good strips to expect", None, "key")]
     boards: Annotated[tuple[Ranked, ...], Shown("boards", None, "key")]
+    strips_in_ends: Annotated[tuple[StripInEnd, ...], Shown("strips in the ends")]
     bad_rows: Annotated[tuple[BadRow, ...], Shown("rows left out")]
     learned_from: Annotated[str | None, Shown("learned from")]
     edge_strain_millionths: Annotated[Learned | None, Shown("strain locked into the edges", MILLIONTHS)]
@@ -181,6 +183,7 @@ def rank(
             likely_boards=int(np.sum(seen & ~wet & (fails < rip_words.LIKELY))),
             strips_expected=math.floor(np.sum(found.strips[seen & ~wet])) if seen.any() else None,
             boards=rows,
+            strips_in_ends=strips_in_ends([(uncut[i][0], int(lot.layout[i])) for i in order], cut),
             bad_rows=tuple(BadRow(line=fault.line, wrong=fault.wrong) for fault in faults),
             learned_from=", ".join(mate.name for mate in mates) if mates else None,
             edge_strain_millionths=learned,

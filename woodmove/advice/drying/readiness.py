@@ -1,6 +1,7 @@
 """When is the lumber ready to work?"""
 
 from collections.abc import Callable, Mapping
+from dataclasses import asdict
 from datetime import date, timedelta
 from typing import Any
 
@@ -9,6 +10,7 @@ import numpy as np
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.drying.air import HORIZON_DAYS, TIMES, Air
+from woodmove.advice.drying.course import course_of
 from woodmove.advice.drying.courses import Courses
 from woodmove.advice.drying.goal import (
     CORE_SHELL_POINTS,
@@ -101,6 +103,7 @@ def acclimate(
         **({} if at_goal or tried.hold is None else tried.hold.results()),
         "mc_when_ready_pct": None if days.even is None else _on(days.even, mean, draws),
         "milestones": _milestones(mean, core - shell, draws),
+        "course": [asdict(day) | {"mc_pct": day.mc_pct} for day in course_of(mean, draws)],
         "faster": [] if at_goal else tried.rows,
     }
     if start is not None:

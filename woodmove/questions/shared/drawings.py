@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Any
 from woodmove.contract.drawing import Axis, Band, Box, Drawing, Label, Line, Shape, band_of, line_of
 from woodmove.contract.notes import note
 from woodmove.contract.quantity import DAYS, FINE_LENGTH, HUMIDITY, LENGTH, MOISTURE
-from woodmove.contract.ranges import Range
 from woodmove.domain.climate import MONTHS
 
 if TYPE_CHECKING:
@@ -101,22 +100,22 @@ def air_drawings(found: "AirOfPlace", inputs: Mapping[str, Any]) -> Iterable[Dra
         shapes.insert(0, Line(numbers, outdoors, "outdoors", "other"))
     yield Drawing(
         "humidity", "Humidity by month", AIR_SAYS(low_pct=min(room), high_pct=max(room)), tuple(shapes),
-        Axis("month"), Axis("relative humidity", HUMIDITY),
+        Axis("month", names=tuple(month[:3] for month in MONTHS)), Axis("relative humidity", HUMIDITY),
     )  # fmt: skip
 
 
 def lumber_drawings(found: Mapping[str, Any], inputs: Mapping[str, Any]) -> Iterable[Drawing]:
     """How lumber dries: where its moisture lies, and the days on which it is ready."""
-    milestones, start = found.get("milestones"), found.get("mc_mean_pct")
-    if not milestones or start is None:
+    days, start = found.get("course"), found.get("mc_mean_pct")
+    if not days or start is None:
         return
+    days = _until_ready(days, found)
     stacked = inputs.get("from_date")
     begun = date.fromisoformat(stacked) if isinstance(stacked, str) else stacked
     places: list[float | date] = [
-        day if begun is None else begun + timedelta(days=day)
-        for day in (0.0, *(float(row["day"]) for row in milestones))
+        day if begun is None else begun + timedelta(days=day) for day in (float(row["day"]) for row in days)
     ]
-    course = [Range(start, start, start), *(row["mc_pct"] for row in milestones)]
+    course = [row["mc_pct"] for row in days]
     target, within = found["target_mc_pct"], found["tolerance_points"]
     ends = (places[0], places[-1])
     shapes: list[Shape] = [
@@ -127,12 +126,23 @@ def lumber_drawings(found: Mapping[str, Any], inputs: Mapping[str, Any]) -> Iter
     for key, word in (("ready_even_on", "even chance"), ("ready_likely_on", "8 in 10")):
         if found.get(key):
             day = date.fromisoformat(found[key])
-            if begun is not None and 0 <= (day - begun).days <= milestones[-1]["day"]:
+            if begun is not None and 0 <= (day - begun).days <= days[-1]["day"]:
                 shapes.append(Line((day, day), (0.0, 1.0), ON(word=word, day=day), "now"))
     yield Drawing(
         "drying", "How it dries", DRYING_SAYS(start_pct=start, target_pct=target), tuple(shapes),
         DAYS_AXIS if begun is not None else Axis("days from the stacking", DAYS), MOISTURE_AXIS,
     )  # fmt: skip
+
+
+# How much of a course is drawn: so many days, and longer where it is ready later.
+DRAWN_DAYS, BEYOND_DAYS = 56, 14
+
+
+def _until_ready(days: Sequence[Mapping[str, Any]], found: Mapping[str, Any]) -> Sequence[Mapping[str, Any]]:
+    """The days of a course until some time after it is ready."""
+    ready = found.get("days_to_ready")
+    last = DRAWN_DAYS if ready is None else max(DRAWN_DAYS, ready.expected + BEYOND_DAYS)
+    return [row for row in days if row["day"] <= last]
 
 
 STRIPS_SAYS = note("DRAWN_STRIPS", "The end of the top: {strips} strips in {sections}.", strips=None,
