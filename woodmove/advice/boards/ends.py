@@ -1,4 +1,4 @@
-"""The ends of a pile's boards: where each pith lies and where the saw goes, and how that looks."""
+"""The ends of a pile's boards: where each pith lies and where the saw goes."""
 
 import math
 from collections.abc import Sequence
