@@ -11,12 +11,12 @@ from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.drying import forecast as advice
 from woodmove.advice.drying.air import HORIZON_DAYS, Air
-from woodmove.advice.drying.forecast import Instrument, forecast, latest_mc, logged_air
+from woodmove.advice.drying.forecast import BoardOfLog, Instrument, forecast, latest_mc, logged_air
 from woodmove.advice.drying.goal import Goal, When, when
 from woodmove.advice.drying.sampler import ForecastSampler, Observation, quantiles
 from woodmove.advice.drying.stock import Stock, boards_of, profile_of
+from woodmove.contract.answer import Answer
 from woodmove.contract.refusal import Refusal
-from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.air import AirSeries
 from woodmove.domain.reading import Reading, ReadingsLog
 from woodmove.extend.api import Catalogue
@@ -70,7 +70,7 @@ def log(boards: dict[str, list[float]], days=DAYS, **more) -> ReadingsLog:
     return ReadingsLog("readings.csv", tuple(rows))
 
 
-def answer(readings: ReadingsLog, **more) -> UntypedAnswer:
+def answer(readings: ReadingsLog, **more) -> Answer:
     options = {
         "air": air(),
         "goal": Goal(7.0, "the EMC of the air"),
@@ -81,16 +81,16 @@ def answer(readings: ReadingsLog, **more) -> UntypedAnswer:
     } | more
     return forecast(
         readings, more.pop("stock", STOCK), options["air"], options["goal"], options["instrument"], START,
-        Draws(512, 1), {}, start_told=options["start_told"], today=options["today"], build=options["build"],
+        Draws(512, 1), start_told=options["start_told"], today=options["today"], build=options["build"],
     )  # fmt: skip
 
 
-def codes(found: UntypedAnswer) -> list[str]:
+def codes(found: Answer) -> list[str]:
     return [note.code for note in found.warnings]
 
 
-def boards_of_answer(found: UntypedAnswer) -> dict[str, dict]:
-    return {row["board"]: row for row in found.results["boards"]}
+def boards_of_answer(found: Answer) -> dict[str, BoardOfLog]:
+    return {row.board: row for row in found.results.boards}
 
 
 def test_a_small_campaign():
@@ -107,11 +107,11 @@ def test_a_small_campaign():
 
 def test_a_board_that_follows_faster_is_ready_earlier():
     rows = boards_of_answer(answer(log({"slow": course(0.5), "usual": course(), "fast": course(2.0)})))
-    days = [rows[board]["days_left"].expected for board in ("fast", "usual", "slow")]
+    days = [rows[board].days_left.expected for board in ("fast", "usual", "slow")]
     assert days == sorted(days)
-    speeds = [rows[board]["speed_ratio"].expected for board in ("slow", "usual", "fast")]
+    speeds = [rows[board].speed_ratio.expected for board in ("slow", "usual", "fast")]
     assert speeds == sorted(speeds)
-    assert rows["slow"]["speed_ratio"].expected < 0.8 < 1.25 < rows["fast"]["speed_ratio"].expected
+    assert rows["slow"].speed_ratio.expected < 0.8 < 1.25 < rows["fast"].speed_ratio.expected
 
 
 def test_readings_narrow_the_range():
@@ -164,16 +164,16 @@ def test_a_build_date_changes_no_day():
     build = START + timedelta(days=40)
     without, told = answer(log(shown)), answer(log(shown), build=build)
     for name in ("ready_even_on", "ready_likely_on", "mc_now_pct"):
-        days, other = ([row[name] for row in each.results["boards"]] for each in (told, without))
+        days, other = ([getattr(row, name) for row in each.results.boards] for each in (told, without))
         assert days == other
-    assert "mc_at_build_pct" not in without.results
+    assert without.results.mc_at_build_pct is None
     (true,) = course(days=(40,))
-    row = boards_of_answer(told)["A"]["mc_at_build_pct"]
+    row = boards_of_answer(told)["A"].mc_at_build_pct
     assert row.low < true < row.high
     assert row.expected == pytest.approx(true, abs=0.35)
     # A build date of long ago, or beyond what is followed, asks nothing.
     for other in (START - timedelta(days=1), START + timedelta(days=800)):
-        assert "mc_at_build_pct" not in answer(log(shown), build=other).results
+        assert answer(log(shown), build=other).results.mc_at_build_pct is None
 
 
 def test_nobody_is_told_of_a_day_that_is_over():
@@ -182,13 +182,13 @@ def test_nobody_is_told_of_a_day_that_is_over():
     later = START + timedelta(days=90)
     found = answer(log(shown), today=later)
     rows = boards_of_answer(found)
-    assert early["A"]["ready_even_on"] < later.isoformat()
+    assert early["A"].ready_even_on < later
     for row in rows.values():
-        assert later.isoformat() <= row["ready_even_on"] <= row["ready_likely_on"]
-        assert row["days_left"].low >= 0
-    assert found.results["ready_even_on"] >= later.isoformat()
+        assert later <= row.ready_even_on <= row.ready_likely_on
+        assert row.days_left.low >= 0
+    assert found.results.ready_even_on >= later
     # And of today it says how wet they are today.
-    assert rows["A"]["mc_now_pct"].expected < early["A"]["mc_now_pct"].expected
+    assert rows["A"].mc_now_pct.expected < early["A"].mc_now_pct.expected
 
 
 def test_one_seed_gives_one_answer():
@@ -202,8 +202,8 @@ def test_a_reading_that_does_not_fit_is_told_by_line_and_hardly_counts():
     found = answer(log({"A": spoilt}))
     (note,) = (note for note in found.warnings if note.code == "ODD_READING")
     assert note.values["line"] == 4
-    good = boards_of_answer(answer(log({"A": shown})))["A"]["days_left"]
-    bad = boards_of_answer(found)["A"]["days_left"]
+    good = boards_of_answer(answer(log({"A": shown})))["A"].days_left
+    bad = boards_of_answer(found)["A"].days_left
     assert bad.expected == pytest.approx(good.expected, rel=0.25)
     assert "ODD_READING" not in codes(answer(log({"A": shown})))
 
@@ -220,8 +220,8 @@ def test_air_that_never_brings_it_to_target_is_told_with_the_air_that_would():
     (note,) = (note for note in found.warnings if note.code == "NEVER_READY")
     assert note.values["rh_pct"] == pytest.approx(float(rh_for_mc_pct(20.0, 7.0)), abs=0.1)
     row = boards_of_answer(found)["A"]
-    assert row["ready_even_on"] is None
-    assert row["days_left"] is None
+    assert row.ready_even_on is None
+    assert row.days_left is None
 
 
 def test_weights_tell_how_fast_and_give_a_target_weight():
@@ -234,20 +234,20 @@ def test_weights_tell_how_fast_and_give_a_target_weight():
     ]
     found = answer(ReadingsLog("readings.csv", tuple(rows)))
     row = boards_of_answer(found)["A"]
-    metered = boards_of_answer(answer(log({"A": course(2.0)})))["A"]["speed_ratio"]
+    metered = boards_of_answer(answer(log({"A": course(2.0)})))["A"].speed_ratio
     # A scale tells more than a meter.
-    assert row["speed_ratio"].high - row["speed_ratio"].low < metered.high - metered.low
-    assert row["speed_ratio"].low <= 2.0 <= row["speed_ratio"].high
-    assert row["target_weight_g"].low <= dry * 1.07 <= row["target_weight_g"].high
+    assert row.speed_ratio.high - row.speed_ratio.low < metered.high - metered.low
+    assert row.speed_ratio.low <= 2.0 <= row.speed_ratio.high
+    assert row.target_weight_g.low <= dry * 1.07 <= row.target_weight_g.high
     assert "OVEN" in [caution.code for caution in found.cautions]
-    assert row["mc_now_pct"].low <= means[-1] <= row["mc_now_pct"].high
+    assert row.mc_now_pct.low <= means[-1] <= row.mc_now_pct.high
 
 
 def test_pins_in_the_core_read_wetter_than_the_mean():
     """The same readings, taken for the core or for the shell, mean a drier or a wetter board."""
     shown = course()
     core, mean, shell = (
-        boards_of_answer(answer(log({"A": shown}, depth_mm=depth)))["A"]["mc_now_pct"].expected
+        boards_of_answer(answer(log({"A": shown}, depth_mm=depth)))["A"].mc_now_pct.expected
         for depth in (19.0, 8.0, 1.0)
     )
     assert core < mean < shell
@@ -265,9 +265,9 @@ def test_cold_wood_reads_low_and_is_corrected():
 
 def test_an_unknown_setting_widens_the_doubt():
     readings = log({"A": course()})
-    told = boards_of_answer(answer(readings))["A"]["mc_now_pct"]
+    told = boards_of_answer(answer(readings))["A"].mc_now_pct
     wrong = answer(readings, instrument=Instrument(PIN.meter, "douglas-fir-coast"))
-    row = boards_of_answer(wrong)["A"]["mc_now_pct"]
+    row = boards_of_answer(wrong)["A"].mc_now_pct
     assert row.high - row.low > 1.1 * (told.high - told.low)
     assert "UNKNOWN_PAIR" in [note.code for note in wrong.assumptions]
 

@@ -109,9 +109,9 @@ def test_a_day_before_the_stacking_changes_nothing(cli):
 def test_of_lumber_of_years_ago_no_day_is_told(cli):
     found = cli.json(f"{STOCK} --from 2024-11-01 --today {TODAY}")
     assert {note["code"] for note in found["warnings"]} == {"STACKED_LONG_AGO"}
-    assert "days_to_ready" not in found["results"]
-    assert found["verdict"] is None
-    assert not found["results"].get("checks")
+    assert found["results"]["days_to_ready"] is None
+    assert [note["code"] for note in found["verdict"]["says"]] == ["METER_AGAIN"]
+    assert not found["results"]["checks"]
 
 
 def test_the_width_is_measured_at_the_next_turn(cli):

@@ -266,7 +266,11 @@ def inputs_of(request: Request, catalogue: Catalogue | None = None) -> dict[str,
 
 def today_of(request: Request) -> date:
     """Today, of a request that takes TODAY: as typed, else by the clock of the computer."""
-    return request[TODAY.name] or request.clock
+    said = request[TODAY.name]
+    if said is None:
+        # An answer that hangs on the day says which day that was.
+        request.learnt[TODAY.name] = request.clock
+    return said or request.clock
 
 
 def wood_of(request: Request, catalogue: Catalogue) -> Wood:

@@ -5,10 +5,12 @@ from dataclasses import replace
 from datetime import date
 from typing import Any
 
+from woodmove.advice.drying.forecast import Forecast
+from woodmove.advice.drying.readiness import Ready
 from woodmove.contract.answer import Answer
 from woodmove.contract.notes import Note, note
 from woodmove.contract.params import Param, Request
-from woodmove.contract.plan import Hand, Section
+from woodmove.contract.plan import Hand, Section, on_their_days
 from woodmove.contract.quantity import DAYS
 from woodmove.contract.stage import Stage
 from woodmove.contract.untyped import UntypedAnswer
@@ -31,9 +33,9 @@ def run_lumber(request: Request, catalogue: Catalogue) -> Answer[Any] | UntypedA
     """When the lumber of a job is ready: by its log where it has one, else by what is told of it."""
     log = request["readings_log"]
     spec = ACCLIMATE if log is None else FORECAST
-    values = {param.name: request.get(param.name) for param in spec.params}
+    values = {param.name: request.values.get(param.name) for param in spec.params}
     if log is not None:
-        values |= {"log": log, STOCK_MC.name: request[STACKED_MC.name]}
+        values |= {"log": log, STOCK_MC.name: request.values.get(STACKED_MC.name)}
     return spec.run(replace(request, values=values), catalogue)
 
 
@@ -44,30 +46,31 @@ QUESTION = replace(
 )
 
 
-def _moisture_pct(found: dict[str, Any]) -> float | None:
+def _moisture_pct(found: Ready | Forecast) -> float | None:
     """On the day of the build, else as its log says or once it is ready. No meter tells more than a tenth of
     a percent."""
-    expected = found.get("mc_at_build_pct") or found.get("mc_now_pct") or found.get("mc_when_ready_pct")
-    return None if expected is None else round(expected.expected, 1)
+    if found.mc_at_build_pct is not None:
+        return round(found.mc_at_build_pct.expected, 1)
+    return round(found.mc_now_pct.expected, 1) if isinstance(found, Forecast) else _glued_pct(found)
 
 
-def _glued_pct(found: dict[str, Any]) -> float | None:
-    ready = found.get("mc_when_ready_pct")
-    return None if ready is None else round(ready.expected, 1)
+def _glued_pct(found: Ready | Forecast) -> float | None:
+    if isinstance(found, Forecast) or found.mc_when_ready_pct is None:
+        return None
+    return round(found.mc_when_ready_pct.expected, 1)
 
 
-def _ready(found: dict[str, Any], begun: date) -> date | None:
+def _ready(found: Ready | Forecast, begun: date) -> date | None:
     """The day on which it is ready."""
-    days = [check["date"] for check in found.get("checks", ()) if check.get("date")]
-    return date.fromisoformat(days[0]) if days else None
+    return found.checks[0].date if found.checks else None
 
 
-def _sooner(found: dict[str, Any]) -> Iterable[Note]:
+def _sooner(found: Ready | Forecast) -> Iterable[Note]:
     """The measure that saves most days, where one saves any."""
-    saving = [row for row in found.get("faster") or () if row["saves_days"]]
-    if saving:
-        best = max(saving, key=lambda row: row["saves_days"])
-        yield SOONER(measure=best["measure"], saves_days=best["saves_days"])
+    faster = () if isinstance(found, Forecast) else found.faster
+    if saving := [(row.saves_days, row.measure) for row in faster if row.saves_days]:
+        days, measure = max(saving, key=lambda pair: pair[0])
+        yield SOONER(measure=measure, saves_days=days)
 
 
 SOONER = note("SOONER", "{measure}: {saves_days} sooner.", measure=None, saves_days=DAYS)
@@ -80,11 +83,12 @@ LUMBER = Section(
     "Lumber",
     needs=((FROM_DATE, STOCK_TEMP, STOCK_ROOM),),
     hands=(
-        Hand(MC_NOW, _moisture_pct, span=lambda found: found.get("mc_at_build_pct")),
+        Hand(MC_NOW, _moisture_pct, span=lambda found: found.mc_at_build_pct),
         Hand(GLUED_MC, _glued_pct),
         Hand(READY_DATE, lambda found: _ready(found, date.min)),
     ),
     day=FROM_DATE,
     ends=_ready,
+    checks=lambda found: on_their_days(found.checks),
     card=_sooner,
 )

@@ -4,15 +4,12 @@ from dataclasses import replace
 
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.drying import readiness as advice
+from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Request
 from woodmove.contract.stage import Stage
-from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.groups import (
-    inputs_of,
-    today_of,
-)
+from woodmove.extend.groups import today_of
 from woodmove.questions.shared.drawings import lumber_drawings
 from woodmove.questions.shared.lumber import LUMBER, goal_of, stacked_on, stock_of, surroundings_of
 from woodmove.questions.shared.progress import progress
@@ -21,7 +18,7 @@ from woodmove.questions.shared.progress import progress
 MOST_DRAWS = 2048
 
 
-def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+def ask(request: Request, catalogue: Catalogue) -> Answer[advice.Ready]:
     """Days until the lumber is ready."""
     in_a_room = request["place"] is not None or request["stock_room"] is not None
     if in_a_room and request["stock_temp_c"] is None:
@@ -35,8 +32,8 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         around.air,
         goal_of(request, around, stock.mean_pct),
         Draws(min(request.draws, MOST_DRAWS), request.seed),
-        inputs_of(request, catalogue),
-        today=today_of(request),
+        # Days are counted from the stacking, whichever day that was, where nobody dates it.
+        today=request.clock if request["from_date"] is None else today_of(request),
         start=request["from_date"],
         build=request["build_date"],
         home=around.home,
@@ -55,7 +52,7 @@ ACCLIMATE = CommandSpec(
         "--stack dead:4",
     ),
     LUMBER,
-    run,
+    ask,
     table="milestones",
     line="When lumber is ready, and what makes it sooner",
     stage=Stage.SETTLE,

@@ -2,20 +2,23 @@
 
 from dataclasses import replace
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING, Annotated, Any
 
-from woodmove.contract.answer import know
+from woodmove.contract.answer import Answer, know
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.notes import Warning, note, warning
 from woodmove.contract.params import Param, Request
+from woodmove.contract.quantity import FINE_LENGTH, SCALE
+from woodmove.contract.quantity import MOISTURE as MOISTURE_CONTENT
+from woodmove.contract.quantity import TEMPERATURE as DEGREES
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.shown import Shown, results
 from woodmove.contract.stage import Stage
-from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.air import MonthlyAir
 from woodmove.domain.meter import Meter
 from woodmove.domain.reading import Reading, ReadingsLog
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.groups import STOCK_MC, inputs_of, today_of
+from woodmove.extend.groups import STOCK_MC, today_of
 from woodmove.extend.params import DATE, LENGTH, MASS, MOISTURE, TEMPERATURE, TEXT, WHOLE
 from woodmove.questions.shared.air_files import HINTS, hints_of
 from woodmove.questions.shared.lumber import (
@@ -26,6 +29,9 @@ from woodmove.questions.shared.lumber import (
     stock_of,
     surroundings_of,
 )
+
+if TYPE_CHECKING:
+    from woodmove.advice.drying.forecast import Forecast
 
 LOG = Param(
     "log", "LOG", TEXT, "The log of readings, a CSV of its own for each job", "readings.csv", required=True
@@ -83,7 +89,53 @@ TAKEN_BACK = note(
 IN_THE_LOG = note("IN_THE_LOG", "Readings that count: {count}, of boards: {boards}.", count=None, boards=None)
 
 
-def run_add(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+@results
+class Written:
+    """A reading that is in its log."""
+
+    written: Annotated[str, Shown("written")]
+    number: Annotated[int | None, Shown("number")]
+    line: Annotated[int, Shown("line")]
+    date: Annotated[date, Shown("date")]
+
+
+@results
+class LoggedReading:
+    """A row of a log."""
+
+    number: Annotated[int | None, Shown("number", None, "key")]
+    date: Annotated[date, Shown("date", None, "key")]
+    board: Annotated[str, Shown("board", None, "key")]
+    mc_pct: Annotated[float | None, Shown("MC", MOISTURE_CONTENT, "key")]
+    weight_g: Annotated[float | None, Shown("weight", SCALE, "key")]
+    wood_temp_c: Annotated[float | None, Shown("wood", DEGREES, "key")]
+    depth_mm: Annotated[float | None, Shown("pins at", FINE_LENGTH, "key")]
+    state: Annotated[str, Shown("state", None, "key")]
+    line: Annotated[int, Shown("line", None, "key")]
+
+
+@results
+class Log:
+    """The readings of a log."""
+
+    counted: Annotated[int, Shown("counted")]
+    taken_back: Annotated[int, Shown("taken back")]
+    unreadable: Annotated[int, Shown("unreadable")]
+    readings: Annotated[tuple[LoggedReading, ...], Shown("readings", None, "key")]
+
+
+@results
+class TakenBack:
+    """A reading that was taken back."""
+
+    taken_back: Annotated[int | None, Shown("taken back")]
+    date: Annotated[date, Shown("date")]
+    board: Annotated[str, Shown("board")]
+    mc_pct: Annotated[float | None, Shown("MC", MOISTURE_CONTENT)]
+    weight_g: Annotated[float | None, Shown("weight", SCALE)]
+
+
+def add(request: Request, catalogue: Catalogue) -> Answer[Written]:
     """Append a reading; answered when it has been read back from the disk."""
     mc, weight = request["reading_pct"], request["weight_g"]
     if (mc is None) == (weight is None):
@@ -103,16 +155,14 @@ def run_add(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         request["log"],
         Reading(None, day, request["board"], mc, weight, request["wood_temp_c"], request["depth_mm"]),
     )
-    return UntypedAnswer(
-        "readings add",
-        request.inputs() | {"day": day},
-        {"written": request["log"], "number": done.reading.number, "line": done.reading.line},
-        verdict=know(WRITTEN(number=done.reading.number, log=request["log"])),
-        warnings=(*notes, *done.notes),
+    return Answer(
+        know(WRITTEN(number=done.reading.number, log=request["log"])),
+        Written(written=request["log"], number=done.reading.number, line=done.reading.line, date=day),
+        (*notes, *done.notes),
     )
 
 
-def run_list(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+def listed(request: Request, catalogue: Catalogue) -> Answer[Log]:
     """The readings of a log, those taken back too, and the rows that cannot be read."""
     from woodmove.advice.drying.forecast import log_warnings
 
@@ -121,56 +171,51 @@ def run_list(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         [(reading, "") for reading in log.readings] + [(reading, "taken back") for reading in log.undone],
         key=lambda row: row[0].line,
     )
-    return UntypedAnswer(
-        "readings list",
-        request.inputs(),
-        {
-            "counted": len(log.readings),
-            "taken_back": len(log.undone),
-            "unreadable": len(log.faults),
-            "readings": [
-                {
-                    "number": reading.number,
-                    "date": reading.day,
-                    "board": reading.board,
-                    "mc_pct": reading.mc_pct,
-                    "weight_g": reading.weight_g,
-                    "wood_temp_c": reading.wood_temp_c,
-                    "depth_mm": reading.depth_mm,
-                    "state": state,
-                    "line": reading.line,
-                }
+    return Answer(
+        know(IN_THE_LOG(count=len(log.readings), boards=len({one.board for one in log.readings}))),
+        Log(
+            counted=len(log.readings),
+            taken_back=len(log.undone),
+            unreadable=len(log.faults),
+            readings=tuple(
+                LoggedReading(
+                    number=reading.number,
+                    date=reading.day,
+                    board=reading.board,
+                    mc_pct=reading.mc_pct,
+                    weight_g=reading.weight_g,
+                    wood_temp_c=reading.wood_temp_c,
+                    depth_mm=reading.depth_mm,
+                    state=state,
+                    line=reading.line,
+                )
                 for reading, state in rows
-            ],
-        },
-        warnings=log_warnings(log),
-        verdict=know(IN_THE_LOG(count=len(log.readings), boards=len({one.board for one in log.readings}))),
-        key=("readings",),
+            ),
+        ),
+        log_warnings(log),
     )
 
 
-def run_undo(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+def undo(request: Request, catalogue: Catalogue) -> Answer[TakenBack]:
     """Mark a reading as taken back; it stays in the file."""
     from woodmove.files.readings import undo_reading
 
     done = undo_reading(request["log"], request["number"], request.clock)
     gone = done.reading
-    return UntypedAnswer(
-        "readings undo",
-        request.inputs(),
-        {
-            "taken_back": gone.number,
-            "date": gone.day,
-            "board": gone.board,
-            "mc_pct": gone.mc_pct,
-            "weight_g": gone.weight_g,
-        },
-        verdict=know(TAKEN_BACK(number=gone.number, board=gone.board)),
-        warnings=done.notes,
+    return Answer(
+        know(TAKEN_BACK(number=gone.number, board=gone.board)),
+        TakenBack(
+            taken_back=gone.number,
+            date=gone.day,
+            board=gone.board,
+            mc_pct=gone.mc_pct,
+            weight_g=gone.weight_g,
+        ),
+        done.notes,
     )
 
 
-def run_forecast(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+def forecast(request: Request, catalogue: Catalogue) -> "Answer[Forecast]":
     """The day on which each board will be ready."""
     from woodmove.advice.doubt.draws import Draws
     from woodmove.advice.drying import forecast as advice
@@ -178,7 +223,6 @@ def run_forecast(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     log = read_log(request["log"]).as_of(today_of(request))
     instrument = instrument_of(request, catalogue)
     told = request["stock_mc_pct"] is not None
-    inputs = inputs_of(request, catalogue)
     first = advice.first_reading(log).day
     start = stacked_on(request) or first
     request = _with_start(request, log, instrument, start)
@@ -194,7 +238,6 @@ def run_forecast(request: Request, catalogue: Catalogue) -> UntypedAnswer:
         Draws(
             min(request.draws, MOST_DRAWS if len(log.boards) <= FEW_BOARDS else DRAWS_OF_MANY), request.seed
         ),
-        inputs,
         today=today_of(request),
         build=request["build_date"],
         start_told=told,
@@ -255,7 +298,7 @@ ADD = CommandSpec(
         "woodmove readings add readings.csv --board A1 --weight 1350g --date 2026-12-10",
     ),
     ADD_PARAMS,
-    run_add,
+    add,
     line="Write a reading into the log",
     stage=Stage.SETTLE,
 )
@@ -264,7 +307,7 @@ LIST = CommandSpec(
     "The readings of a log, and every row of it that cannot be read.",
     ("woodmove readings list readings.csv",),
     (LOG,),
-    run_list,
+    listed,
     table="readings",
     line="The readings of a log",
     stage=Stage.SETTLE,
@@ -274,7 +317,7 @@ UNDO = CommandSpec(
     "Take back the last reading of a log, or another: a mark, nothing is erased.",
     ("woodmove readings undo readings.csv",),
     (LOG, Param("number", "--number", WHOLE, "Number of the reading, as listed", "3", low=1, high=10**9)),
-    run_undo,
+    undo,
     line="Take a reading back",
     stage=Stage.SETTLE,
 )
@@ -286,7 +329,7 @@ FORECAST = CommandSpec(
         "--from 2026-12-01 --mc-now 13 --temp 68F --rh 38 --today 2026-12-18",
     ),
     FORECAST_PARAMS,
-    run_forecast,
+    forecast,
     table="boards",
     line="When the boards of a log are ready",
     stage=Stage.SETTLE,

@@ -2,6 +2,7 @@
 
 import textwrap
 from dataclasses import replace
+from datetime import date
 
 from woodmove.contract.notes import Note
 from woodmove.report.figures import Figure, Rows
@@ -78,7 +79,7 @@ def _grid(columns: list[Figure], system: System, *, narrow: bool, excess: int = 
     heads = [_head(column, system) for column in columns]
     heads = [head.replace(" ", "\n") for head in heads] if tall else heads
     body = [[c.bare(value, system, narrow=narrow) for value in c.value] for c in columns]
-    words = [all(isinstance(value, str | None | Note) for value in c.value) for c in columns]
+    words = [all(isinstance(value, str | date | None | Note) for value in c.value) for c in columns]
     wide = [max(map(len, texts), default=0) if word else 0 for word, texts in zip(words, body, strict=True)]
     full = list(wide)
     while excess > 0 and max(wide) > LEAST_COLUMN:

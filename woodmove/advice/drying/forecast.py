@@ -3,8 +3,8 @@
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
-from typing import Any
+from datetime import date
+from typing import Annotated
 
 import numpy as np
 
@@ -13,15 +13,23 @@ from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.doubt.inputs import BOUND_90
 from woodmove.advice.drying.air import HORIZON_DAYS, Air
 from woodmove.advice.drying.goal import PILE_POINTS, Goal, When, named
-from woodmove.advice.drying.readiness import CAUTIONS, days_gone, on_day, on_the_day, stacked_long_ago
+from woodmove.advice.drying.readiness import (
+    CAUTIONS,
+    FOLLOWED_NO_MORE,
+    days_gone,
+    on_day,
+    on_the_day,
+    stacked_long_ago,
+)
 from woodmove.advice.drying.sampler import START_TOLD, START_UNTOLD, Fit, ForecastSampler, Observation
 from woodmove.advice.drying.stock import Stock
-from woodmove.contract.answer import Verdict
+from woodmove.contract.answer import Answer, Verdict
 from woodmove.contract.notes import Assumption, Caution, Warning, note
-from woodmove.contract.quantity import HUMIDITY, MOISTURE, POINTS
+from woodmove.contract.plan import Dated
+from woodmove.contract.quantity import CHANCE, HUMIDITY, MOISTURE, POINTS, RATIO, SCALE, Quantity
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
-from woodmove.contract.untyped import UntypedAnswer
+from woodmove.contract.shown import Shown, results
 from woodmove.domain.air import AirSeries
 from woodmove.domain.meter import Meter, target_weight_g
 from woodmove.domain.reading import Reading, ReadingsLog
@@ -107,12 +115,45 @@ def _first_since(log: ReadingsLog, start: date) -> Reading:
     return early
 
 
-_COLUMNS = {
-    "boards": (
-        "board", "readings", "mc_now_pct", "ready_even_on", "ready_likely_on", "speed_ratio",
-        "target_weight_g",
-    )
-}  # fmt: skip
+DAYS_LEFT = Quantity("days_left", ("days", 1, 1), ("days", 1, 1))
+
+
+@results
+class BoardOfLog:
+    """A board of a log: when it is ready, and how fast it follows the air beside its species."""
+
+    board: Annotated[str, Shown("board", None, "key")]
+    readings: Annotated[int, Shown("readings", None, "key")]
+    mc_now_pct: Annotated[Range, Shown("MC now", MOISTURE, "key")]
+    days_left: Annotated[Range | None, Shown("days left", DAYS_LEFT)]
+    ready_even_on: Annotated[date | None, Shown("ready, as likely as not, on", None, "key")]
+    ready_likely_on: Annotated[date | None, Shown("ready, 8 in 10, on", None, "key")]
+    keeps_until: Annotated[date | None, Shown("keeps until")]
+    never_ready_pct: Annotated[float, Shown("never ready", CHANCE)]
+    speed_ratio: Annotated[Range, Shown("speed", RATIO, "key")]
+    target_weight_g: Annotated[Range | None, Shown("ready at a weight of", SCALE, "key")]
+    mc_at_build_pct: Annotated[Range | None, Shown("MC on the build day", MOISTURE)]
+
+
+@results
+class Forecast:
+    """When the boards of a log are ready; no dates where this air never makes them so."""
+
+    last_reading: Annotated[date, Shown("last reading")]
+    target_mc_pct: Annotated[float, Shown("target MC", MOISTURE, "key")]
+    mc_now_pct: Annotated[Range, Shown("MC now", MOISTURE, "key")]
+    boards_waited_for: Annotated[int, Shown("boards waited for", None, "key")]
+    ready_even_on: Annotated[date | None, Shown("ready, as likely as not, on", None, "headline")]
+    ready_likely_on: Annotated[date | None, Shown("ready, 8 in 10, on")]
+    keeps_until: Annotated[date | None, Shown("keeps until")]
+    never_ready_pct: Annotated[float, Shown("chance that this air never makes it ready", CHANCE)]
+    still_to_wait: Annotated[str | None, Shown("still to wait")]
+    mc_at_build_pct: Annotated[Range | None, Shown("MC on the build day", MOISTURE)]
+    chance_pct: Annotated[float | None, Shown("chance that they are ready then", CHANCE)]
+    boards: Annotated[tuple[BoardOfLog, ...], Shown("boards", None, "key")]
+    checks: Annotated[tuple[Dated, ...], Shown("dated checks")]
+
+
 _SOURCES = ("siau-transport", "nordic-creep", "sonderegger-2011", "simpson-1973")
 
 
@@ -124,13 +165,12 @@ def forecast(
     instrument: Instrument,
     start: date,
     draws: Draws,
-    inputs: Mapping[str, Any],
     *,
     today: date,
     build: date | None = None,
     start_told: bool,
     model: str = "synthesis",
-) -> UntypedAnswer:
+) -> Answer[Forecast]:
     """The day on which each board of a log will be ready, as a Range, and what does not fit.
 
     :param today: before which it is not asked for; that of the last reading where that is later
@@ -165,54 +205,48 @@ def forecast(
     )
     fits = {board: learner.fit(sights) for board, (sights, _) in by_board.items()}
     sights = {board: sights for board, (sights, _) in by_board.items()}
-    rows = [_row(board, fit, sights[board], goal, start, now, at_build) for board, fit in fits.items()]
-    warnings = [
+    rows = tuple(_row(board, fit, sights[board], goal, start, now, at_build) for board, fit in fits.items())
+    warnings: list[Warning] = [
         note for board, fit in fits.items() for note in _odd(board, fit, sights[board], log.of(board))
     ]
     warnings += _never(fits, goal, air, now) if now < HORIZON_DAYS else stacked_long_ago(start, now)
     warnings += _unlike(fits, sights)
     lot = _lot([fit.when for fit in fits.values()], now)
-    late = [row["board"] for row in rows if lot.even is None or (row["ready_even_day"] or np.inf) > lot.even]
-    results = _results(rows, lot, late, goal, last, start)
-    if build is not None and at_build is not None:
-        results["mc_at_build_pct"] = _pile([row["mc_at_build_pct"] for row in rows])
-        results["chance_pct"] = lot.chance_pct(at_build)
-        warnings += on_the_day(results, build, today)
+    late = [board for board, fit in fits.items() if lot.even is None or (fit.when.even or np.inf) > lot.even]
+    even_on = on_day(start, lot.even)
+    there = [row.mc_at_build_pct for row in rows if row.mc_at_build_pct is not None]
+    found = Forecast(
+        last_reading=last,
+        target_mc_pct=goal.target_pct,
+        mc_now_pct=_pile([row.mc_now_pct for row in rows]),
+        boards_waited_for=_waited_for(len(rows)),
+        ready_even_on=even_on,
+        ready_likely_on=on_day(start, lot.likely),
+        keeps_until=on_day(start, lot.until),
+        never_ready_pct=lot.never_pct,
+        still_to_wait=", ".join(late) if late and lot.even is not None else None,
+        mc_at_build_pct=_pile(there) if there else None,
+        chance_pct=None if at_build is None else lot.chance_pct(at_build),
+        boards=rows,
+        checks=() if even_on is None else (Dated(date=even_on, check=READY(when=start)),),
+    )
+    warnings += on_the_day(found.chance_pct, found.mc_at_build_pct, build, today)
     weighed = any(reading.weight_g is not None for reading in log.readings)
-    return UntypedAnswer(
-        "readings forecast",
-        inputs,
-        results,
-        warnings=(*air.notes, *log_warnings(log), *warnings, *_range_of_meter(log, instrument)),
-        cautions=(*CAUTIONS, *((OVEN,) if weighed else ())),
-        assumptions=(
+    return Answer(
+        FOLLOWED_NO_MORE if now >= HORIZON_DAYS else _verdict(lot, late, len(fits), goal, start, now, air),
+        found,
+        (
+            *air.notes,
+            *log_warnings(log),
+            *warnings,
+            *_range_of_meter(log, instrument),
+            *CAUTIONS,
+            *((OVEN,) if weighed else ()),
             _followed(start, early.day),
             *_assumptions(stock, air, goal, instrument, learner, start_told, bound, model),
         ),
-        sources=(*_SOURCES, instrument.meter.known.source, *(("astm-d4442",) if weighed else ())),
-        columns=_COLUMNS,
-        verdict=None if now >= HORIZON_DAYS else _verdict(lot, late, len(fits), goal, start, now, air),
-        headline="ready_even_on" if lot.even is not None else "never_ready_pct",
-        key=("mc_now_pct", "target_mc_pct", "boards_waited_for", "boards"),
-    )  # fmt: skip
-
-
-def _results(
-    rows: Sequence[dict[str, Any]], lot: When, late: Sequence[str], goal: Goal, last: date, start: date
-) -> dict[str, Any]:
-    return {
-        "last_reading": last,
-        "target_mc_pct": goal.target_pct,
-        "mc_now_pct": _pile([row["mc_now_pct"] for row in rows]),
-        "boards_waited_for": _waited_for(len(rows)),
-        "ready_even_on": on_day(start, lot.even),
-        "ready_likely_on": on_day(start, lot.likely),
-        "keeps_until": on_day(start, lot.until),
-        "never_ready_pct": lot.never_pct,
-        "still_to_wait": ", ".join(late) if late and lot.even is not None else None,
-        "boards": [{name: row[name] for name in row if name != "ready_even_day"} for row in rows],
-        "checks": [] if lot.even is None else [_check(start, start + timedelta(days=lot.even))],
-    }
+        (*_SOURCES, instrument.meter.known.source, *(("astm-d4442",) if weighed else ())),
+    )
 
 
 def _row(
@@ -223,7 +257,7 @@ def _row(
     start: date,
     now: float,
     at_build: float | None,
-) -> dict[str, Any]:
+) -> BoardOfLog:
     days = fit.when
     # From its last weight, and how wet the fit makes it on that day.
     weights = [(sight.day, sight.weight_g) for sight in sights if sight.weight_g is not None]
@@ -231,20 +265,19 @@ def _row(
     if weights:
         day, weight_g = weights[-1]
         weight = fit.range(np.asarray(target_weight_g(weight_g, fit.mc_on(day), goal.target_pct)))
-    row = {
-        "board": board,
-        "readings": len(sights),
-        "mc_now_pct": fit.range(fit.mc_on(now)),
-        "days_left": _left(fit, now),
-        "ready_even_day": days.even,
-        "ready_even_on": on_day(start, days.even),
-        "ready_likely_on": on_day(start, days.likely),
-        "keeps_until": on_day(start, days.until),
-        "never_ready_pct": days.never_pct,
-        "speed_ratio": fit.range(fit.factor),
-        "target_weight_g": weight,
-    }
-    return row if at_build is None else row | {"mc_at_build_pct": fit.range(fit.mc_on(at_build))}
+    return BoardOfLog(
+        board=board,
+        readings=len(sights),
+        mc_now_pct=fit.range(fit.mc_on(now)),
+        days_left=_left(fit, now),
+        ready_even_on=on_day(start, days.even),
+        ready_likely_on=on_day(start, days.likely),
+        keeps_until=on_day(start, days.until),
+        never_ready_pct=days.never_pct,
+        speed_ratio=fit.range(fit.factor),
+        target_weight_g=weight,
+        mc_at_build_pct=None if at_build is None else fit.range(fit.mc_on(at_build)),
+    )
 
 
 def _left(fit: Fit, now: float) -> Range | None:
@@ -284,10 +317,6 @@ def _lot(boards: Sequence[When], now: float) -> When:
     chance = np.minimum(alike, apart[needed:].sum(axis=0))
     never_pct = float(np.sort([board.never_pct for board in boards])[needed - 1])
     return named(chance, never_pct, now, np.concatenate([board.first for board in boards]))
-
-
-def _check(start: date, ready: date) -> dict[str, Any]:
-    return {"date": ready, "check": READY(when=start)}
 
 
 READY = note(

@@ -1,34 +1,44 @@
 """When is the lumber ready to work?"""
 
-from collections.abc import Callable, Mapping
-from dataclasses import asdict
+from collections.abc import Callable
 from datetime import date, timedelta
-from typing import Any
+from typing import Annotated, Any
 
 import numpy as np
 
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.drying.air import HORIZON_DAYS, TIMES, Air
-from woodmove.advice.drying.course import course_of
+from woodmove.advice.drying.course import CourseDay, course_of
 from woodmove.advice.drying.courses import Courses
 from woodmove.advice.drying.goal import (
     CORE_SHELL_POINTS,
     PILE_POINTS,
     RELEASED_MM,
     Goal,
-    Measures,
     When,
     measures,
     when,
 )
-from woodmove.advice.drying.sooner import Holding, sooner
+from woodmove.advice.drying.sooner import Faster, Holding, sooner
 from woodmove.advice.drying.stock import Stock
-from woodmove.contract.answer import Verdict
+from woodmove.contract.answer import Answer, Verdict, know
 from woodmove.contract.notes import Assumption, Caution, Note, Warning, assumption, note, warning
-from woodmove.contract.quantity import CHANCE, DAYS, HUMIDITY, LENGTH, MOISTURE, POINTS, SLOT, TEMPERATURE
+from woodmove.contract.plan import Dated
+from woodmove.contract.quantity import (
+    CHANCE,
+    DAYS,
+    FINE_LENGTH,
+    HUMIDITY,
+    LENGTH,
+    MOISTURE,
+    POINTS,
+    SLOT,
+    TEMPERATURE,
+    Quantity,
+)
 from woodmove.contract.ranges import Range
-from woodmove.contract.untyped import UntypedAnswer
+from woodmove.contract.shown import Shown, results
 from woodmove.physics.arrays import Array, rows_at
 from woodmove.physics.diffusivity import DIFFUSIVITIES
 from woodmove.physics.sorption import rh_for_mc_pct
@@ -41,11 +51,48 @@ LONG_DAYS = 42.0
 USUAL_TOP_MM = 914.4
 
 
-_KEY = ("target_mc_pct", "half_time_days", "glued_now_mm", "hold_rh_pct", "faster")
-_COLUMNS = {
-    "milestones": ("day", "mc_pct", "core_less_shell_points"),
-    "faster": ("measure", "days", "saves_days", "side_effect"),
-}
+TO_READY = Quantity("days_to_ready", ("days", 1, 1), ("days", 1, 1))
+
+
+@results
+class Milestone:
+    """A day of the drying."""
+
+    day: Annotated[int, Shown("day", None, "key")]
+    mc_pct: Annotated[Range, Shown("MC", MOISTURE, "key")]
+    core_less_shell_points: Annotated[Range, Shown("core less shell", POINTS, "key")]
+
+
+@results
+class Ready:
+    """When lumber is ready: no days where this air never makes it so, no dates where nobody said when it was
+    stacked."""
+
+    mc_mean_pct: Annotated[float, Shown("MC mean", MOISTURE)]
+    target_mc_pct: Annotated[float, Shown("target MC", MOISTURE, "key")]
+    air_emc_pct: Annotated[float, Shown("EMC of the air where it stands", MOISTURE)]
+    days_to_ready: Annotated[Range | None, Shown("ready after", TO_READY, "headline")]
+    ready_even_on: Annotated[date | None, Shown("ready, as likely as not, on")]
+    ready_likely_on: Annotated[date | None, Shown("ready, 8 in 10, on")]
+    keeps_until: Annotated[date | None, Shown("keeps until")]
+    never_ready_pct: Annotated[float, Shown("chance that this air never makes it ready", CHANCE)]
+    half_time_days: Annotated[Range | None, Shown("half the way is done in", DAYS, "key")]
+    wait_for_mean_days: Annotated[float | None, Shown("until the mean is near enough", DAYS)]
+    wait_for_core_shell_days: Annotated[float | None, Shown("until core and shell agree", DAYS)]
+    wait_for_release_days: Annotated[float | None, Shown("until the halves bend little", DAYS)]
+    tolerance_points: Annotated[float, Shown("mean within", POINTS)]
+    core_shell_limit_points: Annotated[float, Shown("core and shell within", POINTS)]
+    release_limit_mm: Annotated[float | None, Shown("the halves bend less than", FINE_LENGTH)]
+    glued_now_mm: Annotated[float | None, Shown("glued now, it ends off by", SLOT, "key")]
+    hold_rh_pct: Annotated[float | None, Shown("RH that makes it ready", HUMIDITY, "key")]
+    hold_days: Annotated[float | None, Shown("held for", DAYS)]
+    mc_when_ready_pct: Annotated[Range | None, Shown("MC on the day on which it is ready", MOISTURE)]
+    mc_at_build_pct: Annotated[Range | None, Shown("MC on the build day", MOISTURE)]
+    chance_pct: Annotated[float | None, Shown("chance that it is ready then", CHANCE)]
+    milestones: Annotated[tuple[Milestone, ...], Shown("milestones")]
+    course: Annotated[tuple[CourseDay, ...], Shown("course")]
+    faster: Annotated[tuple[Faster, ...], Shown("what would speed it up", None, "key")]
+    checks: Annotated[tuple[Dated, ...], Shown("dated checks")]
 
 
 def acclimate(
@@ -53,7 +100,6 @@ def acclimate(
     air: Air,
     goal: Goal,
     draws: Draws,
-    inputs: Mapping[str, Any],
     *,
     today: date,
     start: date | None = None,
@@ -62,7 +108,7 @@ def acclimate(
     top_width_mm: float | None = None,
     model: str = "synthesis",
     watch: Callable[[int, int, Array], bool] | None = None,
-) -> UntypedAnswer:
+) -> Answer[Ready]:
     """Days from its stacking until nine tenths of a lot are ready to work, and what would speed it up.
 
     :param today: before which it is not asked for: lumber that was ready and is so no more waits again
@@ -87,47 +133,48 @@ def acclimate(
     tried = sooner(stock, air, goal, model, gone, home)
     cost_mm = _narrower_mm(stock, top_width_mm, abs(stock.mean_pct - goal.target_pct))
     wait = days_range(days, draws, gone)
-    results: dict[str, Any] = {
-        "mc_mean_pct": stock.mean_pct,
-        "target_mc_pct": goal.target_pct,
-        "air_emc_pct": float(air.at(TIMES[:1])[1][0]),
-        **({} if wait is None else {"days_to_ready": wait}),
-        **dates(days, start),
-        "never_ready_pct": days.never_pct,
-        "half_time_days": _half_time(stock, mean, courses.ends, draws),
-        **_waits(found, days),
-        "tolerance_points": goal.tolerance_points,
-        "core_shell_limit_points": CORE_SHELL_POINTS,
-        **({"release_limit_mm": RELEASED_MM} if stock.resawn else {}),
-        "glued_now_mm": None if at_goal else cost_mm,
-        **({} if at_goal or tried.hold is None else tried.hold.results()),
-        "mc_when_ready_pct": None if days.even is None else _on(days.even, mean, draws),
-        "milestones": _milestones(mean, core - shell, draws),
-        "course": [asdict(day) | {"mc_pct": day.mc_pct} for day in course_of(mean, draws)],
-        "faster": [] if at_goal else tried.rows,
-    }
-    if start is not None:
-        results |= _dated(days, mean, draws, start, today, build)
-    return UntypedAnswer(
-        "acclimate",
-        inputs,
-        results,
-        warnings=(
+    hold = None if at_goal else tried.hold
+    left = None if start is None or build is None else _left(build, start)
+    ready = Ready(
+        mc_mean_pct=stock.mean_pct,
+        target_mc_pct=goal.target_pct,
+        air_emc_pct=float(air.at(TIMES[:1])[1][0]),
+        days_to_ready=wait,
+        ready_even_on=on_day(start, days.even),
+        ready_likely_on=on_day(start, days.likely),
+        keeps_until=on_day(start, days.until),
+        never_ready_pct=days.never_pct,
+        half_time_days=_half_time(stock, mean, courses.ends, draws),
+        wait_for_mean_days=_missed_until(found.mean, days),
+        wait_for_core_shell_days=_missed_until(found.core_shell, days),
+        wait_for_release_days=None if found.release is None else _missed_until(found.release, days),
+        tolerance_points=goal.tolerance_points,
+        core_shell_limit_points=CORE_SHELL_POINTS,
+        release_limit_mm=RELEASED_MM if stock.resawn else None,
+        glued_now_mm=None if at_goal else cost_mm,
+        hold_rh_pct=hold and hold.rh_pct,
+        hold_days=hold and hold.days,
+        mc_when_ready_pct=None if days.even is None else _on(days.even, mean, draws),
+        mc_at_build_pct=None if left is None else _on(left, mean, draws),
+        chance_pct=None if left is None else days.chance_pct(left),
+        milestones=_milestones(mean, core - shell, draws),
+        course=course_of(mean, draws),
+        faster=() if at_goal else tried.rows,
+        checks=_checks(days, start, today),
+    )
+    return Answer(
+        _verdict(days, wait, goal, start, gone, tried.hold, tried.home),
+        ready,
+        (
             *air.notes,
             *_warnings(stock, model, air, courses.ends),
             *(() if start is None else stacked_long_ago(start, gone)),
-            *_too_early(results, stock, goal, days, top_width_mm, gone),
-            *on_the_day(results, build, today),
+            *_too_early(ready.glued_now_mm, stock, goal, top_width_mm, gone),
+            *on_the_day(ready.chance_pct, ready.mc_at_build_pct, build, today),
+            *CAUTIONS,
+            *_assumptions(stock, air, goal, model, top_width_mm),
         ),
-        cautions=CAUTIONS,
-        assumptions=_assumptions(stock, air, goal, model, top_width_mm),
-        sources=("siau-transport", "nordic-creep", "sonderegger-2011", "simpson-1973", "fpl-gtr-190"),
-        columns=_COLUMNS,
-        verdict=None
-        if gone >= HORIZON_DAYS
-        else _verdict(days, wait, goal, start, gone, tried.hold, tried.home),
-        headline="days_to_ready" if wait is not None else "never_ready_pct",
-        key=tuple(name for name in _KEY if results.get(name) is not None),
+        ("siau-transport", "nordic-creep", "sonderegger-2011", "simpson-1973", "fpl-gtr-190"),
     )
 
 
@@ -162,19 +209,15 @@ def _half_time(stock: Stock, mean: Array, ends: Array, draws: Draws) -> Range | 
     return draws.range(half) if moves else None
 
 
-def _dated(
-    days: When, mean: Array, draws: Draws, start: date, today: date, build: date | None
-) -> dict[str, Any]:
-    """What to look at, and on which day; what the lumber is on the day on which it must be ready, and how
-    likely it is."""
-    found: dict[str, Any] = {}
-    if days.even is not None:
-        found["checks"] = [_check(start, today, days.even)]
-    if build is not None:
-        left = float(np.clip((build - start).days, 0.0, HORIZON_DAYS))
-        found["mc_at_build_pct"] = _on(left, mean, draws)
-        found["chance_pct"] = days.chance_pct(left)
-    return found
+def _left(build: date, start: date) -> float:
+    """Days from the stacking to the build, as far as lumber is followed."""
+    return float(np.clip((build - start).days, 0.0, HORIZON_DAYS))
+
+
+def _checks(days: When, start: date | None, today: date) -> tuple[Dated, ...]:
+    """What to look at, and on which day."""
+    even = on_day(start, days.even)
+    return () if even is None else (Dated(date=max(even, today), check=READY(when=start)),)
 
 
 def _room(draws: Draws, distribution: Any, sd_points: float) -> Array:
@@ -200,17 +243,6 @@ def days_range(days: When, draws: Draws, gone: float) -> Range | None:
 def on_day(start: date | None, day: float | None) -> date | None:
     """The date of a day from the stacking on."""
     return None if start is None or day is None else start + timedelta(days=round(day))
-
-
-def dates(days: When, start: date | None) -> dict[str, date | None]:
-    """The dates that are named, for an Answer; none where nobody said when it was stacked."""
-    if start is None:
-        return {}
-    return {
-        "ready_even_on": on_day(start, days.even),
-        "ready_likely_on": on_day(start, days.likely),
-        "keeps_until": on_day(start, days.until),
-    }
 
 
 READY = note(
@@ -250,15 +282,22 @@ HOLD = note(
 BRING_IN = note(
     "BRING_IN", "Bring it into the room where the top will live: about {home_days}.", home_days=DAYS
 )
+METER_AGAIN = note("METER_AGAIN", "Meter it, and say that it is stacked today.")
 SMALLER = note(
     "SMALLER", "Sticker it, or rip or plane it thinner first: it is too thick to settle in this air."
 )
+
+
+# Lumber that has stood for longer than it is followed.
+FOLLOWED_NO_MORE = know(METER_AGAIN())
 
 
 def _verdict(
     days: When, wait: Range | None, goal: Goal, start: date | None, gone: float, hold: Holding | None,
     home_days: float | None,
 ) -> Verdict:  # fmt: skip
+    if gone >= HORIZON_DAYS:
+        return FOLLOWED_NO_MORE
     if days.even is not None and wait is not None:
         keeps = () if days.until is None else (
             (KEEPS_DAYS(day=round(days.until)) if start is None else KEEPS(day=on_day(start, days.until))),
@@ -296,14 +335,10 @@ def stacked_long_ago(start: date, gone: float) -> tuple[Warning, ...]:
         Warning(
             "STACKED_LONG_AGO",
             "Lumber is followed for {horizon_days}, and this has stood since {when}: when it is ready is not "
-            "told. Meter it, and say that it is stacked today.",
+            "told.",
             {"horizon_days": HORIZON_DAYS, "when": start},
         ),
     )
-
-
-def _check(start: date, today: date, even: float) -> dict[str, Any]:
-    return {"date": max(on_day(start, even) or today, today), "check": READY(when=start)}
 
 
 def _narrower_mm(stock: Stock, top_width_mm: float | None, points: float) -> float:
@@ -320,11 +355,11 @@ GLUED_NOW = warning(
 
 
 def _too_early(
-    results: Mapping[str, Any], stock: Stock, goal: Goal, days: When, top_width_mm: float | None, gone: float
+    glued_now_mm: float | None, stock: Stock, goal: Goal, top_width_mm: float | None, gone: float
 ) -> tuple[Warning, ...]:
     """What it costs to glue before it is ready."""
     if (
-        results["glued_now_mm"] is None
+        glued_now_mm is None
         or gone >= HORIZON_DAYS
         or abs(stock.mean_pct - goal.target_pct) <= goal.tolerance_points
     ):
@@ -332,7 +367,7 @@ def _too_early(
     way = "narrower" if stock.mean_pct > goal.target_pct else "wider"
     return (
         GLUED_NOW(
-            width_mm=top_width_mm or USUAL_TOP_MM, glued_now_mm=results["glued_now_mm"], way=way,
+            width_mm=top_width_mm or USUAL_TOP_MM, glued_now_mm=glued_now_mm, way=way,
             target_mc_pct=goal.target_pct,
         ),
     )  # fmt: skip
@@ -345,25 +380,22 @@ TOO_EARLY = warning(
 )  # fmt: skip
 
 
-def on_the_day(results: Mapping[str, Any], build: date | None, today: date) -> tuple[Warning, ...]:
+def on_the_day(
+    chance_pct: float | None, mc_pct: Range | None, build: date | None, today: date
+) -> tuple[Warning, ...]:
     """What to know of a day that is asked for, where it is not nearly sure."""
-    if build is None or build < today or results.get("chance_pct", 100.0) >= 80.0:
+    if build is None or build < today or chance_pct is None or mc_pct is None or chance_pct >= 80.0:
         return ()
-    mc = results["mc_at_build_pct"]
-    return (TOO_EARLY(day=build, chance_pct=results["chance_pct"], mc_pct=mc.expected),)
+    return (TOO_EARLY(day=build, chance_pct=chance_pct, mc_pct=mc_pct.expected),)
 
 
-def _waits(found: Measures, days: When) -> dict[str, float | None]:
-    """Day up to which each measure is missed before the lot is ready, at the central inputs."""
-    parts = {"mean": found.mean, "core_shell": found.core_shell}
-    if found.release is not None:
-        parts["release"] = found.release
-    waits: dict[str, float | None] = {}
-    for part, measure in parts.items():
-        missed = np.flatnonzero((measure[0] > 1.0) & ((days.even or 0.0) > TIMES))
-        last = float(TIMES[missed[-1] + 1]) if len(missed) else 0.0
-        waits[f"wait_for_{part}_days"] = None if days.even is None else min(last, days.even)
-    return waits
+def _missed_until(measure: Array, days: When) -> float | None:
+    """Day up to which a measure is missed before the lot is ready, at the central inputs."""
+    if days.even is None:
+        return None
+    missed = np.flatnonzero((measure[0] > 1.0) & (days.even > TIMES))
+    last = float(TIMES[missed[-1] + 1]) if len(missed) else 0.0
+    return min(last, days.even)
 
 
 def _half_time_days(mean: Array, ends: Array, start: Array) -> Array:
@@ -372,16 +404,16 @@ def _half_time_days(mean: Array, ends: Array, start: Array) -> Array:
     return np.array([np.interp(0.5, np.maximum.accumulate(row), TIMES) for row in way])
 
 
-def _milestones(mean: Array, uneven: Array, draws: Draws) -> list[dict[str, Any]]:
+def _milestones(mean: Array, uneven: Array, draws: Draws) -> tuple[Milestone, ...]:
     at = np.searchsorted(TIMES, MILESTONES_DAYS)
-    return [
-        {
-            "day": day,
-            "mc_pct": draws.range(mean[:, place]),
-            "core_less_shell_points": draws.range(uneven[:, place]),
-        }
+    return tuple(
+        Milestone(
+            day=day,
+            mc_pct=draws.range(mean[:, place]),
+            core_less_shell_points=draws.range(uneven[:, place]),
+        )
         for day, place in zip(MILESTONES_DAYS, at, strict=True)
-    ]
+    )
 
 
 WRAPPED = warning("WRAPPED", "In tight wrapping the lumber hardly changes. Open it to let it settle.")

@@ -1,7 +1,7 @@
 """What would bring lumber to its goal sooner, and what each of these brings with it."""
 
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Annotated
 
 import numpy as np
 
@@ -10,7 +10,8 @@ from woodmove.advice.drying.courses import CELLS, CELLS_ACROSS, gravity_of
 from woodmove.advice.drying.goal import PILE_POINTS, Goal, crossing, measures
 from woodmove.advice.drying.stock import Stock, boards_of, profile_of
 from woodmove.contract.notes import Note, note
-from woodmove.contract.quantity import HUMIDITY, MOISTURE, TEMPERATURE
+from woodmove.contract.quantity import HUMIDITY, MOISTURE, TEMPERATURE, Quantity
+from woodmove.contract.shown import Shown, results
 from woodmove.physics.air import relative_humidity_pct, vapour_pressure_kpa
 from woodmove.physics.arrays import Array, rows_at
 from woodmove.physics.diffusivity import MOVING_AIR_M_S
@@ -65,9 +66,19 @@ class Holding:
     rh_pct: float
     days: float
 
-    def results(self) -> dict[str, float]:
-        """For an Answer."""
-        return {"hold_rh_pct": self.rh_pct, "hold_days": self.days}
+
+# Whose names are no more than the word.
+IN_DAYS = Quantity("days", ("days", 1, 1), ("days", 1, 1))
+
+
+@results
+class Faster:
+    """A measure that saves days, and what it brings with it."""
+
+    measure: Annotated[Note, Shown("measure", None, "key")]
+    days: Annotated[float, Shown("ready in", IN_DAYS, "key")]
+    saves_days: Annotated[float | None, Shown("saves", IN_DAYS, "key")]
+    side_effect: Annotated[Note, Shown("side effect", None, "key")]
 
 
 @dataclass(frozen=True)
@@ -79,7 +90,7 @@ class Sooner:
     :param home: days in the room where the top will live, None where it is there, or that does not serve
     """
 
-    rows: list[dict[str, Any]]
+    rows: tuple[Faster, ...]
     hold: Holding | None
     home: float | None
 
@@ -115,18 +126,18 @@ def sooner(stock: Stock, air: Air, goal: Goal, model: str, gone: float, home: Ai
     days = _days(tries, goal, model, _now(stock, air, model, gone))
     usual = days[0]
     rows = [
-        {
-            "measure": each.measure,
-            "days": day,
-            "saves_days": None if usual >= HORIZON_DAYS else usual - day,
-            "side_effect": each.side_effect,
-        }
+        Faster(
+            measure=each.measure,
+            days=day,
+            saves_days=None if usual >= HORIZON_DAYS else usual - day,
+            side_effect=each.side_effect,
+        )
         for each, day in list(zip(tries, days, strict=True))[1:]
         if day < HORIZON_DAYS and usual - day >= WORTH_DAYS
     ]
     hold = None if days[1] >= HORIZON_DAYS else Holding(_setting(stock, goal, temp), days[1])
     home_days = days[2] if home is not None and days[2] < HORIZON_DAYS else None
-    return Sooner(sorted(rows, key=lambda row: row["days"]), hold, home_days)
+    return Sooner(tuple(sorted(rows, key=lambda row: row.days)), hold, home_days)
 
 
 def _setting(stock: Stock, goal: Goal, temp: Array) -> float:

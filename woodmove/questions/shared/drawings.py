@@ -11,6 +11,9 @@ from woodmove.domain.climate import MONTHS
 
 if TYPE_CHECKING:
     from woodmove.advice.air.climate import AirOfPlace
+    from woodmove.advice.drying.course import CourseDay
+    from woodmove.advice.drying.forecast import Forecast
+    from woodmove.advice.drying.readiness import Ready
     from woodmove.advice.top.layup import LayUp
     from woodmove.advice.top.strips import StripsOfTop
     from woodmove.advice.top.width import Width
@@ -104,30 +107,29 @@ def air_drawings(found: "AirOfPlace", inputs: Mapping[str, Any]) -> Iterable[Dra
     )  # fmt: skip
 
 
-def lumber_drawings(found: Mapping[str, Any], inputs: Mapping[str, Any]) -> Iterable[Drawing]:
+def lumber_drawings(found: "Ready | Forecast", inputs: Mapping[str, Any]) -> Iterable[Drawing]:
     """How lumber dries: where its moisture lies, and the days on which it is ready."""
-    days, start = found.get("course"), found.get("mc_mean_pct")
-    if not days or start is None:
+    from woodmove.advice.drying.readiness import Ready
+
+    if not isinstance(found, Ready):
         return
-    days = _until_ready(days, found)
+    days, start = _until_ready(found), found.mc_mean_pct
     stacked = inputs.get("from_date")
     begun = date.fromisoformat(stacked) if isinstance(stacked, str) else stacked
     places: list[float | date] = [
-        day if begun is None else begun + timedelta(days=day) for day in (float(row["day"]) for row in days)
+        day if begun is None else begun + timedelta(days=day) for day in (float(row.day) for row in days)
     ]
-    course = [row["mc_pct"] for row in days]
-    target, within = found["target_mc_pct"], found["tolerance_points"]
+    course = [row.mc_pct for row in days]
+    target, within = found.target_mc_pct, found.tolerance_points
     ends = (places[0], places[-1])
     shapes: list[Shape] = [
         Band(ends, (target - within,) * 2, (target + within,) * 2, "ready", "limit"),
         band_of(places, course, NINE_IN_TEN),
         line_of(places, course, "expected"),
     ]
-    for key, word in (("ready_even_on", "even chance"), ("ready_likely_on", "8 in 10")):
-        if found.get(key):
-            day = date.fromisoformat(found[key])
-            if begun is not None and 0 <= (day - begun).days <= days[-1]["day"]:
-                shapes.append(Line((day, day), (0.0, 1.0), ON(word=word, day=day), "now"))
+    for day, word in ((found.ready_even_on, "even chance"), (found.ready_likely_on, "8 in 10")):
+        if day is not None and begun is not None and 0 <= (day - begun).days <= days[-1].day:
+            shapes.append(Line((day, day), (0.0, 1.0), ON(word=word, day=day), "now"))
     yield Drawing(
         "drying", "How it dries", DRYING_SAYS(start_pct=start, target_pct=target), tuple(shapes),
         DAYS_AXIS if begun is not None else Axis("days from the stacking", DAYS), MOISTURE_AXIS,
@@ -138,11 +140,11 @@ def lumber_drawings(found: Mapping[str, Any], inputs: Mapping[str, Any]) -> Iter
 DRAWN_DAYS, BEYOND_DAYS = 56, 14
 
 
-def _until_ready(days: Sequence[Mapping[str, Any]], found: Mapping[str, Any]) -> Sequence[Mapping[str, Any]]:
+def _until_ready(found: "Ready") -> "Sequence[CourseDay]":
     """The days of a course until some time after it is ready."""
-    ready = found.get("days_to_ready")
+    ready = found.days_to_ready
     last = DRAWN_DAYS if ready is None else max(DRAWN_DAYS, ready.expected + BEYOND_DAYS)
-    return [row for row in days if row["day"] <= last]
+    return [row for row in found.course if row.day <= last]
 
 
 STRIPS_SAYS = note("DRAWN_STRIPS", "The end of the top: {strips} strips in {sections}.", strips=None,
