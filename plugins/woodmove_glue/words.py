@@ -17,17 +17,14 @@ from woodmove_glue.parameters import GlueUpRequest
 from woodmove_glue.results import Water
 from woodmove_glue.water import DAYS
 
+# Each step in one line where it can be, so that all of them stand on the first screen.
 WARM = note(
     "WARM",
-    "The day before: strips, glue and shop to one warmth, {least_c} at least until the glue has set. Meter "
-    "the strips: within 2 points of each other.",
+    "From the day before until it is set: strips, glue and shop at {least_c} at least.",
     least_c=quantity.TEMPERATURE,
 )
-FACES = note("FACES", "Plane or joint the glue faces flat and bright, within hours of gluing.")
-DRY_RUN = note(
-    "DRY_RUN",
-    "Dry run, strips numbered, with all clamps and cauls: time it. Every joint closes by hand pressure.",
-)
+FACES = note("FACES", "Meter: strips within 2 points of each other. Joint the faces flat the same day.")
+DRY_RUN = note("DRY_RUN", "Dry run, strips numbered, all clamps and cauls: joints close by hand. Time it.")
 LAY = note("LAY", "Grain of the show faces one way. Cauls waxed or taped, clamps over and under.")
 SPREAD = note("SPREAD", "{practice}", practice=None)
 SQUEEZE = note("SQUEEZE", "Clamp from the middle out until a thin line squeezes out all along.")

@@ -217,10 +217,12 @@ def test_what_to_bore_and_where_not(cli):
     """A dog of the size of its hole sticks; the bore that is told is free."""
     tight, free = (cli.json(f"{HOLES} {hole}")["verdict"] for hole in ("--hole 3/4in", "--hole 49/64in"))
     assert [note["code"] for note in tight["says"]] == ["BORE_WIDER", "KEEP_OFF"]
-    assert [note["code"] for note in free["says"]] == ["BORE", "KEEP_OFF"]
+    assert [note["code"] for note in free["says"]] == ["BORE"]
+    for verdict in (tight, free):
+        words = " ".join(note["text"] for note in verdict["says"])
+        assert all(place in words for place in ("rails", "screws", "seams"))
     assert (tight["state"], free["state"]) == ("stop", "go")
     assert "49/64 in" in tight["says"][0]["text"]
-    assert all(word in free["says"][1]["text"] for word in ("rails", "screws", "seams"))
 
 
 def test_wood_drilled_at_its_driest_never_holds_a_dog(cli):

@@ -64,7 +64,7 @@ class Holes:
 
 
 BORE = note(
-    "BORE", "Bore {bore_mm} for a dog of {dog_mm}: it stays free all year.",
+    "BORE", "Bore {bore_mm} for a dog of {dog_mm}: off rails and screws, best off seams.",
     bore_mm=quantity.BORE, dog_mm=quantity.BORE,
 )  # fmt: skip
 BORE_WIDER = note(
@@ -272,12 +272,12 @@ def _sticks(free: float, grid: Grid) -> bool:
 
 
 def _verdict(free: float, grid: Grid, bore_mm: float) -> Verdict:
-    """What to bore, and where not."""
+    """What to bore, and where not: in one sentence, since a card holds the first only."""
     if _sticks(free, grid):
         bore = BORE_WIDER(bore_mm=bore_mm, hole_mm=grid.hole_mm, dog_mm=grid.dog_mm)
         return Verdict("stop", (bore, KEEP_OFF()))
     bored = bore_mm if grid.hole_mm is None else grid.hole_mm
-    return Verdict("go", (BORE(bore_mm=bored, dog_mm=grid.dog_mm), KEEP_OFF()))
+    return Verdict("go", (BORE(bore_mm=bored, dog_mm=grid.dog_mm),))
 
 
 def _warnings(free: float, grid: Grid) -> tuple[Warning, ...]:
