@@ -55,9 +55,9 @@ def air(emc_pct: float) -> Air:
 
 def in_two_months(mc_pct: float, emc_pct: float) -> float:
     found = acclimate(
-        slat(mc_pct), air(emc_pct), Goal(emc_pct, "the EMC of the room"), Draws(64), {}, today=TODAY
+        slat(mc_pct), air(emc_pct), Goal(emc_pct, "the EMC of the room"), Draws(64), today=TODAY
     )
-    return found.results["milestones"][-1]["mc_pct"].expected
+    return found.results.milestones[-1].mc_pct.expected
 
 
 def test_lumber_that_dries_ends_above_the_equation_and_lumber_that_gains_below_it():
