@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from woodmove.advice.boards.cut_list import cut
+from woodmove.advice.boards.cutting.choose import choose
 from woodmove.domain.cutting import Part, Stock
 
 CASES = tomllib.loads((Path(__file__).parent / "cut_lists.toml").read_text(encoding="utf-8"))["case"]
@@ -30,7 +30,7 @@ def test_by_hand(case):
     mm = 25.4 if case["units"] == "in" else 1.0
     stocks = [stock_of(board, case, mm) for board in case["boards"]]
     parts = [Part(row["name"], row["width"] * mm, row["length"] * mm, row["count"]) for row in case["parts"]]
-    found = cut(stocks, parts, case["kerf"] * mm)
+    found = choose(stocks, parts, case["kerf"] * mm)
     kind = {stock.name: (stock.width_mm, stock.length_mm, stock.usable_mm, stock.poor) for stock in stocks}
     assert len(found.boards) == case["least"]
     planned = Counter((kind[row["board"]], tuple(sorted(row["gives"].items()))) for row in case["plan"])

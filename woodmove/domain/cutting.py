@@ -33,9 +33,14 @@ class Stock:
     pith: bool = False
 
     @property
-    def lumber_mm2(self) -> float:
-        """Its face."""
+    def face_mm2(self) -> float:
+        """Its lumber, bad ends and pith and all."""
         return self.width_mm * self.length_mm
+
+    @property
+    def usable_mm2(self) -> float:
+        """What parts can come out of."""
+        return sum(self.widths_mm) * self.usable_mm
 
     @property
     def poor(self) -> bool:
