@@ -1,7 +1,6 @@
 """Cut lists at random: each fits its boards, adds up, and is never worse than first fit."""
 
 import pytest
-
 from campaigns.cut_lists import faults
 
 
