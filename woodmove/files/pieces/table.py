@@ -70,10 +70,14 @@ class Pieces:
     faults: tuple[Refusal, ...]
     bare: System | None = None
 
+    @property
+    def notes(self) -> tuple[Assumption, ...]:
+        """What to say where lengths have no unit."""
+        return _BARE[self.bare] if self.bare else ()
+
     def with_notes(self, answer: UntypedAnswer) -> UntypedAnswer:
         """An answer about these pieces, which says so where lengths have no unit."""
-        note = _BARE[self.bare] if self.bare else ()
-        return replace(answer, assumptions=(*answer.assumptions, *note))
+        return replace(answer, assumptions=(*answer.assumptions, *self.notes))
 
 
 _BARE = {
