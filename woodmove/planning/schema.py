@@ -146,7 +146,7 @@ def read(raw: RawJob, catalogue: Catalogue, today: date) -> Job:
     with quiet():
         values, unreadable = read_all(given, texts, lambda param: param.job, "mm" if units == "mm" else "in")
     # Files that a job names lie beside it, wherever it is read from.
-    paths = [name for name in ("pile_file", "strips_file", "readings_log") if name in values]
+    paths = [name for name in ("pile_file", "parts_file", "strips_file", "readings_log") if name in values]
     paths += ["place"] if looks_like_path(values.get("place")) else []
     values |= {name: beside(raw.source, values[name]) for name in paths}
     for name, value in values.items():

@@ -20,6 +20,7 @@ QUESTIONS = {
     "acclimate": "woodmove.questions.acclimate",
     "readings": "woodmove.questions.readings",
     "rip": "woodmove.questions.rip",
+    "cut-list": "woodmove.questions.cut_list",
     "strips": "woodmove.questions.strips",
     "lay-up": "woodmove.questions.layup",
     "lift": "woodmove.questions.lift",
@@ -32,7 +33,10 @@ QUESTIONS = {
 
 
 # Those that are a part of the plan, and hold it as SECTION.
-IN_PLAN = ("emc", "climate", "species", "rip", "strips", "buy", "lay-up", "flatten", "width", "holes", "lift")
+IN_PLAN = (
+    "emc", "climate", "species", "rip", "strips", "buy", "cut-list", "lay-up", "flatten", "width", "holes",
+    "lift",
+)  # fmt: skip
 
 
 def sections() -> "tuple[Section[Any], ...]":

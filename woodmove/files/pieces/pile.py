@@ -94,6 +94,7 @@ COLUMNS: dict[str, tuple[str, Callable[[str], Any]]] = {
     "nominal": ("strips_from", parse_section),
     "size": ("board_size", parse_section),
     "length": ("stock_length_mm", between(_LENGTH, 10.0, 10_000.0, "a length from 10 mm to 10 m")),
+    "bad_ends": ("bad_ends_mm", between(_LENGTH, 0.0, 10_000.0, "a length from 0 to 10 m")),
     "mc_now": ("stock_mc_pct", _MC),
     "mc_core": ("mc_core_pct", _MC),
     "mc_shell": ("mc_shell_pct", _MC),

@@ -1,0 +1,239 @@
+"""woodmove cut-list"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from typing import Any
+
+from woodmove.advice.boards import cut_list as advice
+from woodmove.advice.boards.purchase import END_TRIM_MM
+from woodmove.contract.answer import Answer
+from woodmove.contract.commands import CommandSpec
+from woodmove.contract.drawing import Box, Drawing, Label, Shape
+from woodmove.contract.notes import Note, note
+from woodmove.contract.params import Param, Request
+from woodmove.contract.plan import Section
+from woodmove.contract.refusal import Refusal
+from woodmove.contract.stage import Stage
+from woodmove.domain.cutting import Part
+from woodmove.domain.stock import SawnBoard
+from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.groups import STRIP_WIDTH, STRIPS_FROM, STRIPS_NEEDED, TOP_LENGTH, TOP_WIDTH
+from woodmove.extend.params import LENGTH, TEXT
+from woodmove.files.pieces.parts import PARTS_TABLE
+from woodmove.files.pieces.pile import PILE_TABLE
+from woodmove.files.pieces.table import Pieces, bad_row
+from woodmove.questions.shared.boards import (
+    BOARD_LENGTH,
+    CUT,
+    PILE_BOARDS,
+    PILE_FILE,
+    STRIP_LENGTH,
+    board_of,
+)
+from woodmove.questions.shared.pieces import one_of
+
+PARTS_FILE = Param(
+    "parts_file", "--parts", TEXT,
+    "The parts as CSV, a row for those that are alike: part, width, length, count, as they come off the saw",
+    "parts.csv", "cut_list.file",
+)  # fmt: skip
+PARTS_LISTED = Param(
+    "parts_listed", "--part-list", TEXT,
+    "The same in one text: parts with commas between, each key=value with blanks between",
+    "name=leg width=3-1/2in length=34in count=4", "cut_list.parts",
+)  # fmt: skip
+KERF = CUT[2]
+END_TRIM = Param(
+    "bad_ends_mm", "--bad-ends", LENGTH,
+    "Cut off both ends of a board together, where its row has no bad_ends", "1in", "cut_list.bad_ends",
+    low=0, high=1000, default=2 * END_TRIM_MM,
+)  # fmt: skip
+TWISTED_UP_TO = Param(
+    "twisted_up_to_mm", "--twisted-up-to", LENGTH, "Longest part that a twisted board may give", "24in",
+    "cut_list.twisted_up_to", low=10, high=10_000, default=advice.TWISTED_UP_TO_MM,
+)  # fmt: skip
+STRIP_NAMES = ("strip", "strips")
+PARAMS = (
+    PILE_FILE.replace(
+        help="The boards as CSV, as for woodmove rip; column bad_ends for what is lost to splits"
+    ),
+    PILE_BOARDS,
+    PARTS_FILE,
+    PARTS_LISTED,
+    STRIPS_FROM.replace(option="--nominal", help="Size of boards whose row has none"),
+    BOARD_LENGTH,
+    KERF,
+    END_TRIM,
+    TWISTED_UP_TO,
+)
+
+
+def ask(request: Request, catalogue: Catalogue) -> Answer[advice.CutList]:
+    """The parts that are listed."""
+    return _answer(request, None)
+
+
+def ask_for_top(request: Request, catalogue: Catalogue) -> Answer[advice.CutList]:
+    """The strips of the top, where they are known, before the parts that are listed."""
+    count, width = request.get(STRIPS_NEEDED), request.get(STRIP_WIDTH)
+    length = request.get(STRIP_LENGTH) or request.get(TOP_LENGTH)
+    if count is None or width is None or length is None:
+        return _answer(request, None)
+    return _answer(request, Part("strip", width, length, count))
+
+
+def _answer(request: Request, strip: Part | None) -> Answer[advice.CutList]:
+    listed = one_of(request, PARTS_FILE.name, PARTS_LISTED.name, PARTS_TABLE)
+    if listed is None and strip is None:
+        raise Refusal(
+            "NO_PARTS",
+            "Nothing says which parts are wanted.",
+            "Parts are a file with part, width, length and count, or a list.",
+            "Add --parts parts.csv, or --part-list 'name=leg width=3-1/2in length=34in count=4'.",
+            fields=(PARTS_FILE.name, PARTS_LISTED.name),
+            exit_code=2,
+        )
+    pile = one_of(request, PILE_FILE.name, PILE_BOARDS.name, PILE_TABLE)
+    if pile is None:
+        raise Refusal(
+            "NO_BOARDS",
+            "Nothing says which boards there are.",
+            "Boards are a file with a row a board, or a list.",
+            "Add pile.csv behind cut-list, or --boards 'name=A nominal=2x8 length=8ft'.",
+            fields=(PILE_FILE.name, PILE_BOARDS.name),
+            exit_code=2,
+        )
+    saw = advice.Saw(request[KERF], request[END_TRIM], request[TWISTED_UP_TO])
+    boards, faults = _boards(pile, request)
+    parts = [] if strip is None else [strip]
+    if listed is not None:
+        more, wrong = _parts(listed)
+        parts, faults = parts + more, faults + wrong
+    # The strips of the top may stand in the list too.
+    strip = strip or next((part for part in parts if part.name.casefold() in STRIP_NAMES), None)
+    answer = advice.cut_list(boards, parts, saw, faults, strip)
+    bare = pile.notes or (listed.notes if listed is not None else ())
+    return replace(answer, notes=(*answer.notes, *bare))
+
+
+def _boards(pile: Pieces, request: Request) -> tuple[list[tuple[SawnBoard, float | None]], list[Refusal]]:
+    """The boards of a pile, each with what is cut off its ends; and the rows that are wrong."""
+    shared: dict[str, Any] = dict.fromkeys(name for name, _ in PILE_TABLE.columns.values())
+    shared |= {
+        STRIPS_FROM.name: request.get(STRIPS_FROM),
+        BOARD_LENGTH.name: request[BOARD_LENGTH],
+        KERF.name: request[KERF],
+        "dried": "stack",
+    }
+    boards: list[tuple[SawnBoard, float | None]] = []
+    faults = list(pile.faults)
+    seen: set[str] = set()
+    for row in pile.rows:
+        name = str(row.values["name"])
+        if name.casefold() in seen:
+            faults.append(bad_row(pile.source, row.line, f"Board {name} is listed already"))
+            continue
+        try:
+            board = board_of(row.over(shared, PILE_TABLE))
+        except Refusal as fault:
+            faults.append(bad_row(pile.source, row.line, fault.text))
+            continue
+        seen.add(name.casefold())
+        boards.append((board, row.values.get(END_TRIM.name)))
+    return boards, faults
+
+
+def _parts(listed: Pieces) -> tuple[list[Part], list[Refusal]]:
+    """The parts of a list; and the rows that are wrong."""
+    parts: list[Part] = []
+    faults = list(listed.faults)
+    for row in listed.rows:
+        lacks = [word for word in ("width", "length") if f"{word}_mm" not in row.values]
+        if lacks:
+            faults.append(bad_row(listed.source, row.line, f"It has no {' and no '.join(lacks)}"))
+            continue
+        values = row.values
+        parts.append(Part(values["name"], values["width_mm"], values["length_mm"], values.get("count", 1)))
+    return parts, faults
+
+
+DRAWN = note(
+    "DRAWN_BOARDS", "{count} boards, side by side, with the parts that come out of each.", count=None
+)
+# Boards that are drawn, and what is between two, as a share of the width of the widest.
+MOST_DRAWN, BETWEEN = 24, 0.35
+
+
+def drawings(found: advice.CutList, inputs: Mapping[str, Any]) -> Iterable[Drawing]:
+    """The boards to scale, one below the other, with their parts."""
+    if not found.boards:
+        return
+    shown = found.boards[:MOST_DRAWN]
+    step = max(board.width_mm for board in shown) * (1 + BETWEEN)
+    longest = max(board.length_mm for board in shown)
+    shapes: list[Shape] = []
+    for number, board in enumerate(shown):
+        bottom = -number * step
+        shapes.append(Box(0.0, bottom, board.length_mm, board.width_mm, role="waste"))
+        shapes += [
+            Box(part.along_mm, bottom + part.across_mm, part.length_mm, part.width_mm, part.part)
+            for part in found.pieces
+            if part.board == board.board
+        ]
+        shapes.append(Label(longest * 1.04, bottom + board.width_mm / 2, board.board))
+    more = len(found.boards) - len(shown)
+    yield Drawing(
+        "boards", "The boards and their parts", DRAWN(count=len(shown)), tuple(shapes),
+        remark=f"{more} more boards are not drawn." if more else "",
+    )  # fmt: skip
+
+
+CUT_LIST = CommandSpec(
+    "cut-list",
+    "Which board gives which parts, in which order of cuts, what is left, and which boards go back.",
+    (
+        "woodmove cut-list --boards 'name=A nominal=2x4, name=B nominal=2x4, name=C nominal=2x4 twist=3/4in' "
+        "--part-list 'name=rail width=3-1/2in length=37in count=2, "
+        "name=leg width=3-1/2in length=28in count=4'",
+        "woodmove cut-list --units mm --boards 'name=A size=45mmx145mm length=3600, "
+        "name=B size=45mmx145mm length=3600' "
+        "--part-list 'name=rail width=145 length=1650 count=2, name=leg width=70 length=700 count=4'",
+    ),
+    PARAMS,
+    ask,
+    table="pieces",
+    line="Which board gives which parts",
+    stage=Stage.RIP,
+    draw=drawings,
+)
+
+
+def _on_the_card(found: advice.CutList) -> Iterable[Note]:
+    if not found.lacks:
+        yield advice.all_out(found.boards_cut, found.back)
+
+
+SECTION = Section(
+    "cut_list",
+    "The cut list",
+    replace(
+        CUT_LIST,
+        params=(
+            *PARAMS,
+            STRIPS_NEEDED,
+            STRIP_WIDTH,
+            STRIP_LENGTH,
+            TOP_LENGTH,
+            TOP_WIDTH.replace(required=False),
+        ),
+        run=ask_for_top,
+    ),
+    # The strips of the top are counted first.
+    Stage.STRIPS,
+    "Cut",
+    needs=((PILE_FILE, PILE_BOARDS), (PARTS_LISTED, PARTS_FILE, TOP_WIDTH)),
+    decides=False,
+    card=_on_the_card,
+)
+
+COMMANDS = (CUT_LIST,)
