@@ -134,7 +134,7 @@ def _boards(pile: Pieces, request: Request) -> tuple[list[tuple[SawnBoard, float
             faults.append(bad_row(pile.source, row.line, f"Board {name} is listed already"))
             continue
         try:
-            board = board_of(row.over(shared, PILE_TABLE))
+            board = board_of(row.over(shared, PILE_TABLE), request[KERF], name)
         except Refusal as fault:
             faults.append(bad_row(pile.source, row.line, fault.text))
             continue

@@ -9,7 +9,7 @@ from typing import Annotated
 
 from woodmove.advice.boards.cutting.choose import Cutting, choose
 from woodmove.advice.boards.ranking import MOST_FAULTS, names
-from woodmove.advice.boards.rip import STUD_FACE_MM, STUD_LENGTH_MM, STUD_LIMITS_MM
+from woodmove.advice.boards.stud import STUD_FACE_MM, STUD_LENGTH_MM, STUD_LIMITS_MM
 from woodmove.contract.answer import Answer, Verdict
 from woodmove.contract.notes import Note, assumption, caution, note, warning
 from woodmove.contract.quantity import LENGTH
