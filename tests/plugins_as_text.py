@@ -4,12 +4,11 @@ user's own plugins."""
 from dataclasses import dataclass
 from pathlib import Path
 from types import ModuleType
-from typing import Any
 
 from woodmove.extend.api import Catalogue, Request
 from woodmove.extend.catalogue import REGISTRIES
 from woodmove.extend.manager import Candidate, PluginManager, installed
-from woodmove.questions.plugins import run_list
+from woodmove.questions.plugins import PluginRow, run_list
 
 HEAD = """
 from woodmove.extend.api import *
@@ -86,9 +85,8 @@ class Run:
             getattr(catalogue, registry)
         return cls(catalogue, told)
 
-    def listed(self) -> dict[str, dict[str, Any]]:
-        rows = run_list(Request({}), self.catalogue).results["plugins"]
-        return {row["name"]: row for row in rows}
+    def listed(self) -> dict[str, PluginRow]:
+        return {row.name: row for row in run_list(Request({}), self.catalogue).results.plugins}
 
 
 def lay(folder: Path, name: str, source: str) -> Path:

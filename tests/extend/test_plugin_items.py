@@ -173,8 +173,8 @@ def test_a_wrong_type_sets_one_item_aside_and_names_it_once(item: str) -> None:
     (line,) = beside.told
     for words in (f"{what} of plugin mine was set aside", *says):
         assert words in line
-    assert beside.listed()["mine"]["status"] == "loaded"
-    assert says[0] in beside.listed()["mine"]["reason"]
+    assert beside.listed()["mine"].status == "loaded"
+    assert says[0] in beside.listed()["mine"].reason
     kind = next(kind for kind, (of_hook, _) in KINDS.items() if of_hook == hook)
     (good,) = (item for plugin, item in beside.catalogue.manager.gather(hook) if plugin.name == "mine")
     assert isinstance(good, KINDS[kind][1])

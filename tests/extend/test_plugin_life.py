@@ -118,9 +118,9 @@ def test_a_broken_plugin_is_set_aside_alone_and_named_once(kind: str) -> None:
 @by_kind
 def test_a_broken_plugin_is_listed_as_failed_with_the_reason(kind: str) -> None:
     listed = Run.of(broken=BROKEN[kind].source, good=GOOD).listed()
-    assert listed["broken"]["status"] == "failed"
-    assert BROKEN[kind].says in listed["broken"]["reason"]
-    assert {name for name, row in listed.items() if row["status"] == "loaded"} == {*INSTALLED, "good"}
+    assert listed["broken"].status == "failed"
+    assert BROKEN[kind].says in listed["broken"].reason
+    assert {name for name, row in listed.items() if row.status == "loaded"} == {*INSTALLED, "good"}
 
 
 def test_a_key_that_is_taken_is_refused_and_both_are_named() -> None:
@@ -129,7 +129,7 @@ def test_a_key_that_is_taken_is_refused_and_both_are_named() -> None:
     for word in ("american-beech", "newcomer", "woodmove_species", "refused"):
         assert word in line
     assert beside.catalogue.species.provider("american-beech") == "woodmove_species"
-    assert beside.listed()["newcomer"]["status"] == "loaded"
+    assert beside.listed()["newcomer"].status == "loaded"
 
 
 def test_of_two_strangers_with_one_key_the_first_stays() -> None:

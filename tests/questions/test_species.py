@@ -39,8 +39,8 @@ def test_every_species_can_be_shown():
         assert species.name in page.render(reply, "in")
         assert document.render(reply, "mm")
         for name in ("coefficients", "shrinkage", "specific_gravity", "across_grain", "stiffness_ratios"):
-            for row in answer.results.get(name, []):
-                assert row["source"] or row["status"] == "judgement"
+            for row in getattr(answer.results, name):
+                assert row.source or row.status == "judgement"
 
 
 def test_species_show(cli):

@@ -3,17 +3,22 @@
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 from woodmove.advice.air import climate as advice
-from woodmove.contract.answer import Answer, Verdict, know
+from woodmove.advice.air.fits import KELVIN, FileRead, RoomOfLog
+from woodmove.advice.air.places import LoggedMonth, PlaceMonth
+from woodmove.contract.answer import Answer, Table, Verdict, know
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.notes import Warning, note
 from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.plan import Section
+from woodmove.contract.quantity import MOISTURE, POINTS, RATE, VAPOUR
+from woodmove.contract.quantity import TEMPERATURE as DEGREES
+from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.shown import Shown, results
 from woodmove.contract.stage import Stage
-from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.climate import Climate
 from woodmove.extend.catalogue import OWN_PLACES, Catalogue
 from woodmove.extend.groups import PLACE, ROOM, place_of, room_at, room_of
@@ -26,6 +31,7 @@ from woodmove.units.parse import parse_moisture_pct
 
 if TYPE_CHECKING:
     from woodmove.advice.air.fits import Lent
+    from woodmove.advice.air.places import Made
     from woodmove.domain.air import AirSeries
 
 
@@ -91,42 +97,56 @@ UNDERSTOOD = note("UNDERSTOOD", "Rows that count: {used} of {rows}. Check how th
 PLACE_KEPT = note("PLACE_KEPT", "Type --place {key} from now on.", key=None)
 
 
-def run_log(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+@results
+class LogHeld:
+    """What a logger's file holds."""
+
+    understood: Annotated[str, Shown("understood", None, "key")]
+    dropped: Annotated[str, Shown("dropped", None, "key")]
+    why: Annotated[str, Shown("why")]
+    rows_in: Annotated[int, Shown("rows in")]
+    rows_used: Annotated[int, Shown("rows used")]
+    rows_dropped: Annotated[int, Shown("rows dropped")]
+    months: Annotated[tuple[LoggedMonth, ...], Shown("months", None, "key")]
+    # A table, as no field can be called "from".
+    gaps: Annotated[Table, Shown("gaps")]
+
+
+def run_log(request: Request, catalogue: Catalogue) -> Answer[LogHeld]:
     """What a logger's file holds."""
     from woodmove.advice.air.places import averaging_note, month_rows
     from woodmove.files.air.logger import read_logger
 
     logged = read_logger(request["log_file"], hints_of(request))
-    gaps = [{"from": str(start)[:16], "to": str(end)[:16]} for start, end in logged.gaps]
-    return UntypedAnswer(
-        "climate log",
-        request.inputs(),
-        {
-            **in_three_lines(logged),
-            "rows_in": logged.rows_in,
-            "rows_used": logged.rows_used,
-            "rows_dropped": logged.rows_dropped,
-            "months": month_rows(logged.air),
-            "gaps": gaps,
-        },
-        warnings=tuple(note for note in logged.notes if isinstance(note, Warning)),
-        assumptions=(averaging_note(logged.air),),
-        sources=("own-log", "simpson-1973"),
-        verdict=know(UNDERSTOOD(used=logged.rows_used, rows=logged.rows_in)),
-        key=("understood", "dropped", "months"),
+    read = in_three_lines(logged)
+    gaps = tuple((str(start)[:16], str(end)[:16]) for start, end in logged.gaps)
+    return Answer(
+        know(UNDERSTOOD(used=logged.rows_used, rows=logged.rows_in)),
+        LogHeld(
+            understood=read.understood,
+            dropped=read.dropped,
+            why=read.why,
+            rows_in=logged.rows_in,
+            rows_used=logged.rows_used,
+            rows_dropped=logged.rows_dropped,
+            months=month_rows(logged.air),
+            gaps=Table({"from": Shown("from"), "to": Shown("to")}, gaps),
+        ),
+        (*(note for note in logged.notes if isinstance(note, Warning)), averaging_note(logged.air)),
+        ("own-log", "simpson-1973"),
     )
 
 
-def run_fit(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+def run_fit(request: Request, catalogue: Catalogue) -> Answer[RoomOfLog]:
     """The room that makes the logged air of the air outdoors."""
-    from woodmove.advice.air.fits import fitted
+    from woodmove.advice.air.fits import of_log
     from woodmove.files.air.logger import read_logger
 
     logged = read_logger(request["log_file"], hints_of(request))
     outdoor = _outdoor(request["outdoor"], request, catalogue)
-    answer = fitted(logged.air, outdoor, in_three_lines(logged), request.inputs())
+    answer = of_log(in_three_lines(logged), logged.air, outdoor)
     notes = tuple(note for note in logged.notes if isinstance(note, Warning))
-    return replace(answer, warnings=(*notes, *answer.warnings))
+    return replace(answer, notes=(*notes, *answer.notes))
 
 
 def _outdoor(name: str, request: Request, catalogue: Catalogue) -> Any:
@@ -161,7 +181,35 @@ def _place_outdoors(name: str, field: str, catalogue: Catalogue) -> Climate:
     return place
 
 
-def run_add(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+@results
+class PlaceAdded:
+    """A place of the user's own, and what it was made of; None for what it was not made of: a weather file,
+    one logger's file, a room that fits loggers beside a weather file."""
+
+    key: Annotated[str, Shown("key")]
+    written: Annotated[str, Shown("written", None, "key")]
+    period: Annotated[str, Shown("period", None, "key")]
+    form: Annotated[str | None, Shown("form")]
+    understood: Annotated[str | None, Shown("understood")]
+    dropped: Annotated[str | None, Shown("dropped")]
+    why: Annotated[str | None, Shown("why")]
+    files: Annotated[tuple[FileRead, ...], Shown("files")]
+    room: Annotated[str | None, Shown("room")]
+    days_compared: Annotated[int | None, Shown("days compared")]
+    heat_to_c: Annotated[float | None, Shown("heated to", DEGREES)]
+    gain_kpa: Annotated[float | None, Shown("moisture gain", VAPOUR)]
+    nearest_class: Annotated[int | None, Shown("nearest class")]
+    air_change_per_h: Annotated[Range | None, Shown("air change", RATE)]
+    temp_error_k: Annotated[float | None, Shown("temperature error", KELVIN)]
+    rh_error_points: Annotated[float | None, Shown("RH error", POINTS)]
+    emc_error_points: Annotated[float | None, Shown("EMC error", POINTS)]
+    emc_bias_points: Annotated[float | None, Shown("EMC bias", POINTS)]
+    year_emc_low_pct: Annotated[float | None, Shown("EMC in its driest month", MOISTURE)]
+    year_emc_high_pct: Annotated[float | None, Shown("EMC in its dampest month", MOISTURE)]
+    months: Annotated[tuple[PlaceMonth, ...], Shown("months", None, "key")]
+
+
+def run_add(request: Request, catalogue: Catalogue) -> Answer[PlaceAdded]:
     """Keep a place of the user's own."""
     from woodmove.advice.air.places import month_rows_of
     from woodmove.files.air.places import write_place
@@ -169,21 +217,40 @@ def run_add(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     key = _free_key(request["name"], catalogue)
     made = _made(key, request, catalogue)
     path = write_place(made.climate, replace=request["replace"])
-    return UntypedAnswer(
-        "climate add",
-        request.inputs(),
-        {
-            "key": key,
-            "written": str(path),
-            "period": made.climate.period,
-            **made.results,
-            "months": month_rows_of(made.climate.air(), made.logged),
-        },
-        warnings=(*made.warnings, *advice.freezing_room(made.climate)),
-        assumptions=(*made.climate.assumptions, *made.assumptions),
-        sources=tuple(dict.fromkeys((made.climate.known.source, "simpson-1973", *made.sources))),
-        verdict=Verdict("go", (PLACE_KEPT(key=key),)),
-        key=("written", "period", "months"),
+    only = made.reads[0] if len(made.reads) == 1 else None
+    room = made.fitted.results(made.reads[0]) if made.fitted else None
+    return Answer(
+        Verdict("go", (PLACE_KEPT(key=key),)),
+        PlaceAdded(
+            key=key,
+            written=str(path),
+            period=made.climate.period,
+            form=made.form,
+            understood=only and only.understood,
+            dropped=only and only.dropped,
+            why=only and only.why,
+            files=made.reads if only is None else (),
+            room=room and room.room,
+            days_compared=room and room.days_compared,
+            heat_to_c=room and room.heat_to_c,
+            gain_kpa=room and room.gain_kpa,
+            nearest_class=room and room.nearest_class,
+            air_change_per_h=room and room.air_change_per_h,
+            temp_error_k=room and room.temp_error_k,
+            rh_error_points=room and room.rh_error_points,
+            emc_error_points=room and room.emc_error_points,
+            emc_bias_points=room and room.emc_bias_points,
+            year_emc_low_pct=room and room.year_emc_low_pct,
+            year_emc_high_pct=room and room.year_emc_high_pct,
+            months=month_rows_of(made.climate.air(), made.logged),
+        ),
+        (
+            *made.warnings,
+            *advice.freezing_room(made.climate),
+            *made.climate.assumptions,
+            *made.assumptions,
+        ),
+        tuple(dict.fromkeys((made.climate.known.source, "simpson-1973", *made.sources))),
     )
 
 
@@ -211,7 +278,7 @@ def _free_key(name: str, catalogue: Catalogue) -> str:
     return key
 
 
-def _made(key: str, request: Request, catalogue: Catalogue) -> Any:
+def _made(key: str, request: Request, catalogue: Catalogue) -> "Made":
     """The place, from twelve numbers or from files."""
     from woodmove.advice.air import places as own_place
 
@@ -255,19 +322,12 @@ def _made(key: str, request: Request, catalogue: Catalogue) -> Any:
     outdoors = bool(weather) or request["outdoors"]
     _no_room(request, needless=outdoors or request["shape"] is None)
     lend = _lender(request, catalogue, outdoors=outdoors)
-    lines = [{"file": logged.name, **in_three_lines(logged)} for logged in loggers]
-    told = (
-        {name: value for name, value in lines[0].items() if name != "file"}
-        if len(lines) == 1
-        else {"files": lines}
-    )
-    if weather:
-        return own_place.of_weather(
-            key, weather[0], [logged.air for logged in loggers], lend, told if lines else {}
-        )
-    notes = tuple(n for logged in loggers for n in logged.notes if isinstance(n, Warning))
+    reads = tuple(map(in_three_lines, loggers))
     airs = [logged.air for logged in loggers]
-    return own_place.of_logs(key, request["name"], airs, lend, told, notes, indoors=not outdoors)
+    if weather:
+        return own_place.of_weather(key, weather[0], airs, lend, reads)
+    notes = tuple(n for logged in loggers for n in logged.notes if isinstance(n, Warning))
+    return own_place.of_logs(key, request["name"], airs, lend, reads, notes, indoors=not outdoors)
 
 
 def _room_told(request: Request) -> dict[str, Any]:

@@ -1,38 +1,55 @@
 """woodmove doubt"""
 
+from typing import Annotated
+
 from woodmove.advice.doubt.inputs import BOUND_90, INPUTS
-from woodmove.contract.answer import know
+from woodmove.contract.answer import Answer, know
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.notes import note, warning
 from woodmove.contract.params import Request
 from woodmove.contract.ranges import Distribution
-from woodmove.contract.untyped import UntypedAnswer
+from woodmove.contract.shown import Shown, results
 from woodmove.extend.catalogue import Catalogue
 
 
-def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+@results
+class DoubtOfInput:
+    """How far an input may lie off, how that is known, and what lessens it."""
+
+    input: Annotated[str, Shown("input", None, "key")]
+    ninety_within: Annotated[str, Shown("ninety within", None, "key")]
+    status: Annotated[str, Shown("status", None, "key")]
+    source: Annotated[str, Shown("source")]
+    meaning: Annotated[str, Shown("meaning", None, "key")]
+    measure: Annotated[str, Shown("measure")]
+
+
+@results
+class Doubts:
+    """The inputs that carry doubt."""
+
+    inputs: Annotated[tuple[DoubtOfInput, ...], Shown("inputs", None, "key")]
+
+
+def run(request: Request, catalogue: Catalogue) -> Answer[Doubts]:
     """Every input that carries doubt: how much, how that is known, what would lessen it."""
     items = [*INPUTS, *(doubt for _, spec in catalogue.commands for doubt in spec.doubts)]
-    rows = [
-        {
-            "input": item.name,
-            "ninety_within": _within(item),
-            "status": item.status.value,
-            "source": item.source,
-            "meaning": item.meaning,
-            "measure": "" if item.measure is None else item.measure.text,
-        }
+    rows = tuple(
+        DoubtOfInput(
+            input=item.name,
+            ninety_within=_within(item),
+            status=item.status.value,
+            source=item.source,
+            meaning=item.meaning,
+            measure="" if item.measure is None else item.measure.text,
+        )
         for item in items
-    ]
-    return UntypedAnswer(
-        "doubt",
-        {},
-        {"inputs": rows},
-        sources=tuple(item.source for item in items if item.source),
-        verdict=know(DOUBTS(count=len(rows))),
-        warnings=(TOO_NARROW(),),
-        key=("inputs",),
-        columns={"inputs": ("input", "ninety_within", "status", "meaning")},
+    )
+    return Answer(
+        know(DOUBTS(count=len(rows))),
+        Doubts(inputs=rows),
+        (TOO_NARROW(),),
+        tuple(item.source for item in items if item.source),
     )
 
 

@@ -1,11 +1,13 @@
 """woodmove plugins list, show, check"""
 
-from woodmove.contract.answer import Verdict, know
+from typing import Annotated
+
+from woodmove.contract.answer import Answer, Verdict, know
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.notes import note
 from woodmove.contract.params import Param, Request
 from woodmove.contract.refusal import Refusal
-from woodmove.contract.untyped import UntypedAnswer
+from woodmove.contract.shown import Shown, results
 from woodmove.extend import hookspecs
 from woodmove.extend.catalogue import REGISTRIES, Catalogue
 from woodmove.extend.manager import Plugin
@@ -14,27 +16,72 @@ from woodmove.extend.params import TEXT
 NAME = Param("plugin", "NAME", TEXT, "Name of the plugin", "woodmove_species", required=True)
 
 
-def _row(plugin: Plugin) -> dict[str, str]:
-    return {
-        "name": plugin.name,
-        "package": plugin.package,
-        "version": plugin.version,
-        "status": plugin.status,
-        "reason": plugin.faults,
-    }
+@results
+class PluginRow:
+    """A plugin of the list."""
+
+    name: Annotated[str, Shown("name", None, "key")]
+    package: Annotated[str, Shown("package", None, "key")]
+    version: Annotated[str, Shown("version", None, "key")]
+    status: Annotated[str, Shown("status", None, "key")]
+    reason: Annotated[str, Shown("reason", None, "key")]
 
 
-def run_list(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+@results
+class Plugins:
+    """The plugins that are installed."""
+
+    plugins: Annotated[tuple[PluginRow, ...], Shown("plugins", None, "key")]
+
+
+@results
+class WhatPluginBrings:
+    """A plugin, and of each kind of thing how many it brings, and the first few; None for a kind of which it
+    brings nothing."""
+
+    name: Annotated[str, Shown("name")]
+    package: Annotated[str, Shown("package")]
+    version: Annotated[str, Shown("version")]
+    status: Annotated[str, Shown("status")]
+    reason: Annotated[str, Shown("reason", None, "key")]
+    hooks: Annotated[str | None, Shown("hooks")]
+    species: Annotated[str | None, Shown("species", None, "key")]
+    climates: Annotated[str | None, Shown("climates", None, "key")]
+    finishes: Annotated[str | None, Shown("finishes", None, "key")]
+    screws: Annotated[str | None, Shown("screws", None, "key")]
+    washers: Annotated[str | None, Shown("washers", None, "key")]
+    meters: Annotated[str | None, Shown("meters", None, "key")]
+    adhesives: Annotated[str | None, Shown("adhesives", None, "key")]
+    commands: Annotated[str | None, Shown("commands", None, "key")]
+    plan_sections: Annotated[str | None, Shown("plan sections", None, "key")]
+    outputs: Annotated[str | None, Shown("outputs", None, "key")]
+
+
+@results
+class PluginsChecked:
+    """How much was looked at without a fault."""
+
+    plugins_loaded: Annotated[int, Shown("plugins loaded")]
+    hooks_known: Annotated[int, Shown("hooks known")]
+
+
+def run_list(request: Request, catalogue: Catalogue) -> Answer[Plugins]:
     """Every plugin that is installed."""
     _use_everything(catalogue)
-    rows = [_row(plugin) for plugin in catalogue.manager.plugins]
+    rows = tuple(
+        PluginRow(
+            name=plugin.name,
+            package=plugin.package,
+            version=plugin.version,
+            status=plugin.status,
+            reason=plugin.faults,
+        )
+        for plugin in catalogue.manager.plugins
+    )
     broken = [plugin.name for plugin in catalogue.manager.plugins if plugin.faults]
-    return UntypedAnswer(
-        "plugins list",
-        {},
-        {"plugins": rows},
-        verdict=know(SOME_BROKEN(names=", ".join(broken)) if broken else ALL_LOADED(count=len(rows))),
-        key=("plugins",),
+    return Answer(
+        know(SOME_BROKEN(names=", ".join(broken)) if broken else ALL_LOADED(count=len(rows))),
+        Plugins(plugins=rows),
     )
 
 
@@ -44,26 +91,34 @@ OF_PLUGIN = note("OF_PLUGIN", "{name} is {state}; it brings {count} kinds of thi
                  count=None)  # fmt: skip
 
 
-def run_show(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+def run_show(request: Request, catalogue: Catalogue) -> Answer[WhatPluginBrings]:
     """One plugin, and what it contributes."""
     _use_everything(catalogue)
     plugin = _find(request["plugin"], catalogue)
-    items = {}
-    for name in REGISTRIES:
-        registry = getattr(catalogue, name)
-        keys = [key for key, _ in registry if registry.provider(key) == plugin.name]
-        if keys:
-            items[name] = f"{len(keys)}: {', '.join(keys[:6])}{' ...' if len(keys) > 6 else ''}"
-    return UntypedAnswer(
-        "plugins show",
-        request.inputs(),
-        _row(plugin) | {"hooks": ", ".join(plugin.hooks) or None} | items,
-        verdict=know(OF_PLUGIN(name=plugin.name, state=plugin.status, count=len(items))),
-        key=("reason", *items),
+    items = {name: _brings(plugin, name, catalogue) for name in REGISTRIES}
+    count = sum(told is not None for told in items.values())
+    return Answer(
+        know(OF_PLUGIN(name=plugin.name, state=plugin.status, count=count)),
+        WhatPluginBrings(
+            name=plugin.name,
+            package=plugin.package,
+            version=plugin.version,
+            status=plugin.status,
+            reason=plugin.faults,
+            hooks=", ".join(plugin.hooks) or None,
+            **items,
+        ),
     )
 
 
-def run_check(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+def _brings(plugin: Plugin, registry_name: str, catalogue: Catalogue) -> str | None:
+    """How many things of a kind a plugin brings, and the first few; None for nothing."""
+    registry = getattr(catalogue, registry_name)
+    keys = [key for key, _ in registry if registry.provider(key) == plugin.name]
+    return f"{len(keys)}: {', '.join(keys[:6])}{' ...' if len(keys) > 6 else ''}" if keys else None
+
+
+def run_check(request: Request, catalogue: Catalogue) -> Answer[PluginsChecked]:
     """Load every plugin, call every hook, and fail if anything of any of them was set aside."""
     _use_everything(catalogue)
     broken = [plugin for plugin in catalogue.manager.plugins if plugin.faults]
@@ -76,11 +131,9 @@ def run_check(request: Request, catalogue: Catalogue) -> UntypedAnswer:
             exit_code=4,
         )
     loaded = [plugin for plugin in catalogue.manager.plugins if plugin.status == "loaded"]
-    return UntypedAnswer(
-        "plugins check",
-        {},
-        {"plugins_loaded": len(loaded), "hooks_known": len(hookspecs.RETURNS)},
-        verdict=Verdict("go", (ALL_LOADED(count=len(loaded)),)),
+    return Answer(
+        Verdict("go", (ALL_LOADED(count=len(loaded)),)),
+        PluginsChecked(plugins_loaded=len(loaded), hooks_known=len(hookspecs.RETURNS)),
     )
 
 

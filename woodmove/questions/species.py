@@ -1,26 +1,26 @@
 """woodmove species list, woodmove species show"""
 
 from woodmove.advice.boards import species as advice
+from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Request
 from woodmove.contract.plan import Section
 from woodmove.contract.stage import Stage
-from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import SPECIES
 
 
-def run_list(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+def run_list(request: Request, catalogue: Catalogue) -> Answer[advice.Woods]:
     """Every species and mix."""
     registry = catalogue.species
     return advice.listing((species, registry.provider(key)) for key, species in registry)
 
 
-def run_show(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+def run_show(request: Request, catalogue: Catalogue) -> Answer[advice.OfSpecies]:
     """Every value of a species."""
     species = catalogue.species.get(request["species"])
     members = [catalogue.species.get(member) for member in species.members]
-    return advice.show(species, members, catalogue.species.provider(species.key), request.inputs())
+    return advice.show(species, members, catalogue.species.provider(species.key))
 
 
 LIST = CommandSpec(

@@ -40,7 +40,8 @@ def render(reply: Reply, system: System, *, details: bool = False, width: int = 
 
 def _brief(reply: Reply, system: System, width: int) -> Iterator[str]:
     answer = reply.answer
-    figures = [figure for figure in figures_of(answer) if figure.value is not None]
+    # Of what there is nothing of, nothing is said.
+    figures = [figure for figure in figures_of(answer) if figure.value not in (None, (), [])]
     single = [
         f for f in figures if f.level != "detail" and rows_of(f.value) is None and not group_of(f.value)
     ]

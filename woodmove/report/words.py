@@ -29,11 +29,6 @@ _LABELS = {
     "mc_low_pct": "MC at its driest",
     "mc_high_pct": "MC at its dampest",
     "swing_mm": "swing, driest to dampest",
-    "et_over_el": "ET/EL",
-    "er_over_el": "ER/EL",
-    "glr_over_el": "GLR/EL",
-    "glt_over_el": "GLT/EL",
-    "grt_over_el": "GRT/EL",
     "mc_amplitude_ratio": "share of the air's swing that it follows",
     "lag_days": "lags the air by",
     "mc_low_lagged_pct": "MC at its driest",
@@ -138,8 +133,6 @@ _LABELS = {
     "after_a_week_step_mm": "after a week, at most",
     "wait_days": "wait before planing the joints for good",
     "instead": "instead",
-    "radial_per_pct": "radial",
-    "tangential_per_pct": "tangential",
     "coefficient_per_pct": "coefficient",
 }
 _ABBREVIATIONS = {"emc": "EMC", "mc": "MC", "rh": "RH", "od": "OD", "csv": "CSV", "mee": "MEE"}

@@ -4,17 +4,17 @@ Temperature tells the heating, vapour tells the gain; and where outdoor air was 
 hours, how soon vapour follows it tells how often the room changes its air.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Annotated
 
 import numpy as np
 
-from woodmove.contract.answer import Verdict
+from woodmove.contract.answer import Answer, Verdict
 from woodmove.contract.notes import Assumption, Warning, note
+from woodmove.contract.quantity import MOISTURE, POINTS, RATE, TEMPERATURE, VAPOUR, Quantity
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
-from woodmove.contract.untyped import UntypedAnswer
+from woodmove.contract.shown import Shown, results
 from woodmove.domain.air import ENOUGH_DAYS, AirSeries, MonthlyAir
 from woodmove.domain.climate import MONTHS, Climate
 from woodmove.domain.room import MOISTURE_GAIN_KPA, Room
@@ -30,6 +30,43 @@ AS_WELL = 1.05
 # When it is colder outdoors, a room that is ever heated is heated, and the vapour that is added shows: a log
 # that never saw it so cold tells neither (status: judgement).
 HEATED_BELOW_C = 10.0
+
+# A difference of temperatures.
+KELVIN = Quantity("_k", ("K", 0.1, 0.1), ("K", 0.1, 0.1))
+
+
+@results
+class FileRead:
+    """What was understood of a logger's file, what was dropped, and why."""
+
+    file: Annotated[str, Shown("file", None, "key")]
+    understood: Annotated[str, Shown("understood", None, "key")]
+    dropped: Annotated[str, Shown("dropped", None, "key")]
+    why: Annotated[str, Shown("why", None, "key")]
+
+
+@results
+class RoomOfLog:
+    """The room behind a logger's air, and how near it comes; of an open room nothing is heated or added.
+
+    The air change is None where the records cannot tell it.
+    """
+
+    understood: Annotated[str, Shown("understood")]
+    dropped: Annotated[str, Shown("dropped")]
+    why: Annotated[str, Shown("why")]
+    room: Annotated[str, Shown("room")]
+    days_compared: Annotated[int, Shown("days compared")]
+    heat_to_c: Annotated[float | None, Shown("heated to", TEMPERATURE, "key")]
+    gain_kpa: Annotated[float | None, Shown("moisture gain", VAPOUR, "key")]
+    nearest_class: Annotated[int | None, Shown("nearest class")]
+    air_change_per_h: Annotated[Range | None, Shown("air change", RATE)]
+    temp_error_k: Annotated[float, Shown("temperature error", KELVIN)]
+    rh_error_points: Annotated[float, Shown("RH error", POINTS)]
+    emc_error_points: Annotated[float, Shown("EMC error", POINTS, "headline")]
+    emc_bias_points: Annotated[float, Shown("EMC bias", POINTS)]
+    year_emc_low_pct: Annotated[float, Shown("EMC in its driest month", MOISTURE, "key")]
+    year_emc_high_pct: Annotated[float, Shown("EMC in its dampest month", MOISTURE, "key")]
 
 
 @dataclass(frozen=True)
@@ -50,6 +87,11 @@ class RoomFit:
     days: int
     coldest_c: float
     errors: dict[str, float]
+
+    @property
+    def heated(self) -> bool:
+        """False for an open room, which is not heated and adds nothing."""
+        return self.indoor != "open"
 
     @property
     def gain_class(self) -> int:
@@ -241,22 +283,6 @@ def _errors(logged: AirSeries, computed: AirSeries, by_month: bool) -> dict[str,
     return found
 
 
-def results(fit: RoomFit) -> dict[str, Any]:
-    """A fit, for an Answer."""
-    return {
-        "room": fit.options,
-        "days_compared": fit.days,
-        "heat_to_c": fit.heat_to_c if fit.indoor != "open" else None,
-        "gain_kpa": fit.gain_kpa if fit.indoor != "open" else None,
-        "nearest_class": fit.gain_class if fit.indoor != "open" else None,
-        "air_change_per_h": fit.changes_per_h,
-        "temp_error_k": fit.errors["temp_error_points"],
-        "rh_error_points": fit.errors["rh_error_points"],
-        "emc_error_points": fit.errors["emc_error_points"],
-        "emc_bias_points": fit.errors["emc_bias_points"],
-    }
-
-
 def poor_fit(fit: RoomFit) -> tuple[Warning, ...]:
     """What to know of a fit that misses much."""
     if fit.errors["emc_error_points"] <= 1.0:
@@ -300,32 +326,67 @@ def assumptions(fit: RoomFit, outdoor_words: str) -> tuple[Assumption, ...]:
 TYPE_THE_ROOM = note("TYPE_THE_ROOM", "Type {options} for this room.", options=None)
 
 
-def fitted(
-    indoor: AirSeries, outdoor: Climate, understood: Mapping[str, str], inputs: Mapping[str, Any]
-) -> UntypedAnswer:
+@dataclass(frozen=True)
+class Fitted:
+    """The room behind a logger's air, and what to know of it.
+
+    :param year: the air of its year, as its options make it
+    """
+
+    fit: RoomFit
+    year: MonthlyAir
+    warnings: tuple[Warning, ...]
+    assumptions: tuple[Assumption, ...]
+    sources: tuple[str, ...]
+
+    def results(self, read: FileRead) -> RoomOfLog:
+        """A fit, for an Answer.
+
+        :param read: the logger's file
+        """
+        fit = self.fit
+        return RoomOfLog(
+            understood=read.understood,
+            dropped=read.dropped,
+            why=read.why,
+            room=fit.options,
+            days_compared=fit.days,
+            heat_to_c=fit.heat_to_c if fit.heated else None,
+            gain_kpa=fit.gain_kpa if fit.heated else None,
+            nearest_class=fit.gain_class if fit.heated else None,
+            air_change_per_h=fit.changes_per_h,
+            temp_error_k=fit.errors["temp_error_points"],
+            rh_error_points=fit.errors["rh_error_points"],
+            emc_error_points=fit.errors["emc_error_points"],
+            emc_bias_points=fit.errors["emc_bias_points"],
+            year_emc_low_pct=float(self.year.emc_pct.min()),
+            year_emc_high_pct=float(self.year.emc_pct.max()),
+        )
+
+
+def fitted(indoor: AirSeries, outdoor: Climate) -> Fitted:
     """The room behind a logger's air, and how near it comes."""
     fit = _fit_at(indoor, outdoor)
-    predicted = Room(fit.indoor, fit.heat_to_c, None if fit.indoor == "open" else fit.gain_class)
+    predicted = Room(fit.indoor, fit.heat_to_c, fit.gain_class if fit.heated else None)
     year, _ = predicted.air(outdoor.air())
-    return UntypedAnswer(
-        "climate fit",
-        inputs,
-        {
-            **understood,
-            **results(fit),
-            "year_emc_low_pct": float(year.emc_pct.min()),
-            "year_emc_high_pct": float(year.emc_pct.max()),
-        },
-        warnings=warnings(fit),
-        verdict=Verdict("go", (TYPE_THE_ROOM(options=fit.options),)),
-        headline="emc_error_points",
-        key=("year_emc_low_pct", "year_emc_high_pct", "heat_to_c", "gain_kpa"),
-        assumptions=assumptions(
-            fit,
-            f"{outdoor.name}, "
-            + ("the same hours" if _concurrent(indoor, outdoor) is not None else "by its monthly means"),
-        ),
-        sources=("own-log", outdoor.known.source, "iso-13788", "wmo-8", "hyland-wexler", "simpson-1973"),
+    concurrent = _concurrent(indoor, outdoor) is not None
+    return Fitted(
+        fit,
+        year,
+        warnings(fit),
+        assumptions(fit, f"{outdoor.name}, " + ("the same hours" if concurrent else "by its monthly means")),
+        ("own-log", outdoor.known.source, "iso-13788", "wmo-8", "hyland-wexler", "simpson-1973"),
+    )
+
+
+def of_log(read: FileRead, indoor: AirSeries, outdoor: Climate) -> Answer[RoomOfLog]:
+    """The options that make the air outdoors that of a logged room."""
+    found = fitted(indoor, outdoor)
+    return Answer(
+        Verdict("go", (TYPE_THE_ROOM(options=found.fit.options),)),
+        found.results(read),
+        (*found.warnings, *found.assumptions),
+        found.sources,
     )
 
 

@@ -1,15 +1,17 @@
 """A place of the user's own: from records of air, completed where they are no whole year."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Annotated
 
 import numpy as np
 
 from woodmove.advice.air import fits
-from woodmove.advice.air.fits import Lent
+from woodmove.advice.air.fits import FileRead, Fitted, Lent
 from woodmove.contract.notes import Assumption, Warning
+from woodmove.contract.quantity import HUMIDITY, MOISTURE, TEMPERATURE
 from woodmove.contract.refusal import Refusal
+from woodmove.contract.shown import Shown, results
 from woodmove.domain.air import ENOUGH_DAYS, AirSeries, MonthlyAir
 from woodmove.domain.climate import MONTHS, Climate
 from woodmove.domain.records import Weather
@@ -21,6 +23,28 @@ from woodmove.sources import Status
 # So few days say nothing of a season (status: judgement).
 FEWEST_DAYS = 7
 DRIEST_RH_PCT = 5.0
+
+
+@results
+class LoggedMonth:
+    """The air of a month as far as records cover it, and the EMC of its mean."""
+
+    month: Annotated[str, Shown("month", None, "key")]
+    days_logged: Annotated[int, Shown("days logged", None, "key")]
+    temp_c: Annotated[float, Shown("temperature", TEMPERATURE, "key")]
+    rh_pct: Annotated[float, Shown("RH", HUMIDITY, "key")]
+    emc_pct: Annotated[float, Shown("EMC", MOISTURE, "key")]
+
+
+@results
+class PlaceMonth:
+    """The air of a month, its EMC, and whether it was logged; None where nothing was."""
+
+    month: Annotated[str, Shown("month", None, "key")]
+    temp_c: Annotated[float, Shown("temperature", TEMPERATURE, "key")]
+    rh_pct: Annotated[float, Shown("RH", HUMIDITY, "key")]
+    emc_pct: Annotated[float, Shown("EMC", MOISTURE, "key")]
+    known_by: Annotated[str | None, Shown("known by", None, "key")]
 
 
 @dataclass(frozen=True)
@@ -99,10 +123,17 @@ def completed(records: AirSeries, shape: MonthlyAir, shape_words: str) -> Comple
 
 @dataclass(frozen=True)
 class Made:
-    """A place, how it was made, and what to know of it."""
+    """A place, how it was made, and what to know of it.
+
+    :param form: of the weather file
+    :param reads: the loggers' files
+    :param fitted: the room that they tell of, beside a weather file
+    """
 
     climate: Climate
-    results: dict[str, Any]
+    form: str | None = None
+    reads: tuple[FileRead, ...] = ()
+    fitted: Fitted | None = None
     logged: tuple[bool, ...] | None = None
     warnings: tuple[Warning, ...] = ()
     assumptions: tuple[Assumption, ...] = ()
@@ -115,7 +146,7 @@ def of_numbers(
     """A place from twelve temperatures and twelve humidities."""
     known = Known(Status.JUDGEMENT, "own-place", "Twelve months as they were typed.")
     air = tuple(temps_c), tuple(rhs_pct)
-    return Made(Climate(key, name, "", "", *air, "as typed", known, indoors=indoors), {})
+    return Made(Climate(key, name, "", "", *air, "as typed", known, indoors=indoors))
 
 
 def of_logs(
@@ -123,7 +154,7 @@ def of_logs(
     name: str,
     logs: Sequence[AirSeries],
     lend: Callable[[AirSeries], Lent] | None,
-    told: Mapping[str, Any],
+    reads: tuple[FileRead, ...],
     warnings: tuple[Warning, ...] = (),
     *,
     indoors: bool,
@@ -159,7 +190,7 @@ def of_logs(
     known = Known(Status.DERIVED if missing else Status.PUBLISHED, "own-log", remark)
     months = tuple(air.temp_c.tolist()), tuple(air.rh_pct.tolist())
     climate = Climate(key, name, "", "", *months, f"{first} to {last}", known, indoors=indoors)
-    return Made(climate, dict(told), logged, warnings, notes)
+    return Made(climate, reads=reads, logged=logged, warnings=warnings, assumptions=notes)
 
 
 def of_weather(
@@ -167,28 +198,35 @@ def of_weather(
     weather: Weather,
     logs: Sequence[AirSeries],
     lend: Callable[[AirSeries], Lent] | None,
-    told: Mapping[str, Any],
+    reads: tuple[FileRead, ...],
 ) -> Made:
     """A place from a weather file; loggers beside it are rooms there, and are checked against it."""
     warnings = tuple(note for note in weather.notes if isinstance(note, Warning))
     short = int((weather.air.days_in_months() < ENOUGH_DAYS).sum())
     if short:
-        made = of_logs(key, weather.name, [weather.air], lend, {}, warnings, indoors=False)
+        made = of_logs(key, weather.name, [weather.air], lend, (), warnings, indoors=False)
         climate, logged, notes = made.climate, made.logged, made.assumptions
     else:
         climate, logged, notes = replace(weather.climate(key), hours=None), None, ()
     if not logs:
-        return Made(climate, {"form": weather.form}, logged, warnings, (*notes, averaging_note(weather.air)))
-    indoor = joined(logs)
+        return Made(
+            climate,
+            weather.form,
+            logged=logged,
+            warnings=warnings,
+            assumptions=(*notes, averaging_note(weather.air)),
+        )
     hours = None if weather.typical else weather.air
-    answer = fits.fitted(indoor, replace(climate, hours=hours), told, {})
+    found = fits.fitted(joined(logs), replace(climate, hours=hours))
     return Made(
         climate,
-        {"form": weather.form, **answer.results},
+        weather.form,
+        reads,
+        found,
         logged,
-        (*warnings, *answer.warnings),
-        (*notes, *answer.assumptions),
-        answer.sources,
+        (*warnings, *found.warnings),
+        (*notes, *found.assumptions),
+        found.sources,
     )
 
 
@@ -209,27 +247,35 @@ def held(records: AirSeries) -> MonthlyAir:
     return MonthlyAir(temp, rh)
 
 
-def month_rows(records: AirSeries) -> list[dict[str, Any]]:
+def month_rows(records: AirSeries) -> tuple[LoggedMonth, ...]:
     """The months that records cover, for an Answer."""
     air, days = records.monthly(), records.days_in_months()
     known = np.flatnonzero(days)
     emc = MonthlyAir(air.temp_c[known], air.rh_pct[known]).emc_pct
-    return [
-        {"month": MONTHS[m], "days_logged": int(days[m]), "temp_c": air.temp_c[m], "rh_pct": air.rh_pct[m],
-         "emc_pct": value}
-        for m, value in zip(known.tolist(), emc, strict=True)
-    ]  # fmt: skip
-
-
-def month_rows_of(air: MonthlyAir, logged: Sequence[bool] | None) -> list[dict[str, Any]]:
-    """Twelve months, for an Answer, each with where it comes from."""
-    return [
-        {"month": month, "temp_c": temp, "rh_pct": rh, "emc_pct": emc}
-        | ({} if logged is None else {"known_by": "logged" if logged[number] else "completed"})
-        for number, (month, temp, rh, emc) in enumerate(
-            zip(MONTHS, air.temp_c, air.rh_pct, air.emc_pct, strict=True)
+    return tuple(
+        LoggedMonth(
+            month=MONTHS[m],
+            days_logged=int(days[m]),
+            temp_c=float(air.temp_c[m]),
+            rh_pct=float(air.rh_pct[m]),
+            emc_pct=value,
         )
-    ]
+        for m, value in zip(known.tolist(), emc.tolist(), strict=True)
+    )
+
+
+def month_rows_of(air: MonthlyAir, logged: Sequence[bool] | None) -> tuple[PlaceMonth, ...]:
+    """Twelve months, for an Answer, each with where it comes from."""
+    return tuple(
+        PlaceMonth(
+            month=month,
+            temp_c=float(air.temp_c[number]),
+            rh_pct=float(air.rh_pct[number]),
+            emc_pct=float(air.emc_pct[number]),
+            known_by=None if logged is None else "logged" if logged[number] else "completed",
+        )
+        for number, month in enumerate(MONTHS)
+    )
 
 
 def averaging_note(hours: AirSeries) -> Assumption:

@@ -1,11 +1,14 @@
 """The options that a logger's file may need, and what was understood of it."""
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from woodmove.contract.params import Param, Request
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.records import LoggedAir
 from woodmove.extend.params import FLAG, TEXT
+
+if TYPE_CHECKING:
+    from woodmove.advice.air.fits import FileRead
 
 HINTS = (
     Param("day_first", "--dayfirst", FLAG, "Dates of the logger have the day before the month", ""),
@@ -35,18 +38,21 @@ def hints_of(request: Request) -> Any:
     return Hints(order, request["temp_unit"] or "")
 
 
-def in_three_lines(logged: LoggedAir) -> dict[str, str]:
+def in_three_lines(logged: LoggedAir) -> "FileRead":
     """What was understood of a logger's file, what was dropped, and why."""
+    from woodmove.advice.air.fits import FileRead
+
     how = logged.understood
     first, last = (str(time).replace("T", " ")[:16] for time in (logged.air.times[0], logged.air.times[-1]))
-    return {
-        "understood": f"{logged.rows_used} readings, {_duration(logged.interval_s)} apart, {first} to "
+    return FileRead(
+        file=logged.name,
+        understood=f"{logged.rows_used} readings, {_duration(logged.interval_s)} apart, {first} to "
         f"{last}; {how['temperature_column']!r} in {how['temperature_unit']}, {how['humidity_column']!r} as "
         f"{how['humidity_unit']}; dates {how['dates']}; cells between {how['delimiter']}, decimal "
         f"{how['decimal']}",
-        "dropped": f"{logged.rows_dropped} of {logged.rows_in} rows; {_gaps(logged)}",
-        "why": logged.why_dropped or "nothing to drop",
-    }
+        dropped=f"{logged.rows_dropped} of {logged.rows_in} rows; {_gaps(logged)}",
+        why=logged.why_dropped or "nothing to drop",
+    )
 
 
 def _gaps(logged: LoggedAir) -> str:
