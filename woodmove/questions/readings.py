@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 from datetime import date
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import Annotated, Any
 
 from woodmove.contract.answer import Answer, know
 from woodmove.contract.commands import CommandSpec
@@ -29,9 +29,6 @@ from woodmove.questions.shared.lumber import (
     stock_of,
     surroundings_of,
 )
-
-if TYPE_CHECKING:
-    from woodmove.advice.drying.forecast import Forecast
 
 LOG = Param(
     "log", "LOG", TEXT, "The log of readings, a CSV of its own for each job", "readings.csv", required=True
@@ -215,7 +212,7 @@ def undo(request: Request, catalogue: Catalogue) -> Answer[TakenBack]:
     )
 
 
-def forecast(request: Request, catalogue: Catalogue) -> "Answer[Forecast]":
+def forecast(request: Request, catalogue: Catalogue) -> Answer[Any]:
     """The day on which each board will be ready."""
     from woodmove.advice.doubt.draws import Draws
     from woodmove.advice.drying import forecast as advice
