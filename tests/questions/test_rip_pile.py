@@ -11,6 +11,7 @@ from woodmove.extend.api import Catalogue, Refusal, Request
 from woodmove.files.pieces.pile import COLUMNS
 from woodmove.files.pieces.pile import PILE_TABLE as TABLE
 from woodmove.files.pieces.table import pieces_of_text, read_pieces
+from woodmove.questions.cut_list import CUT_LIST
 from woodmove.questions.rip import RIP
 
 RANK = "rip pile.csv --species hem-fir --draws 256"
@@ -213,7 +214,8 @@ def test_a_pile_that_has_all_been_cut(cli):
 
 
 def test_every_column_is_a_value_of_the_command():
-    names = {param.name for param in RIP.params} | {"name"}
+    # One file serves both: what bad ends take is asked by the cut list.
+    names = {param.name for param in (*RIP.params, *CUT_LIST.params)} | {"name"}
     assert {name for name, _ in COLUMNS.values()} <= names
 
 

@@ -195,9 +195,9 @@ CUT_LIST = CommandSpec(
         "woodmove cut-list --boards 'name=A nominal=2x4, name=B nominal=2x4, name=C nominal=2x4 twist=3/4in' "
         "--part-list 'name=rail width=3-1/2in length=37in count=2, "
         "name=leg width=3-1/2in length=28in count=4'",
-        "woodmove cut-list --units mm --boards 'name=A size=45mmx145mm length=3600, "
-        "name=B size=45mmx145mm length=3600' "
-        "--part-list 'name=rail width=145 length=1650 count=2, name=leg width=70 length=700 count=4'",
+        "woodmove cut-list --boards 'name=A size=45mmx145mm length=3600mm, "
+        "name=B size=45mmx145mm length=3600mm' --part-list 'name=rail width=145mm length=1650mm count=2, "
+        "name=leg width=70mm length=700mm count=4'",
     ),
     PARAMS,
     ask,

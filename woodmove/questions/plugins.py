@@ -46,15 +46,15 @@ class WhatPluginBrings:
     reason: Annotated[str, Shown("reason", None, "key")]
     hooks: Annotated[str | None, Shown("hooks")]
     species: Annotated[str | None, Shown("species", None, "key")]
-    climates: Annotated[str | None, Shown("climates", None, "key")]
-    finishes: Annotated[str | None, Shown("finishes", None, "key")]
-    screws: Annotated[str | None, Shown("screws", None, "key")]
-    washers: Annotated[str | None, Shown("washers", None, "key")]
-    meters: Annotated[str | None, Shown("meters", None, "key")]
-    adhesives: Annotated[str | None, Shown("adhesives", None, "key")]
+    climates: Annotated[str | None, Shown("climates")]
+    finishes: Annotated[str | None, Shown("finishes")]
+    screws: Annotated[str | None, Shown("screws")]
+    washers: Annotated[str | None, Shown("washers")]
+    meters: Annotated[str | None, Shown("meters")]
+    adhesives: Annotated[str | None, Shown("adhesives")]
     commands: Annotated[str | None, Shown("commands", None, "key")]
     plan_sections: Annotated[str | None, Shown("plan sections", None, "key")]
-    outputs: Annotated[str | None, Shown("outputs", None, "key")]
+    outputs: Annotated[str | None, Shown("outputs")]
 
 
 @results
