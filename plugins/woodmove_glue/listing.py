@@ -1,42 +1,74 @@
 """woodmove adhesives: the types of adhesive that are known."""
 
-from woodmove.extend.api import Catalogue, CommandSpec, Request, Stage, UntypedAnswer, know, note
+from typing import Annotated
+
+from woodmove.extend.api import (
+    Answer,
+    Catalogue,
+    CommandSpec,
+    Request,
+    Shown,
+    Stage,
+    know,
+    note,
+    quantity,
+    results,
+)
 
 
-def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+@results
+class AdhesiveRow:
+    """A type of adhesive: its times and what it needs."""
+
+    key: Annotated[str, Shown("key", None, "key")]
+    name: Annotated[str, Shown("name")]
+    open_min: Annotated[float, Shown("open", quantity.MINUTES, "key")]
+    assembly_min: Annotated[float, Shown("assembly", quantity.MINUTES, "key")]
+    clamp_h: Annotated[float, Shown("clamp", quantity.HOURS, "key")]
+    full_h: Annotated[float, Shown("full", quantity.HOURS, "key")]
+    driest_mc_pct: Annotated[float, Shown("driest MC", quantity.MOISTURE, "key")]
+    wettest_mc_pct: Annotated[float, Shown("wettest MC", quantity.MOISTURE, "key")]
+    coldest_c: Annotated[float, Shown("coldest", quantity.TEMPERATURE, "key")]
+    gap_step_mm: Annotated[float | None, Shown("gap", quantity.STEP, "key")]
+    status: Annotated[str, Shown("status", None, "key")]
+    source: Annotated[str, Shown("source")]
+    practice: Annotated[str, Shown("practice")]
+    remark: Annotated[str, Shown("remark", None, "key")]
+    provider: Annotated[str | None, Shown("plugin")]
+
+
+@results
+class Adhesives:
+    """Every adhesive."""
+
+    adhesives: Annotated[tuple[AdhesiveRow, ...], Shown("adhesives", None, "key")]
+
+
+def ask(request: Request, catalogue: Catalogue) -> Answer[Adhesives]:
     """Every adhesive, with its times and what it needs."""
-    rows = [
-        {
-            "key": key,
-            "name": adhesive.name,
-            "open_min": adhesive.open_min,
-            "assembly_min": adhesive.assembly_min,
-            "clamp_h": adhesive.clamp_h,
-            "full_h": adhesive.full_h,
-            "driest_mc_pct": adhesive.mc_low_pct,
-            "wettest_mc_pct": adhesive.mc_high_pct,
-            "coldest_c": adhesive.temp_low_c,
-            "gap_step_mm": adhesive.gap_mm,
-            "status": adhesive.known.status.value,
-            "source": adhesive.known.source,
-            "practice": adhesive.practice,
-            "remark": f"{adhesive.name}. {adhesive.practice} {adhesive.known.remark}",
-            "provider": catalogue.adhesives.provider(key),
-        }
+    rows = tuple(
+        AdhesiveRow(
+            key=key,
+            name=adhesive.name,
+            open_min=adhesive.open_min,
+            assembly_min=adhesive.assembly_min,
+            clamp_h=adhesive.clamp_h,
+            full_h=adhesive.full_h,
+            driest_mc_pct=adhesive.mc_low_pct,
+            wettest_mc_pct=adhesive.mc_high_pct,
+            coldest_c=adhesive.temp_low_c,
+            gap_step_mm=adhesive.gap_mm,
+            status=adhesive.known.status.value,
+            source=adhesive.known.source,
+            practice=adhesive.practice,
+            remark=f"{adhesive.name}. {adhesive.practice} {adhesive.known.remark}",
+            provider=catalogue.adhesives.provider(key),
+        )
         for key, adhesive in catalogue.adhesives
-    ]
-    return UntypedAnswer(
-        "adhesives",
-        request.inputs(),
-        {"adhesives": rows},
-        sources=tuple(row["source"] for row in rows),
-        verdict=know(READ_THE_BOTTLE()),
-        key=("adhesives",),
-        columns={
-            "adhesives": ("key", "open_min", "assembly_min", "clamp_h", "full_h", "driest_mc_pct",
-                          "wettest_mc_pct", "coldest_c", "gap_step_mm", "status", "remark"),
-        },
-    )  # fmt: skip
+    )
+    return Answer(
+        know(READ_THE_BOTTLE()), Adhesives(adhesives=rows), sources=tuple(row.source for row in rows)
+    )
 
 
 READ_THE_BOTTLE = note("READ_THE_BOTTLE", "Your bottle comes first; these are usual values of each type.")
@@ -46,7 +78,7 @@ ADHESIVES = CommandSpec(
     "Types of adhesive: how long they stay open, what they need. No brands; read your bottle first.",
     ("woodmove adhesives",),
     (),
-    run,
+    ask,
     table="adhesives",
     line="Types of adhesive that are known",
     stage=Stage.GLUE,

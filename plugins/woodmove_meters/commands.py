@@ -1,6 +1,6 @@
 """woodmove meter list, woodmove meter read, woodmove meter dry."""
 
-from typing import Any
+from typing import Annotated
 
 from woodmove.extend.api import (
     LENGTH,
@@ -8,6 +8,7 @@ from woodmove.extend.api import (
     MOISTURE,
     TEMPERATURE,
     TEXT,
+    Answer,
     Assumption,
     Catalogue,
     Caution,
@@ -19,14 +20,15 @@ from woodmove.extend.api import (
     Range,
     Refusal,
     Request,
+    Shown,
     Stage,
-    UntypedAnswer,
     Warning,
     groups,
     know,
     mc_of_weights_pct,
     note,
     quantity,
+    results,
     target_weight_g,
 )
 
@@ -51,48 +53,80 @@ def _gravity(text: str) -> float:
 GRAVITY = ParamType("GRAVITY", _gravity)
 
 
-def run_list(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+@results
+class MeterRow:
+    """A kind of meter."""
+
+    key: Annotated[str, Shown("key", None, "key")]
+    name: Annotated[str, Shown("name")]
+    range_low_pct: Annotated[float, Shown("range low", quantity.MOISTURE, "key")]
+    range_high_pct: Annotated[float, Shown("range high", quantity.MOISTURE, "key")]
+    accuracy: Annotated[str | None, Shown("accuracy", None, "key")]
+    calibrated_c: Annotated[float | None, Shown("calibrated", quantity.TEMPERATURE, "key")]
+    points_per_c: Annotated[float | None, Shown("corrected, in points per °C")]
+    species_known: Annotated[str | None, Shown("species known")]
+    status: Annotated[str, Shown("status", None, "key")]
+    source: Annotated[str, Shown("source")]
+    remark: Annotated[str, Shown("remark", None, "key")]
+
+
+@results
+class Meters:
+    """Every kind of meter."""
+
+    meters: Annotated[tuple[MeterRow, ...], Shown("meters", None, "key")]
+
+
+@results
+class Read:
+    """A reading with its corrections; depths for the pins of a meter that has them."""
+
+    meter_name: Annotated[str, Shown("meter")]
+    mc_pct: Annotated[Range, Shown("MC", quantity.MOISTURE, "headline")]
+    reading_pct: Annotated[float, Shown("reading", quantity.MOISTURE)]
+    corrections: Annotated[str, Shown("corrections")]
+    practice: Annotated[str, Shown("practice")]
+    mean_depth_mm: Annotated[float | None, Shown("pins for the mean", quantity.FINE_LENGTH)]
+    core_depth_mm: Annotated[float | None, Shown("pins for the core", quantity.FINE_LENGTH)]
+
+
+@results
+class Weighed:
+    """A piece by its weight."""
+
+    mc_pct: Annotated[float, Shown("MC", quantity.MOISTURE, "headline")]
+    dry_weight_g: Annotated[float, Shown("dry weight", quantity.SCALE)]
+    target_weight_g: Annotated[float | None, Shown("weight at the target", quantity.SCALE, "key")]
+
+
+def run_list(request: Request, catalogue: Catalogue) -> Answer[Meters]:
     """Every meter: range, accuracy, and how to use it."""
     meters = [meter for _, meter in catalogue.meters]
-    return UntypedAnswer(
-        "meter list",
-        {},
-        {
-            "meters": [
-                {
-                    "key": meter.key,
-                    "name": meter.name,
-                    "range_low_pct": meter.low_pct,
-                    "range_high_pct": meter.high_pct,
-                    "accuracy": _accuracy(meter),
-                    "calibrated_c": meter.calibrated_c,
-                    "points_per_c": meter.points_per_c or None,
-                    "species_known": ", ".join(pair.species for pair in meter.pairs) or None,
-                    "status": meter.known.status.value,
-                    "source": meter.known.source,
-                    "remark": f"{meter.practice} {meter.known.remark}",
-                }
+    return Answer(
+        know(METERS_MISS()),
+        Meters(
+            meters=tuple(
+                MeterRow(
+                    key=meter.key,
+                    name=meter.name,
+                    range_low_pct=meter.low_pct,
+                    range_high_pct=meter.high_pct,
+                    accuracy=_accuracy(meter),
+                    calibrated_c=meter.calibrated_c,
+                    points_per_c=meter.points_per_c or None,
+                    species_known=", ".join(pair.species for pair in meter.pairs) or None,
+                    status=meter.known.status.value,
+                    source=meter.known.source,
+                    remark=f"{meter.practice} {meter.known.remark}",
+                )
                 for meter in meters
-            ]
-        },
+            )
+        ),
         sources=tuple(
             known.source
             for meter in meters
             for known in (meter.known, *(band.known for band in meter.accuracy))
         ),
-        columns={
-            "meters": (
-                "key",
-                "range_low_pct",
-                "range_high_pct",
-                "accuracy",
-                "calibrated_c",
-                "status",
-                "remark",
-            )
-        },
-        verdict=know(METERS_MISS()),
-        key=("meters",),
     )
 
 
@@ -104,7 +138,7 @@ def _accuracy(meter: Meter) -> str | None:
     return "; ".join(bands) or None
 
 
-def run_read(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+def run_read(request: Request, catalogue: Catalogue) -> Answer[Read]:
     """A reading with its corrections, its doubt, and what part of the board it tells of."""
     meter: Meter = catalogue.meters.get(request["meter"])
     if meter.principle == "oven":
@@ -124,25 +158,25 @@ def run_read(request: Request, catalogue: Catalogue) -> UntypedAnswer:
     )  # fmt: skip
     accuracy = meter.within_points(found.mc_pct)
     bound = ((accuracy or 2.0) ** 2 + found.bound_points**2) ** 0.5
-    results: dict[str, Any] = {
-        "meter_name": meter.name,
-        "mc_pct": Range(found.mc_pct, max(found.mc_pct - bound, 0.0), found.mc_pct + bound),
-        "reading_pct": request["reading_pct"],
-        "corrections": "; ".join(found.steps) or "none",
-        "practice": meter.practice,
-    }
-    thickness = request["thickness_mm"]
-    if thickness is not None and meter.principle == "pin":
-        results |= {"mean_depth_mm": MEAN_DEPTH * thickness, "core_depth_mm": thickness / 2}
-    return UntypedAnswer(
-        "meter read",
-        request.inputs(),
-        results,
-        warnings=_warnings(meter, found, request, species, setting),
-        verdict=know(REALLY(mc_pct=results["mc_pct"])),
-        headline="mc_pct",
-        assumptions=_assumptions(meter, request, species, setting),
-        sources=(meter.known.source, *(band.known.source for band in meter.accuracy)),
+    mc = Range(found.mc_pct, max(found.mc_pct - bound, 0.0), found.mc_pct + bound)
+    # How deep its pins go is asked of a meter that has pins.
+    thickness = request["thickness_mm"] if meter.principle == "pin" else None
+    return Answer(
+        know(REALLY(mc_pct=mc)),
+        Read(
+            meter_name=meter.name,
+            mc_pct=mc,
+            reading_pct=request["reading_pct"],
+            corrections="; ".join(found.steps) or "none",
+            practice=meter.practice,
+            mean_depth_mm=None if thickness is None else MEAN_DEPTH * thickness,
+            core_depth_mm=None if thickness is None else thickness / 2,
+        ),
+        (
+            *_warnings(meter, found, request, species, setting),
+            *_assumptions(meter, request, species, setting),
+        ),
+        (meter.known.source, *(band.known.source for band in meter.accuracy)),
     )
 
 
@@ -224,7 +258,7 @@ REALLY = note("REALLY", "The wood is at {mc_pct}.", mc_pct=quantity.MOISTURE)
 WEIGHED = note("WEIGHED", "The piece is at {mc_pct}.", mc_pct=quantity.MOISTURE)
 
 
-def run_dry(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+def run_dry(request: Request, catalogue: Catalogue) -> Answer[Weighed]:
     """Oven-dry arithmetic: moisture content from two weights, and the weight at a target."""
     weight, dry, mc = request["weight_g"], request["dry_g"], request["mc_pct"]
     if (dry is None) == (mc is None):
@@ -237,25 +271,23 @@ def run_dry(request: Request, catalogue: Catalogue) -> UntypedAnswer:
             exit_code=2,
         )
     mc = mc_of_weights_pct(weight, dry) if dry is not None else mc
-    results: dict[str, Any] = {"mc_pct": mc, "dry_weight_g": weight / (1.0 + mc / 100.0)}
-    if request["target_mc_pct"] is not None:
-        results["target_weight_g"] = target_weight_g(weight, mc, request["target_mc_pct"])
-    return UntypedAnswer(
-        "meter dry",
-        request.inputs(),
-        results,
-        cautions=(OVEN,),
-        verdict=know(WEIGHED(mc_pct=mc)),
-        headline="mc_pct",
-        key=("target_weight_g",),
-        assumptions=(
+    target = request["target_mc_pct"]
+    return Answer(
+        know(WEIGHED(mc_pct=mc)),
+        Weighed(
+            mc_pct=mc,
+            dry_weight_g=weight / (1.0 + mc / 100.0),
+            target_weight_g=None if target is None else float(target_weight_g(weight, mc, target)),
+        ),
+        (
+            OVEN,
             Assumption(
                 "SAMPLE",
                 "Moisture content is the water over the oven-dry wood. A sample slice tells of its board "
                 "where it was cut 12 to 24 in from the end and weighed at once.",
             ),
         ),
-        sources=("astm-d4442",),
+        ("astm-d4442",),
     )
 
 

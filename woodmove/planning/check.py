@@ -1,11 +1,13 @@
 """woodmove check"""
 
-from woodmove.contract.answer import Verdict
+from typing import Annotated
+
+from woodmove.contract.answer import Answer, Verdict
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.notes import note
 from woodmove.contract.params import Param, Request
 from woodmove.contract.refusal import Refusal, Refusals
-from woodmove.contract.untyped import UntypedAnswer
+from woodmove.contract.shown import Shown, results
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import TODAY, today_of
 from woodmove.extend.params import TEXT
@@ -13,9 +15,21 @@ from woodmove.files.job import read_job
 from woodmove.planning.run import run_sections
 from woodmove.planning.schema import read
 from woodmove.report.words import sentence
+from woodmove.units.systems import System
 
 
-def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+@results
+class Checked:
+    """A job file without a fault."""
+
+    fields_read: Annotated[int, Shown("fields read")]
+    faults: Annotated[int, Shown("faults")]
+    units: Annotated[System | None, Shown("units")]
+    sections_done: Annotated[str, Shown("sections done", None, "key")]
+    sections_blocked: Annotated[str | None, Shown("sections blocked", None, "key")]
+
+
+def ask(request: Request, catalogue: Catalogue) -> Answer[Checked]:
     """Every bad field of a job file with its line: those that cannot be read, else those that make a
     section fail."""
     path = request["job"]
@@ -38,21 +52,17 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
             ]
     if faults:
         raise Refusals(faults)
-    return UntypedAnswer(
-        "check",
-        {**request.inputs(), "units": job.units},
-        {
-            "fields_read": len(job.lines),
-            "faults": 0,
-            "sections_done": ", ".join(run.part.key for run in runs if run.part.status == "done"),
-            "sections_blocked": "; ".join(
-                f"{run.part.key}: {run.part.reason.rstrip('.')}" for run in runs if run.without
-            )
-            or None,
-        },
-        assumptions=job.assumptions,
-        verdict=Verdict("go", (NO_FAULT(count=len(job.lines)),)),
-        key=("sections_done", "sections_blocked"),
+    blocked = [f"{run.part.key}: {run.part.reason.rstrip('.')}" for run in runs if run.without]
+    return Answer(
+        Verdict("go", (NO_FAULT(count=len(job.lines)),)),
+        Checked(
+            fields_read=len(job.lines),
+            faults=0,
+            units=job.units,
+            sections_done=", ".join(run.part.key for run in runs if run.part.status == "done"),
+            sections_blocked="; ".join(blocked) or None,
+        ),
+        job.assumptions,
     )
 
 
@@ -63,7 +73,7 @@ CHECK = CommandSpec(
     "Read a job file and report every bad field with its line.",
     ("woodmove check job.toml",),
     (Param("job", "JOB", TEXT, "Job file", "job.toml", required=True), TODAY),
-    run,
+    ask,
     line="Every fault of a job file",
 )
 

@@ -2,14 +2,14 @@
 
 import sys
 from collections.abc import Iterable
-from typing import Any
+from typing import Annotated, Any
 
-from woodmove.contract.answer import Verdict
+from woodmove.contract.answer import Answer, Verdict
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.notes import note
 from woodmove.contract.params import Param, Request
 from woodmove.contract.refusal import Refusal
-from woodmove.contract.untyped import UntypedAnswer
+from woodmove.contract.shown import Shown, results
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.params import FLAG, TEXT, read_param, text_with_unit
 from woodmove.files.job import refuse_existing, write_new
@@ -56,7 +56,15 @@ TABLES = {
 }
 
 
-def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+@results
+class Begun:
+    """A job file that was written."""
+
+    written: Annotated[str, Shown("written")]
+    next: Annotated[str, Shown("next")]
+
+
+def ask(request: Request, catalogue: Catalogue) -> Answer[Begun]:
     """Write a commented job file, from questions or from defaults."""
     path = request["job"]
     refuse_existing(path)
@@ -74,12 +82,7 @@ def run(request: Request, catalogue: Catalogue) -> UntypedAnswer:
             units = "mm" if answers["job.units"] == "mm" else "in"
     shown = params if request["all"] else {place: params[place] for place in places}
     write_new(path, _text(shown.values(), answers, units))
-    return UntypedAnswer(
-        "new",
-        request.inputs(),
-        {"written": path, "next": f"woodmove plan {path}"},
-        verdict=Verdict("go", (NEXT(path=path),)),
-    )
+    return Answer(Verdict("go", (NEXT(path=path),)), Begun(written=path, next=f"woodmove plan {path}"))
 
 
 NEXT = note("NEXT", "Written. Next: woodmove plan {path}.", path=None)
@@ -152,7 +155,7 @@ NEW = CommandSpec(
         Param("defaults", "--defaults", FLAG, "Ask nothing", ""),
         Param("all", "--all", FLAG, "Write every key of every part as a comment", ""),
     ),
-    run,
+    ask,
     line="Write a job file",
 )
 
