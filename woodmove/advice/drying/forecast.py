@@ -213,23 +213,7 @@ def forecast(
     warnings += _unlike(fits, sights)
     lot = _lot([fit.when for fit in fits.values()], now)
     late = [board for board, fit in fits.items() if lot.even is None or (fit.when.even or np.inf) > lot.even]
-    even_on = on_day(start, lot.even)
-    there = [row.mc_at_build_pct for row in rows if row.mc_at_build_pct is not None]
-    found = Forecast(
-        last_reading=last,
-        target_mc_pct=goal.target_pct,
-        mc_now_pct=_pile([row.mc_now_pct for row in rows]),
-        boards_waited_for=_waited_for(len(rows)),
-        ready_even_on=even_on,
-        ready_likely_on=on_day(start, lot.likely),
-        keeps_until=on_day(start, lot.until),
-        never_ready_pct=lot.never_pct,
-        still_to_wait=", ".join(late) if late and lot.even is not None else None,
-        mc_at_build_pct=_pile(there) if there else None,
-        chance_pct=None if at_build is None else lot.chance_pct(at_build),
-        boards=rows,
-        checks=() if even_on is None else (Dated(date=even_on, check=READY(when=start)),),
-    )
+    found = _found(rows, lot, late, goal, last, start, at_build)
     warnings += on_the_day(found.chance_pct, found.mc_at_build_pct, build, today)
     weighed = any(reading.weight_g is not None for reading in log.readings)
     return Answer(
@@ -246,6 +230,34 @@ def forecast(
             *_assumptions(stock, air, goal, instrument, learner, start_told, bound, model),
         ),
         (*_SOURCES, instrument.meter.known.source, *(("astm-d4442",) if weighed else ())),
+    )
+
+
+def _found(
+    rows: tuple[BoardOfLog, ...],
+    lot: When,
+    late: Sequence[str],
+    goal: Goal,
+    last: date,
+    start: date,
+    at_build: float | None,
+) -> Forecast:
+    even_on = on_day(start, lot.even)
+    there = [row.mc_at_build_pct for row in rows if row.mc_at_build_pct is not None]
+    return Forecast(
+        last_reading=last,
+        target_mc_pct=goal.target_pct,
+        mc_now_pct=_pile([row.mc_now_pct for row in rows]),
+        boards_waited_for=_waited_for(len(rows)),
+        ready_even_on=even_on,
+        ready_likely_on=on_day(start, lot.likely),
+        keeps_until=on_day(start, lot.until),
+        never_ready_pct=lot.never_pct,
+        still_to_wait=", ".join(late) if late and lot.even is not None else None,
+        mc_at_build_pct=_pile(there) if there else None,
+        chance_pct=None if at_build is None else lot.chance_pct(at_build),
+        boards=rows,
+        checks=() if even_on is None else (Dated(date=even_on, check=READY(when=start)),),
     )
 
 

@@ -131,7 +131,6 @@ def acclimate(
     days = when(found.unready[1:], np.full(draws.draws, 1.0 / draws.draws), TIMES, gone)
     at_goal = days.even is not None and days.even <= gone
     tried = sooner(stock, air, goal, model, gone, home)
-    cost_mm = _narrower_mm(stock, top_width_mm, abs(stock.mean_pct - goal.target_pct))
     wait = days_range(days, draws, gone)
     hold = None if at_goal else tried.hold
     left = None if start is None or build is None else _left(build, start)
@@ -151,7 +150,7 @@ def acclimate(
         tolerance_points=goal.tolerance_points,
         core_shell_limit_points=CORE_SHELL_POINTS,
         release_limit_mm=RELEASED_MM if stock.resawn else None,
-        glued_now_mm=None if at_goal else cost_mm,
+        glued_now_mm=None if at_goal else _glued_now_mm(stock, goal, top_width_mm),
         hold_rh_pct=hold and hold.rh_pct,
         hold_days=hold and hold.days,
         mc_when_ready_pct=None if days.even is None else _on(days.even, mean, draws),
@@ -339,6 +338,10 @@ def stacked_long_ago(start: date, gone: float) -> tuple[Warning, ...]:
             {"horizon_days": HORIZON_DAYS, "when": start},
         ),
     )
+
+
+def _glued_now_mm(stock: Stock, goal: Goal, top_width_mm: float | None) -> float:
+    return _narrower_mm(stock, top_width_mm, abs(stock.mean_pct - goal.target_pct))
 
 
 def _narrower_mm(stock: Stock, top_width_mm: float | None, points: float) -> float:
