@@ -93,3 +93,18 @@ def test_20_of_a_reader_in_millimetres_is_20_degrees_celsius(understood, spec):
             count = MONTHS if param.kind.metavar.endswith(",...") else 1
             read = understood(spec, {param.name: ",".join(["20"] * count)}, "--units", "mm")[param.name]
             assert read == ((20.0,) * count if count > 1 else 20.0)
+
+
+def test_bare_numbers_beside_a_job_are_in_its_units(cli, tmp_path):
+    """A job in millimetres: its list's bare lengths, and what is typed beside it, are millimetres."""
+    path = tmp_path / "job.toml"
+    path.write_text(
+        '[job]\nunits = "mm"\n[wood]\nspecies = "norway-spruce"\n[pile]\ninto = 2\n'
+        'boards = "name=A size=45x195 length=2400 pith_depth=40"\n'
+    )
+    found = cli.json(f"rip --job {path} --draws 128")
+    strips = found["results"]["strips_in_ends"]
+    assert {strip["width_mm"] for strip in strips} == {195.0}
+    assert {strip["pith_depth_mm"] for strip in strips} == {40.0}
+    typed = cli.json(f"width --job {path} --width 700 --rings flat --mc-now 8 --mc-low 7 --mc-high 11")
+    assert typed["inputs"]["top_width_mm"] == 700.0

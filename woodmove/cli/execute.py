@@ -77,10 +77,10 @@ def _answered(spec: CommandSpec, texts: dict[str, Any], catalogue: Catalogue) ->
     asked = Asked.taken_from(texts, spec, catalogue)
     switches = [param.name for param in spec.params if param.kind is FLAG]
     texts = {name: str(text) for name, text in texts.items() if name not in switches or text}
-    reader = units_of(texts.get("units"))
+    job, from_job, of_job = _of_job(spec, texts.get("job_file"), texts, catalogue)
+    reader = of_job if of_job and "units" not in texts else units_of(texts.get("units"))
     texts, bare = with_units(spec.params, texts, reader)
     values, faults = read_all((*spec.params, *COMMON), texts, system=reader)
-    job, from_job = _of_job(spec, values["job_file"], texts, catalogue)
     faults = [fault for fault in faults if not (fault.code == "MISSING" and set(fault.fields) <= set(job))]
     values |= job
     faults = [fault for fault in faults if not set(fault.fields) & {"strict", "json", "details"}]
@@ -111,11 +111,11 @@ FROM_JOB = assumption("FROM_JOB", "From {file}: {places}.", file=None, places=No
 
 def _of_job(
     spec: CommandSpec, path: str | None, texts: Mapping[str, str], catalogue: Catalogue
-) -> tuple[dict[str, Any], tuple[Assumption, ...]]:
-    """What the job file says of the parameters that were not typed, and a note of it."""
+) -> tuple[dict[str, Any], tuple[Assumption, ...], System | None]:
+    """What the job file says of the parameters that were not typed, a note of it, and the job's units."""
     wanted = [param for param in spec.params if param.job and param.option and param.name not in texts]
     if path is None and (not wanted or not os.path.exists(JOB_FILE)):
-        return {}, ()
+        return {}, (), None
     from woodmove.files.job import read_job
     from woodmove.planning.came_out import as_measured
     from woodmove.planning.schema import read
@@ -124,7 +124,8 @@ def _of_job(
     said = as_measured(job.values, spec.stage) if spec.stage else job.values
     found = {param.name: said[param.name] for param in wanted if param.name in said}
     places = [param.job for param in wanted if param.name in found]
-    return found, (FROM_JOB(file=path or JOB_FILE, places=", ".join(places)),) if places else ()
+    notes = (FROM_JOB(file=path or JOB_FILE, places=", ".join(places)),) if places else ()
+    return found, notes, job.units
 
 
 def _answer(spec: CommandSpec, request: Request, catalogue: Catalogue) -> Answer[Any] | UntypedAnswer:
