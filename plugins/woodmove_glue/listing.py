@@ -16,6 +16,10 @@ from woodmove.extend.api import (
 )
 
 
+# Three quarters of an hour are told as such.
+HOURS = quantity.Quantity("_h", ("h", 0.05, 0.05), ("h", 0.05, 0.05))
+
+
 @results
 class AdhesiveRow:
     """A type of adhesive: its times and what it needs."""
@@ -24,8 +28,8 @@ class AdhesiveRow:
     name: Annotated[str, Shown("name")]
     open_min: Annotated[float, Shown("open", quantity.MINUTES, "key")]
     assembly_min: Annotated[float, Shown("assembly", quantity.MINUTES, "key")]
-    clamp_h: Annotated[float, Shown("clamp", quantity.HOURS, "key")]
-    full_h: Annotated[float, Shown("full", quantity.HOURS, "key")]
+    clamp_h: Annotated[float, Shown("clamp", HOURS, "key")]
+    full_h: Annotated[float, Shown("full", HOURS, "key")]
     driest_mc_pct: Annotated[float, Shown("driest MC", quantity.MOISTURE, "key")]
     wettest_mc_pct: Annotated[float, Shown("wettest MC", quantity.MOISTURE, "key")]
     coldest_c: Annotated[float, Shown("coldest", quantity.TEMPERATURE, "key")]
