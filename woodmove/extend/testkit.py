@@ -32,7 +32,7 @@ RESERVED = frozenset(
     {
         "emc", "climate", "species", "buy", "acclimate", "readings", "rip", "width", "plan", "new", "check",
         "doubt", "plugins", "shop", "air", "wood", "lumber", "pile", "strips", "lay-up", "lift", "flatten",
-        "measured", "holes", "weight",
+        "measured", "holes", "weight", "cut-list", "cut_list",
     }
 )  # fmt: skip
 
