@@ -261,6 +261,7 @@ def _year(season: Season, world: World, random: Random) -> tuple[float, float]:
     months = [float(mc) for mc in season.monthly_pct]
     mean = sum(months) / len(months)
     swing = random.gauss(1.0, world.year_sd)
-    shift = random.gauss(0.0, world.sorption_sd_pct)
+    # The room lies off what is computed, as far as its kind is known.
+    shift = random.gauss(0.0, world.sorption_sd_pct) + random.gauss(0.0, season.sd_points)
     lived = [mean + (mc - mean) * swing + shift for mc in months]
     return min(lived), max(lived)

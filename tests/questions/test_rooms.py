@@ -15,7 +15,7 @@ HERE = "--place burlington"
 
 def days_and_notes(cli, *more: str):
     found = cli.json([*FIR.split(), *HERE.split(), *more])
-    days = found["results"].get("days_to_ready", {}).get("expected")
+    days = (found["results"]["days_to_ready"] or {}).get("expected")
     return days, {note["code"]: note["text"] for note in found["warnings"]}
 
 
