@@ -77,7 +77,9 @@ def _answered(spec: CommandSpec, texts: dict[str, Any], catalogue: Catalogue) ->
     asked = Asked.taken_from(texts, spec, catalogue)
     switches = [param.name for param in spec.params if param.kind is FLAG]
     texts = {name: str(text) for name, text in texts.items() if name not in switches or text}
-    job, from_job, of_job = _of_job(spec, texts.get("job_file"), texts, catalogue)
+    # A name that is none is told below, with all other faults.
+    path = read_all((JOB,), texts)[0]["job_file"]
+    job, from_job, of_job = _of_job(spec, path, texts, catalogue)
     reader = of_job if of_job and "units" not in texts else units_of(texts.get("units"))
     texts, bare = with_units(spec.params, texts, reader)
     values, faults = read_all((*spec.params, *COMMON), texts, system=reader)
