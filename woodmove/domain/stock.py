@@ -36,6 +36,11 @@ class Pith:
     ring_radius_mm: float | None = None
     depth_sd_mm: float | None = None
 
+    @property
+    def in_board(self) -> bool:
+        """True where it lies in the board: as seen, or by its depth."""
+        return self.inside or (self.depth_mm is not None and self.depth_mm < 0)
+
     @classmethod
     def in_words(cls, word: str, offset_mm: float | None = None) -> "Pith":
         """As a maker says it without a rule.

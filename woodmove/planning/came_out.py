@@ -73,9 +73,8 @@ _STANDS = (
     _Stands(TOP, TOP_WIDTH, Stage.FLATTEN),
     _Stands(FLAT, TOP_THICKNESS, Stage.FIX),
 )
-# Whose measuring says that the work before a stage is done.
-_BEGUN = ((THICKNESS, Stage.STRIPS), (WIDTH, Stage.STRIPS), (SECTIONS, Stage.GLUE), (TOP, Stage.FLATTEN),
-          (FLAT, Stage.FIX))  # fmt: skip
+# The stage with which each was begun: the first from which on it stands, and the work before is done.
+_BEGUN = {one.measured.name: one.since for one in reversed(_STANDS)}
 
 
 def as_measured(values: Mapping[str, Any], stage: Stage) -> dict[str, Any]:
@@ -92,7 +91,7 @@ def as_measured(values: Mapping[str, Any], stage: Stage) -> dict[str, Any]:
 
 def is_over(values: Mapping[str, Any], stage: Stage) -> bool:
     """True for a stage of the work, from the yard on, after which something was measured."""
-    begun = [since for param, since in _BEGUN if values.get(param.name) is not None]
+    begun = [since for name, since in _BEGUN.items() if values.get(name) is not None]
     return bool(begun) and Stage.BUY <= stage < max(begun)
 
 

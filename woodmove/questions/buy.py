@@ -3,7 +3,6 @@
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from typing import Any
 
 from woodmove.advice.boards import purchase as advice
 from woodmove.advice.doubt.draws import Draws
@@ -30,7 +29,6 @@ from woodmove.extend.groups import (
 )
 from woodmove.extend.params import LENGTH, LENGTHS, PERCENT, TEXT, WHOLE
 from woodmove.files.pieces.pile import PILE_TABLE, parse_section
-from woodmove.files.pieces.table import bad_row
 from woodmove.questions.shared.boards import (
     BOARD_LENGTH,
     BOARD_SERVICE,
@@ -40,7 +38,8 @@ from woodmove.questions.shared.boards import (
     PILE_FILE,
     STRIP_LENGTH,
     asked_of,
-    board_of,
+    blank_board,
+    boards_in,
     service_of,
 )
 from woodmove.questions.shared.pieces import one_of
@@ -175,16 +174,9 @@ def _home(request: Request) -> tuple[list[SawnBoard], list[Refusal]]:
     pile = one_of(request, "pile_file", "pile_boards", PILE_TABLE)
     if pile is None:
         return [], []
-    blank: dict[str, Any] = dict.fromkeys(name for name, _ in PILE_TABLE.columns.values())
-    blank |= {"stock_length_mm": request["board_length_mm"], "dried": "stack"}
-    blank["strips_from"] = request.get("strips_from")
-    boards, faults = [], list(pile.faults)
-    for row in pile.rows:
-        try:
-            boards.append(board_of(row.over(blank, PILE_TABLE), request["kerf_mm"], row.values["name"]))
-        except Refusal as fault:
-            faults.append(bad_row(pile.source, row.line, fault.text))
-    return boards, faults
+    blank = blank_board(request["board_length_mm"], request.get("strips_from"))
+    found, faults = boards_in(pile, blank, request["kerf_mm"])
+    return [board for board, _ in found], faults
 
 
 BUY = CommandSpec(

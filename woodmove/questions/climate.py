@@ -6,8 +6,18 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 from woodmove.advice.air import climate as advice
-from woodmove.advice.air.fits import KELVIN, FileRead, RoomOfLog
-from woodmove.advice.air.places import LoggedMonth, PlaceMonth
+from woodmove.advice.air import fits as room_fit
+from woodmove.advice.air import places as own_place
+from woodmove.advice.air.fits import KELVIN, FileRead, Lent, RoomOfLog, of_log
+from woodmove.advice.air.places import (
+    LoggedMonth,
+    Made,
+    PlaceMonth,
+    averaging_note,
+    held,
+    month_rows,
+    month_rows_of,
+)
 from woodmove.contract.answer import Answer, Table, Verdict, know
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.notes import Warning, note
@@ -30,8 +40,6 @@ from woodmove.questions.shared.drawings import air_drawings
 from woodmove.units.parse import parse_moisture_pct
 
 if TYPE_CHECKING:
-    from woodmove.advice.air.fits import Lent
-    from woodmove.advice.air.places import Made
     from woodmove.domain.air import AirSeries
 
 
@@ -87,8 +95,6 @@ def run_show(request: Request, catalogue: Catalogue) -> Answer[advice.AirOfPlace
     answer = replace(answer, notes=(*idle, *answer.notes))
     if climate.hours is None:
         return answer
-    from woodmove.advice.air.places import averaging_note
-
     return replace(answer, notes=(*answer.notes, averaging_note(climate.hours)))
 
 
@@ -114,7 +120,6 @@ class LogHeld:
 
 def run_log(request: Request, catalogue: Catalogue) -> Answer[LogHeld]:
     """What a logger's file holds."""
-    from woodmove.advice.air.places import averaging_note, month_rows
     from woodmove.files.air.logger import read_logger
 
     logged = read_logger(request["log_file"], hints_of(request))
@@ -139,7 +144,6 @@ def run_log(request: Request, catalogue: Catalogue) -> Answer[LogHeld]:
 
 def run_fit(request: Request, catalogue: Catalogue) -> Answer[RoomOfLog]:
     """The room that makes the logged air of the air outdoors."""
-    from woodmove.advice.air.fits import of_log
     from woodmove.files.air.logger import read_logger
 
     logged = read_logger(request["log_file"], hints_of(request))
@@ -154,7 +158,6 @@ def _outdoor(name: str, request: Request, catalogue: Catalogue) -> Any:
     from woodmove.files.air.weather import looks_like_weather
 
     if name.lower().endswith((".csv", ".txt", ".tsv")) and not looks_like_weather(name):
-        from woodmove.advice.air.places import held
         from woodmove.files.air.logger import read_logger
         from woodmove.files.air.places import climate_of_log, key_of
 
@@ -211,7 +214,6 @@ class PlaceAdded:
 
 def run_add(request: Request, catalogue: Catalogue) -> Answer[PlaceAdded]:
     """Keep a place of the user's own."""
-    from woodmove.advice.air.places import month_rows_of
     from woodmove.files.air.places import write_place
 
     key = _free_key(request["name"], catalogue)
@@ -280,7 +282,6 @@ def _free_key(name: str, catalogue: Catalogue) -> str:
 
 def _made(key: str, request: Request, catalogue: Catalogue) -> "Made":
     """The place, from twelve numbers or from files."""
-    from woodmove.advice.air import places as own_place
 
     temps, rhs, files = request["temps_c"], request["rhs_pct"], request["files"]
     if (temps is None) != (rhs is None) or (temps is None) == (files is None):
@@ -353,8 +354,6 @@ def _lender(
 ) -> "Callable[[AirSeries], Lent] | None":
     """What makes the months that records lack: the air of the place, in the room as it is told, else as it
     fits the records; None where no place is given."""
-    from woodmove.advice.air import fits as room_fit
-    from woodmove.advice.air import places as own_place
 
     if request["shape"] is None:
         return None

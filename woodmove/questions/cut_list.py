@@ -24,11 +24,13 @@ from woodmove.files.pieces.pile import PILE_TABLE
 from woodmove.files.pieces.table import Pieces, bad_row
 from woodmove.questions.shared.boards import (
     BOARD_LENGTH,
-    CUT,
+    KERF,
     PILE_BOARDS,
     PILE_FILE,
     STRIP_LENGTH,
-    board_of,
+    blank_board,
+    boards_in,
+    once,
 )
 from woodmove.questions.shared.pieces import one_of
 
@@ -42,7 +44,6 @@ PARTS_LISTED = Param(
     "The same in one text: parts with commas between, each key=value with blanks between",
     "name=leg width=3-1/2in length=34in count=4", "cut_list.parts",
 )  # fmt: skip
-KERF = CUT[2]
 END_TRIM = Param(
     "bad_ends_mm", "--bad-ends", LENGTH,
     "Cut off both ends of a board together, where its row has no bad_ends", "1in", "cut_list.bad_ends",
@@ -118,29 +119,9 @@ def _answer(request: Request, strip: Part | None) -> Answer[advice.CutList]:
 
 def _boards(pile: Pieces, request: Request) -> tuple[list[tuple[SawnBoard, float | None]], list[Refusal]]:
     """The boards of a pile, each with what is cut off its ends; and the rows that are wrong."""
-    shared: dict[str, Any] = dict.fromkeys(name for name, _ in PILE_TABLE.columns.values())
-    shared |= {
-        STRIPS_FROM.name: request.get(STRIPS_FROM),
-        BOARD_LENGTH.name: request[BOARD_LENGTH],
-        KERF.name: request[KERF],
-        "dried": "stack",
-    }
-    boards: list[tuple[SawnBoard, float | None]] = []
-    faults = list(pile.faults)
-    seen: set[str] = set()
-    for row in pile.rows:
-        name = str(row.values["name"])
-        if name.casefold() in seen:
-            faults.append(bad_row(pile.source, row.line, f"Board {name} is listed already"))
-            continue
-        try:
-            board = board_of(row.over(shared, PILE_TABLE), request[KERF], name)
-        except Refusal as fault:
-            faults.append(bad_row(pile.source, row.line, fault.text))
-            continue
-        seen.add(name.casefold())
-        boards.append((board, row.values.get(END_TRIM.name)))
-    return boards, faults
+    blank = blank_board(request[BOARD_LENGTH], request.get(STRIPS_FROM))
+    found, faults = boards_in(pile, blank, request[KERF], once())
+    return [(board, row.values.get(END_TRIM.name)) for board, row in found], faults
 
 
 def _parts(listed: Pieces) -> tuple[list[Part], list[Refusal]]:

@@ -28,7 +28,7 @@ from woodmove.extend.groups import (
 )
 from woodmove.extend.params import FLAG, LENGTH, TEXT
 from woodmove.files.pieces.pile import PILE_TABLE, parse_pith, parse_ring, parse_slope
-from woodmove.files.pieces.table import Pieces, bad_row
+from woodmove.files.pieces.table import Pieces
 from woodmove.questions.shared.boards import (
     BOARD_LENGTH,
     BOARD_SERVICE,
@@ -39,8 +39,10 @@ from woodmove.questions.shared.boards import (
     STRIP_LENGTH,
     asked_of,
     board_of,
+    boards_in,
     cut_of,
     of_all_boards,
+    once,
     service_of,
 )
 from woodmove.questions.shared.lumber import MC_CORE, MC_SHELL
@@ -130,38 +132,20 @@ def _one(request: Request, catalogue: Catalogue) -> Answer[advice.Rip]:
 def _ranked(pile: Pieces, request: Request, catalogue: Catalogue) -> Answer[pile_advice.Ranking]:
     """A row that cannot be cut so is a fault, and takes no other with it."""
     wood, cut, strip_length = wood_of(request, catalogue), cut_of(request), request["strip_length_mm"]
-    shared = of_all_boards(request)
-    boards, lines, faults = [], [], list(pile.faults)
-    names: set[str] = set()
-    for row in pile.rows:
-        try:
-            board = board_of(row.over(shared, PILE_TABLE), cut.kerf_mm, row.values["name"])
-            cut.pieces(board.size)
-            _long_enough(board, strip_length)
-            _new(board, names)
-        except Refusal as fault:
-            faults.append(bad_row(pile.source, row.line, fault.text))
-        else:
-            boards.append(board)
-            lines.append(row.line)
+    new = once()
+
+    def accept(board: SawnBoard) -> None:
+        cut.pieces(board.size)
+        _long_enough(board, strip_length)
+        new(board)
+
+    found, faults = boards_in(pile, of_all_boards(request), cut.kerf_mm, accept)
+    boards, lines = [board for board, _ in found], [row.line for _, row in found]
     faults.sort(key=lambda fault: fault.line or 0)
     draws = Draws(pile_advice.draws_for(len(boards), request.draws), request.seed)
     service, asked = service_of(request, catalogue, draws), asked_of(request, wood)
     answer = pile_advice.rank(boards, lines, faults, cut, wood, service, draws, asked, strip_length)
     return replace(answer, notes=(*answer.notes, *pile.notes))
-
-
-def _new(board: SawnBoard, names: set[str]) -> None:
-    """Board A is board a."""
-    if board.name.casefold() in names:
-        raise Refusal(
-            "BOARD_TWICE",
-            f"Board {board.name} is listed already.",
-            "Each board of a pile has a name of its own; A and a are one.",
-            "Rename one of them, or take it out.",
-            fields=("pile_file",),
-        )
-    names.add(board.name.casefold())
 
 
 def _long_enough(board: SawnBoard, strip_length_mm: float | None) -> None:

@@ -7,6 +7,7 @@ PARTS: tuple[str, ...] = (
     "arrays",
     "ends",
     "ends_drawing",
+    "left_out",
     "pith",
     "stud",
     "warp",

@@ -8,6 +8,7 @@ from math import inf
 from typing import Annotated
 
 from woodmove.advice.boards.cutting.choose import Cutting, choose
+from woodmove.advice.boards.left_out import left_out
 from woodmove.advice.boards.ranking import MOST_FAULTS, names
 from woodmove.advice.boards.stud import STUD_FACE_MM, STUD_LENGTH_MM, STUD_LIMITS_MM
 from woodmove.contract.answer import Answer, Verdict
@@ -136,8 +137,6 @@ PITH = warning(
 THICKNESSES = warning(
     "THICKNESSES_DIFFER", "The boards are not all as thick: parts come out as thick as their board."
 )
-BAD_ROW = warning("BAD_ROW", "Line {line} of {file} is left out: {wrong}", line=None, file=None, wrong=None)
-MORE_BAD_ROWS = warning("MORE_BAD_ROWS", "{count} more rows are left out.", count=None)
 KERF = assumption(
     "KERF_AND_ENDS",
     "Each cut takes {kerf_mm}. Where a board says nothing, {ends_mm} is cut off its ends.",
@@ -176,11 +175,6 @@ def is_twisted(board: SawnBoard) -> bool:
     return board.twist_mm is not None and board.twist_mm > allowed
 
 
-def has_pith(board: SawnBoard) -> bool:
-    """True where the pith is in the board."""
-    return board.pith.inside or (board.pith.depth_mm is not None and board.pith.depth_mm < 0)
-
-
 def stock_of(board: SawnBoard, bad_ends_mm: float | None, saw: Saw) -> Stock:
     """A board as the cut list sees it.
 
@@ -188,7 +182,7 @@ def stock_of(board: SawnBoard, bad_ends_mm: float | None, saw: Saw) -> Stock:
     """
     wide = board.size.width_mm
     widths: tuple[float, ...] = (wide,)
-    if has_pith(board):
+    if board.pith.in_board:
         # The waste lies where the pith is: what is on either side of it is not always as wide.
         middle = min(max(wide / 2 + (board.pith.offset_mm or 0.0), 0.0), wide)
         sides = (middle - PITH_WASTE_MM / 2 - saw.kerf_mm, wide - middle - PITH_WASTE_MM / 2 - saw.kerf_mm)
@@ -196,7 +190,13 @@ def stock_of(board: SawnBoard, bad_ends_mm: float | None, saw: Saw) -> Stock:
     ends = saw.bad_ends_mm if bad_ends_mm is None else bad_ends_mm
     longest = saw.twisted_up_to_mm if is_twisted(board) else inf
     return Stock(
-        board.name, wide, widths, board.length_mm, max(board.length_mm - ends, 0.0), longest, has_pith(board)
+        board.name,
+        wide,
+        widths,
+        board.length_mm,
+        max(board.length_mm - ends, 0.0),
+        longest,
+        board.pith.in_board,
     )
 
 
@@ -423,7 +423,7 @@ def _outer(
         board
         for board in boards
         if board.name in giving
-        and not has_pith(board)
+        and not board.pith.in_board
         and any(mm is not None for mm in (board.crook_mm, board.bow_mm, board.twist_mm))
     ]
     return tuple(board.name for board in sorted(looked, key=warp)[:2])
@@ -435,10 +435,7 @@ def _warnings(
     faults: Sequence[Refusal],
     saw: Saw,
 ) -> Iterator[Note]:
-    for fault in faults[:BAD_ROWS_SHOWN]:
-        yield BAD_ROW(line=fault.line, file=fault.file, wrong=fault.wrong)
-    if len(faults) > BAD_ROWS_SHOWN:
-        yield MORE_BAD_ROWS(count=len(faults) - BAD_ROWS_SHOWN)
+    yield from left_out(faults, BAD_ROWS_SHOWN)
     twisted = [stock.name for stock in stocks if stock.longest_mm < inf]
     if twisted:
         yield TWISTED(boards=names(twisted), length_mm=saw.twisted_up_to_mm)

@@ -14,6 +14,7 @@ from woodmove.advice.boards import warp as warping
 from woodmove.advice.boards import words as rip_words
 from woodmove.advice.boards.allowance import Asked, Sawn, Warped
 from woodmove.advice.boards.arrays import BoardArrays
+from woodmove.advice.boards.left_out import left_out
 from woodmove.advice.boards.pith import about_pith
 from woodmove.advice.boards.rip import SOURCES, Service
 from woodmove.advice.boards.warp import Pile
@@ -66,7 +67,6 @@ EVEN = note("EVEN_CHANCE", "With {even} it is an even chance.", even=None)
 HAVE_ENOUGH = note("HAVE_ENOUGH", "Buy none. What you have is enough.")
 NOT_FROM_THESE = note("NOT_FROM_THESE", "Do not buy these: no number of them is surely enough.")
 SHORTER = note("SHORTER_STRIPS", "Make the strips shorter or narrower, or take wider boards.")
-BAD_ROW = warning("BAD_ROW", "Line {line} is left out: {wrong}", line=None, wrong=None)
 LOST = assumption(
     "LOST_TO_DEFECTS",
     "{lost_pct} of the strips are lost to wane, edge knots and splits (judgement).",
@@ -317,7 +317,7 @@ def buy(
             checklist=checklist(meter, prints),
         ),
         (
-            *(BAD_ROW(line=f"{each.line} of {each.file}", wrong=each.wrong) for each in faults),
+            *left_out(faults),
             *_warnings(rows, narrow, priced),
             *_length_warnings(wanted, long_enough, cut.kerf_mm),
             *_assumptions(wanted, service, priced),

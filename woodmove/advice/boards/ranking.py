@@ -13,6 +13,7 @@ from woodmove.advice.boards import warp as warping
 from woodmove.advice.boards import words as rip_words
 from woodmove.advice.boards.arrays import BoardArrays
 from woodmove.advice.boards.ends import StripInEnd, strips_in_ends
+from woodmove.advice.boards.left_out import left_out
 from woodmove.advice.boards.pith import holds_pith
 from woodmove.advice.boards.rip import SOURCES, Service
 from woodmove.advice.boards.stud import STUD_LIMITS_MM
@@ -109,8 +110,6 @@ ALL_WET = note("ALL_WET", "Let them dry below 19 % before you rip.")
 UNSEEN = note("NOT_ENOUGH_SEEN", "Not enough seen to tell them apart: look at the end grain first.")
 LOOK = note("LOOK_AT_THE_ENDS", "Note where the pith lies: in it, under the face, or well off.")
 SOME_UNSEEN = note("SOME_UNSEEN", "Look at the end grain of {boards}.", boards=None)
-BAD_ROW = warning("BAD_ROW", "Line {line} is left out: {wrong}", line=None, wrong=None)
-MORE_BAD_ROWS = warning("MORE_BAD_ROWS", "{count} more rows are left out.", count=None)
 PITH_INSIDE = warning(
     "PITH_INSIDE",
     "The pith is in {boards}, and no cut leaves it in the waste. Severe twist is found within 3 in (75 mm) "
@@ -441,11 +440,7 @@ def _warnings(
     rows: Sequence[Ranked],
     faults: Sequence[Refusal],
 ) -> tuple[Warning, ...]:
-    notes = [
-        BAD_ROW(line=f"{fault.line} of {fault.file}", wrong=fault.wrong) for fault in faults[:MOST_FAULTS]
-    ]
-    if len(faults) > MOST_FAULTS:
-        notes.append(MORE_BAD_ROWS(count=len(faults) - MOST_FAULTS))
+    notes = list(left_out(faults, MOST_FAULTS))
     unread = {board.name for board in uncut if board.pith.offset_mm is None}
     pith = [row.board for row in rows if row.pith_stays]
     if known := [name for name in pith if name not in unread]:

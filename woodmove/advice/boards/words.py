@@ -157,7 +157,7 @@ def reasons(
     notes: list[Note] = []
     pith = board.pith
     known = pith.depth_mm is not None or pith.ring_radius_mm is not None
-    if pith.inside or (pith.depth_mm is not None and pith.depth_mm < 0):
+    if pith.in_board:
         notes.append(PITH_INSIDE() if pith_stays else PITH_IN_THE_WASTE())
     near = int(np.sum(found.pith_mm[0] < SEVERE_TWIST_WITHIN_MM))
     if near and known:

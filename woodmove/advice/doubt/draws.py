@@ -8,6 +8,7 @@ the seed and on the input's name alone, so that a new input does not disturb the
 
 import zlib
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import cache, lru_cache
 from statistics import NormalDist
 
@@ -88,7 +89,11 @@ class Draws:
         return picked
 
     def range(self, values: Array) -> Range:
-        """The Range of a result, with the inputs that it goes with most.
+        """The Range of a result, with the inputs that it goes with most; see :meth:`band`."""
+        return replace(self.band(values), causes=self.causes(values[1:]))
+
+    def band(self, values: Array) -> Range:
+        """The Range of a result without its causes, as for a point of a curve.
 
         The bounds are those of the central 90 % of the draws. A strongly bent relation can put the
         central result outside them; the bound then moves out to it.
@@ -99,7 +104,7 @@ class Draws:
         # np.quantile would do, and loads masked arrays for it, which costs a tenth of the start-up.
         places = np.array([0.05, 0.95]) * (len(drawn) - 1)
         low, high = np.interp(places, np.arange(len(drawn)), np.sort(drawn))
-        return Range(expected, min(float(low), expected), max(float(high), expected), self.causes(drawn))
+        return Range(expected, min(float(low), expected), max(float(high), expected))
 
     def causes(self, drawn: Array) -> tuple[Cause, ...]:
         """Inputs by the share of the variance that goes with each alone, largest first.

@@ -25,18 +25,13 @@ class CourseDay:
 
 
 def course_of(mean: Array, draws: Draws) -> tuple[CourseDay, ...]:
-    """Where the mean moisture content of lumber lies, day by day.
+    """Where the mean moisture content of lumber lies, day by day; without causes, by which a curve would
+    outweigh all else in what to measure.
 
     :param mean: at the days of :data:`TIMES` [%], shape (draws + 1, times)
     """
     at = np.searchsorted(TIMES, DAYS_OF_COURSE)
     return tuple(
-        CourseDay(day=day, mc_pct=_band(draws.range(mean[:, place])))
+        CourseDay(day=day, mc_pct=draws.band(mean[:, place]))
         for day, place in zip(DAYS_OF_COURSE, at, strict=True)
     )
-
-
-def _band(found: Range) -> Range:
-    """A Range that says nothing of its causes: a curve would outweigh all else in what to
-    measure."""
-    return Range(found.expected, found.low, found.high)

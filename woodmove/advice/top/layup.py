@@ -9,6 +9,7 @@ import numpy as np
 
 from woodmove.advice.air.climate import air_warnings
 from woodmove.advice.boards.allowance import CAUL_CROOK_MM, CLOSING_TWIST_DEG
+from woodmove.advice.boards.left_out import left_out
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.doubt.wood import species_draws
@@ -174,7 +175,7 @@ def lay_up(
         Verdict("go", tuple(_verdict(laid, used))),
         found,
         (
-            *(BAD_ROW(line=f"{fault.line} of {fault.file}", wrong=fault.wrong) for fault in faults),
+            *left_out(faults),
             *_warnings(laid, used, mc[kept], aside, strips, season, lamination),
             *_at_odds(len(used), needed, metered, lamination),
             *air_warnings(season),
@@ -432,7 +433,6 @@ def _places(
         )
 
 
-BAD_ROW = warning("BAD_ROW", "Line {line} is left out: {wrong}", line=None, wrong=None)
 ABOVE_SATURATION = warning(
     "ABOVE_SATURATION",
     "Above fibre saturation by the list: {strips}. Wood so wet is not glued; see that the column mc holds "

@@ -1,5 +1,6 @@
 """How boards are cut into strips, and where these will live."""
 
+from collections.abc import Callable, Mapping
 from typing import Any, Protocol
 
 import numpy as np
@@ -24,6 +25,7 @@ from woodmove.extend.groups import (
 )
 from woodmove.extend.params import LENGTH, MOISTURE, TEXT
 from woodmove.files.pieces.pile import PILE_TABLE
+from woodmove.files.pieces.table import PieceRow, Pieces, bad_row
 from woodmove.units.show import length_text
 
 PILE_FILE = Param(
@@ -46,11 +48,12 @@ STRIP_LENGTH = Param(
     "strip_length_mm", "--strip-length", LENGTH, "Length of the strips, where the board is crosscut first",
     "4ft", "pile.strip_length", low=10, high=10_000,
 )  # fmt: skip
+KERF = Param("kerf_mm", "--kerf", LENGTH, "Width of the saw cut", "1/8in", "pile.kerf", low=0.5, high=20,
+             default=KERF_MM)  # fmt: skip
 CUT = (
     INTO,
     STRIP_WIDTH,
-    Param("kerf_mm", "--kerf", LENGTH, "Width of the saw cut", "1/8in", "pile.kerf", low=0.5, high=20,
-          default=KERF_MM),
+    KERF,
     Param("edges", "--edges", TEXT,
           "Rounded factory edges: planed off, ripped off first, or kept for the underside", "plane",
           "pile.edges", choices=EDGES, default="plane"),
@@ -97,6 +100,52 @@ def of_all_boards(request: Request) -> dict[str, Any]:
     """What a request says of every board of its pile."""
     names = {name for name, _ in PILE_TABLE.columns.values()} - {"name"}
     return {name: request.get(name) for name in (*names, "dried")}
+
+
+def blank_board(length_mm: float, size: Any) -> dict[str, Any]:
+    """What is said of every board of a pile of which nothing else counts."""
+    blank: dict[str, Any] = dict.fromkeys(name for name, _ in PILE_TABLE.columns.values())
+    return blank | {BOARD_LENGTH.name: length_mm, "strips_from": size, "dried": "stack"}
+
+
+def boards_in(
+    pile: Pieces, shared: Mapping[str, Any], kerf_mm: float, accept: Callable[[SawnBoard], None] | None = None
+) -> tuple[list[tuple[SawnBoard, PieceRow]], list[Refusal]]:
+    """The boards of a pile, each with its row; and the rows that are wrong, which take no other with them.
+
+    :param shared: what is said of all of them
+    :param accept: raises Refusal for a board that will not do
+    """
+    boards: list[tuple[SawnBoard, PieceRow]] = []
+    faults = list(pile.faults)
+    for row in pile.rows:
+        try:
+            board = board_of(row.over(shared, PILE_TABLE), kerf_mm, row.values["name"])
+            if accept is not None:
+                accept(board)
+        except Refusal as fault:
+            faults.append(bad_row(pile.source, row.line, fault.text))
+        else:
+            boards.append((board, row))
+    return boards, faults
+
+
+def once() -> Callable[[SawnBoard], None]:
+    """What refuses a board whose name was there before: board A is board a."""
+    names: set[str] = set()
+
+    def accept(board: SawnBoard) -> None:
+        if board.name.casefold() in names:
+            raise Refusal(
+                "BOARD_TWICE",
+                f"Board {board.name} is listed already.",
+                "Each board of a pile has a name of its own; A and a are one.",
+                "Rename one of them, or take it out.",
+                fields=("pile_file",),
+            )
+        names.add(board.name.casefold())
+
+    return accept
 
 
 def asked_of(request: Request, wood: Wood) -> Asked:
