@@ -90,7 +90,7 @@ def ask(request: Request, catalogue: Catalogue) -> Answer[GlueUp]:
         clamping=tuple(_clamping(plan)),
         unstressed_h=plan.hours[1],
         set_days=plan.set_days,
-        glued_on=_glued(request),
+        glued_on=_glued(plan, request),
         joined_on=_joined(plan, request),
         glue_water=glue_water,
         checks=() if wait is None else tuple(_checks(plan, request, wait)),
@@ -203,23 +203,29 @@ def _water(plan: GlueUpRequest, request: Request, draws: Draws) -> tuple[Water, 
     return replace(found, wait_days=waits), waits
 
 
-def _glued(request: Request) -> date:
-    """The day of the glue-up: as told, else the first on which the strips may be glued."""
+def _glued(plan: GlueUpRequest, request: Request) -> date | None:
+    """The day of the glue-up: as told, else the first on which the strips may be glued; None where they are
+    too wet for it then."""
+    if plan.too_wet:
+        return None
     today = groups.today_of(request)
     return request["glue_date"] or max(request["ready_date"] or today, today)
 
 
-def _joined(plan: GlueUpRequest, request: Request) -> date:
+def _joined(plan: GlueUpRequest, request: Request) -> date | None:
     """The day of the last glue-up: sections are joined when the glue in them is hard."""
     days = 0 if plan.joined is None else plan.set_days
-    return _glued(request) + timedelta(days=days)
+    glued = _glued(plan, request)
+    return None if glued is None else glued + timedelta(days=days)
 
 
 def _checks(plan: GlueUpRequest, request: Request, wait: Range) -> Iterator[Dated]:
     """When to glue, to join and to plane the joints, from today on; nothing where no day is known."""
     if not any(request[name] for name in ("glue_date", "ready_date", "build_date")):
         return
-    today, glued, joined = groups.today_of(request), _glued(request), _joined(plan, request)
+    today, glued, joined = groups.today_of(request), _glued(plan, request), _joined(plan, request)
+    if glued is None or joined is None:
+        return
     day = max(joined + timedelta(days=wait.expected), today)
     if request["glue_date"] is None:
         yield Dated(date=glued, check=GLUE())
@@ -233,6 +239,8 @@ def _too_late(wait: Range | None, plan: GlueUpRequest, request: Request) -> tupl
     if build is None or wait is None:
         return ()
     glued = _joined(plan, request)
+    if glued is None:
+        return ()
     day = max(glued + timedelta(days=wait.expected), groups.today_of(request))
     return () if day <= build else (LEVEL_TOO_LATE(glued=glued, day=day, build=build),)
 

@@ -163,6 +163,11 @@ class GlueUpRequest:
     joining: bool = False
 
     @property
+    def too_wet(self) -> bool:
+        """True if the strips are wetter than the adhesive takes."""
+        return self.shop.mc_pct > self.adhesive.mc_high_pct
+
+    @property
     def too_cold(self) -> bool:
         """True below what the adhesive takes."""
         return self.shop.temp_c < self.adhesive.temp_low_c - ROUNDED_C

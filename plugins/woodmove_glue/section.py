@@ -14,8 +14,10 @@ def _wait_days(found: GlueUp) -> int | None:
     return None if wait is None else int(wait.expected)
 
 
-def _ends(found: GlueUp, begun: date) -> date:
-    """The day on which the last joint may be machined."""
+def _ends(found: GlueUp, begun: date) -> date | None:
+    """The day on which the last joint may be machined; None where strips are too wet to be glued."""
+    if found.glued_on is None or found.joined_on is None:
+        return None
     return begun + (found.joined_on - found.glued_on) + timedelta(days=found.set_days)
 
 

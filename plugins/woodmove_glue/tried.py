@@ -64,11 +64,10 @@ class Tried:
     def forbids(self) -> tuple[str, ...]:
         """Why it is not glued at all, however quick the hands are."""
         plan = self.plan
-        wet = plan.shop.mc_pct > plan.adhesive.mc_high_pct
         found = {
             COLD: plan.too_cold,
-            WET: wet,
-            SOAKED: not wet and plan.joint is not None and plan.joint.soaked,
+            WET: plan.too_wet,
+            SOAKED: not plan.too_wet and plan.joint is not None and plan.joint.soaked,
         }
         return tuple(fault for fault, true in found.items() if true)
 

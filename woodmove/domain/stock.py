@@ -172,12 +172,14 @@ class Cut:
     :param into: number of strips, "halves", "resaw", or None for as many as fit (or the whole)
     :param strip_width_mm: as it comes off the saw, None for equal strips
     :param edges: what becomes of the rounded factory edges: "plane", "rip" or "keep"
+    :param at_most: True for boards of several sizes: one too narrow for so many strips gives as many as fit
     """
 
     into: int | str | None = None
     strip_width_mm: float | None = None
     kerf_mm: float = KERF_MM
     edges: str = "plane"
+    at_most: bool = False
 
     @property
     def whole(self) -> bool:
@@ -236,8 +238,8 @@ def _layouts(cut: Cut, size: BoardSize) -> tuple[tuple[Piece, ...], ...]:
                 "Ask for fewer strips, such as --into 2.",
             )
     fit = math.floor((room + cut.kerf_mm) / (strip + cut.kerf_mm) + 1e-9)
-    if count is None:
-        count = fit
+    if count is None or (cut.at_most and isinstance(count, int)):
+        count = fit if count is None else min(int(count), fit)
     if not isinstance(count, int) or count > fit:
         raise _too_many(
             f"{count} strips of {in_both(strip)} with a kerf of {in_both(cut.kerf_mm)} between",

@@ -340,7 +340,7 @@ def _bad_row(path: str, line: int, wrong: object, allowed: str) -> Refusal:
         "BAD_ROW",
         f"{path}: {wrong}.",
         allowed,
-        "Mend the row; until then it is left out.",
+        "Fix or delete the row; until then it is left out.",
         file=path,
         line=line,
     )

@@ -36,23 +36,23 @@ def plan(
     """
     calendar = Calendar(job, runs)
     answers = [run.answer for run in runs if run.answer is not None]
-    at_odds = (*calendar.warnings(), *conflicts)
+    at_odds, stuck = (*calendar.warnings(), *conflicts), tuple(calendar.stuck())
     left = [
         run for run in runs if run.section.key not in job.done and not is_over(job.values, run.section.stage)
     ]
     return Answer(
-        _verdict(left, at_odds),
+        _verdict(left, at_odds, stuck),
         PlanResults(
             job_name=job.name,
             today=calendar.today,
             build_date=job.build_date,
-            card=tuple(_card(left)),
+            card=tuple(_card([run for run in left if not calendar.misleads(run)])),
             checks=calendar.checks(),
             measurements=tuple(_measurements(left, measures)),
             sections=tuple(run.part for run in runs),
         ),
         notes=(
-            *once([*at_odds, *(one for answer in answers for one in answer.warnings)]),
+            *once([*at_odds, *stuck, *(one for answer in answers for one in answer.warnings)]),
             *once([one for answer in answers for one in answer.cautions]),
             *once([*_assumptions(job), *(one for answer in answers for one in answer.assumptions)]),
         ),
@@ -66,8 +66,11 @@ def _assumptions(job: Job) -> Iterable[Assumption]:
         yield NO_BUILD_DATE()
 
 
-def _verdict(runs: Sequence[Run], at_odds: Sequence[Warning]) -> Verdict:
-    """What to do with the whole: what contradicts first, then the first part that stops or waits."""
+def _verdict(runs: Sequence[Run], at_odds: Sequence[Warning], stuck: Sequence[Warning]) -> Verdict:
+    """What to do with the whole: what contradicts first, then the first part that stops or waits.
+
+    :param stuck: the step of which nobody knows when it is done
+    """
     states = [(run, run.answer.verdict) for run in runs if run.answer is not None and run.answer.verdict]
     state: State = "go"
     says: list[Note] = list(at_odds[:2])
@@ -79,7 +82,8 @@ def _verdict(runs: Sequence[Run], at_odds: Sequence[Warning]) -> Verdict:
     failed = [run.section.title for run in runs if run.part.status == "failed"]
     if failed:
         says.append(MEND_FIRST(parts=", ".join(title[:1].lower() + title[1:] for title in failed)))
-    if (at_odds or failed) and state == "go":
+    says += stuck
+    if (at_odds or failed or stuck) and state == "go":
         state = "wait"
     if says:
         return Verdict(state, tuple(once(says)[:3]))

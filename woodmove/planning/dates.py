@@ -30,10 +30,7 @@ PAST = warning(
     "The build date, {build}, is past. If the top is not screwed down yet, say another day.",
     build=None,
 )  # fmt: skip
-NEVER = warning(
-    "NO_DAY_KNOWN", "No day is known on which this is done: {step}. So none is told for the steps after it.",
-    step=None,
-)  # fmt: skip
+NEVER = warning("NO_DAY_KNOWN", "No day is known yet for {step}, nor for the steps after it.", step=None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,12 +107,6 @@ class Calendar:
                 )
         if self.job.build_date is not None and self.job.build_date < self.today:
             yield PAST(build=self.job.build_date)
-        stuck = None
-        for step, after in pairwise(self.steps):
-            if step.earliest is not None and after.earliest is None:
-                stuck = step
-        if stuck is not None:
-            yield NEVER(step=stuck.run.section.title)
         for step in said:
             if step.over:
                 continue
@@ -123,6 +114,18 @@ class Calendar:
                 yield TOO_SOON(
                     step=step.run.section.title, said=step.said, place=_place(step), earliest=step.earliest
                 )
+
+    def stuck(self) -> Iterator[Warning]:
+        """The step of which nobody knows when it is done."""
+        for step, after in pairwise(self.steps):
+            if step.earliest is not None and after.earliest is None:
+                title = step.run.section.title
+                yield NEVER(step=title[:1].lower() + title[1:])
+
+    def misleads(self, run: Run) -> bool:
+        """True for a step that names days on its card, and comes after one of which nobody knows the day."""
+        names_days = any(isinstance(value, date) for note in run.card for value in note.values.values())
+        return names_days and any(step.earliest is None for step in self.steps if step.run is run)
 
     def checks(self) -> tuple[DatedCheck, ...]:
         """The checks of all sections in order of time, without those of a day that is over, or before the

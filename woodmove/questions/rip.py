@@ -131,7 +131,9 @@ def _one(request: Request, catalogue: Catalogue) -> Answer[advice.Rip]:
 
 def _ranked(pile: Pieces, request: Request, catalogue: Catalogue) -> Answer[pile_advice.Ranking]:
     """A row that cannot be cut so is a fault, and takes no other with it."""
-    wood, cut, strip_length = wood_of(request, catalogue), cut_of(request), request["strip_length_mm"]
+    wood, strip_length = wood_of(request, catalogue), request["strip_length_mm"]
+    # Where the width of a strip is told, a board of the pile that is too narrow for so many gives fewer.
+    cut = replace(cut_of(request), at_most=request["strip_width_mm"] is not None)
     new = once()
 
     def accept(board: SawnBoard) -> None:

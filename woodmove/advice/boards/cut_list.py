@@ -271,12 +271,17 @@ def _verdict(
         buy = _to_buy(missing, stocks, saw)
         if not found.boards:
             return Verdict("stop", (NOTHING(), buy))
-        short = names([f"{part.count} {part.name}" for part in missing])
+        short = names([_several(part.count, part) for part in missing])
         return Verdict("wait", (LACK(parts=short), buy))
     says = [all_out(len(found.boards), back)]
     if outer:
         says.append(OUTSIDE(boards=" and ".join(outer)))
     return Verdict("go", tuple(says))
+
+
+def _several(count: int, part: Part) -> str:
+    """So many of a part, whose name has no plural that anybody knows."""
+    return f"{count} × {part.name}"
 
 
 def all_out(cut: int, back: Sequence[str]) -> Note:
@@ -314,7 +319,7 @@ def _row(board: CutBoard, lengths: Sequence[Length], parts: Sequence[Part]) -> S
             lambda first, then: FIRST_THEN(first=first, then=then),
             (_said(cut, len(list(same))) for cut, same in groupby(cuts)),
         ),
-        gives=", ".join(f"{gives[n]} {parts[n].name}" for n in sorted(gives)),
+        gives=", ".join(_several(gives[n], parts[n]) for n in sorted(gives)),
         left_mm=round(board.left_mm, 3),
         length_mm=stock.length_mm,
         usable_mm=stock.usable_mm,

@@ -145,7 +145,7 @@ def _numbers(texts: list[str], lines: list[int], column: str, file: str) -> tupl
                     "BAD_ROW",
                     f"{column}: {text.strip()!r} is not a number.",
                     "Each row holds a reading.",
-                    "Mend the row or take it out.",
+                    "Fix or delete the row.",
                     file=file,
                     line=lines[row],
                 )
@@ -161,7 +161,7 @@ def _bounds(
     return [
         Refusal(
             "OUT_OF_BOUNDS", f"{rule}, not {values[row]:.4g}.", "",
-            "Mend the row or take it out.", file=file, line=lines[row],
+            "Fix or delete the row.", file=file, line=lines[row],
         )
         for row in wrong
     ]  # fmt: skip

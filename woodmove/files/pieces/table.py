@@ -216,7 +216,7 @@ def bad_row(source: str, line: int, wrong: str) -> Refusal:
     """The fault of a row."""
     return Refusal(
         "BAD_ROW", f"{wrong.rstrip('.')}.", "A row that is wrong is left out.",
-        "Mend the row or take it out.", file=source, line=line,
+        "Fix or delete the row.", file=source, line=line,
     )  # fmt: skip
 
 
