@@ -31,6 +31,8 @@ DRY_RUN = note(
     "Dry run, strips numbered, with all clamps and cauls: time it. Every joint closes by hand pressure.",
 )
 LAY = note("LAY", "Grain of the show faces one way. Cauls waxed or taped, clamps over and under.")
+# Resin on a face keeps glue off it (status: common practice).
+PITCH = note("PITCH", "Pitchy wood: wipe the faces, or plane them again, just before the glue.")
 SPREAD = note("SPREAD", "{practice}", practice=None)
 SQUEEZE = note("SQUEEZE", "Clamp from the middle out until a thin line squeezes out all along.")
 CONTACT = note("CONTACT", "Draw the clamps up from the middle out until the joints close, and no farther.")
@@ -139,6 +141,7 @@ def steps(plan: GlueUpRequest) -> tuple[Note, ...]:
         FACES(),
         DRY_RUN(),
         LAY(),
+        PITCH(),
         SPREAD(practice=adhesive.practice),
         SQUEEZE() if adhesive.clamping == "full" else CONTACT(),
         RUNS_OUT(),
