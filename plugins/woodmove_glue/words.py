@@ -26,6 +26,8 @@ WARM = note(
 FACES = note("FACES", "Meter: strips within 2 points of each other. Joint the faces flat the same day.")
 DRY_RUN = note("DRY_RUN", "Dry run, strips numbered, all clamps and cauls: joints close by hand. Time it.")
 LAY = note("LAY", "Grain of the show faces one way. Cauls waxed or taped, clamps over and under.")
+# Resin on a face keeps glue off it (status: common practice).
+PITCH = note("PITCH", "Pitchy wood: wipe the faces, or plane them again, just before the glue.")
 SPREAD = note("SPREAD", "{practice}", practice=None)
 SQUEEZE = note("SQUEEZE", "Clamp from the middle out until a thin line squeezes out all along.")
 CONTACT = note("CONTACT", "Draw the clamps up from the middle out until the joints close, and no farther.")
@@ -134,6 +136,7 @@ def steps(plan: GlueUpRequest) -> tuple[Note, ...]:
         FACES(),
         DRY_RUN(),
         LAY(),
+        PITCH(),
         SPREAD(practice=adhesive.practice),
         SQUEEZE() if adhesive.clamping == "full" else CONTACT(),
         RUNS_OUT(),

@@ -7,6 +7,8 @@ import sys
 
 import pytest
 
+from woodmove.cli.main import main
+
 pytestmark = pytest.mark.skipif(not os.path.exists("/dev/full"), reason="no /dev/full here")
 WOODMOVE = f"{shlex.quote(sys.executable)} -m woodmove"
 LINES = [
@@ -71,3 +73,14 @@ def test_with_errors_closed_the_output_stays_one_document(shell):
     assert (code, err) == (2, "")
     assert out.startswith("{\n")
     assert out.endswith("}\n")
+
+
+def test_products_of_matrices_take_one_thread(monkeypatch):
+    """Set before NumPy is imported, and not against what a user has set."""
+    monkeypatch.setattr(sys, "argv", ["woodmove", "--version"])
+    for told, expected in ((None, "1"), ("3", "3")):
+        monkeypatch.setenv("OPENBLAS_NUM_THREADS", told or "")
+        if told is None:
+            monkeypatch.delenv("OPENBLAS_NUM_THREADS")
+        assert main() == 0
+        assert os.environ["OPENBLAS_NUM_THREADS"] == expected

@@ -145,7 +145,7 @@ def test_dry_and_damp_rooms_that_there_are_stop_nothing(logged, rh):
     ("line", "says"),
     [("readings add readings.csv --board A", "No reading is given"),
      ("readings add readings.csv --board A --mc 12 --weight 3kg", "Both a meter reading and a weight"),
-     ("readings add readings.csv --board =A --mc 12", "no name for a board"),
+     ("readings add readings.csv --board =A --mc 12 --date 2026-12-22", "no name for a board"),
      ("readings add readings.csv --board A --mc wet", "not a number"),
      ("readings add readings.csv --board A --mc 12 --date 1/2/2027", "not a date"),
      ("readings add . --board A --mc 12", "directory"), ("readings list none.csv", "no file"),
@@ -327,3 +327,48 @@ def test_a_log_older_than_the_stacking_fails_its_section_alone(logged):
     assert "when the lumber is ready" in str(done.json["verdict"])
     assert "readings.csv:2: " in done.err
     assert 'Write stock.from = "2026-12-06", or an earlier day.' in done.err
+
+
+@pytest.mark.parametrize(
+    ("more", "says"),
+    [("--board B --mc 30.5 --date 2026-12-22", "above fiber saturation"),
+     ("--board A --mc 115 --date 2026-12-22", "decimal point"),
+     ("--board A --mc 16.1 --date 2026-12-22", "far from the 11 % of A on 2026-12-21"),
+     ("--board a --mc 10.6 --date 2026-12-22", "The log has a board A"),
+     ("--board A --mc 12 --date 2026-11-22", "before the log begins, on 2026-12-06"),
+     ("--board A --mc 12 --date 2026-12-06 --from 2026-12-07", "was stacked, on 2026-12-07")],
+)  # fmt: skip
+def test_a_slip_is_asked_about_and_yes_writes_it_down(logged, more, says):
+    before = Path("readings.csv").read_bytes()
+    line = f"readings add readings.csv {more}"
+    done = logged(line)
+    assert done.code == 2
+    assert says in " ".join(done.err.split())
+    assert "--yes" in done.err
+    assert Path("readings.csv").read_bytes() == before
+    assert logged.results(f"{line} --yes")["number"] == 13
+
+
+@pytest.mark.parametrize(
+    "more",
+    ["--board A --mc 15.9 --date 2026-12-22", "--board A --mc 17 --date 2027-01-05",
+     "--board D --mc 29 --date 2026-12-22", "--board A --weight 1350g --date 2026-12-22"],
+)  # fmt: skip
+def test_what_may_well_be_is_not_asked_about(logged, more):
+    """Within 5 points of a reading of two weeks; further off later; of another board; another instrument."""
+    assert logged(f"readings add readings.csv {more}").code == 0
+
+
+def test_a_weight_far_from_the_last_is_asked_about(logged):
+    line = "readings add readings.csv --board A --weight"
+    assert logged(f"{line} 1350g --date 2026-12-20").code == 0
+    # 5 % of 1350 g are 67.5 g (arithmetic).
+    assert logged(f"{line} 1417g --date 2026-12-21").code == 0
+    assert logged(f"{line} 1350g --date 2026-12-22 --yes").code == 0
+    assert logged(f"{line} 1418g --date 2026-12-22").code == 2
+
+
+def test_all_that_is_odd_is_told_at_once(logged):
+    done = logged("readings add readings.csv --board a --mc 40 --date 2026-01-22")
+    assert done.code == 2
+    assert all(says in done.err for says in ("a board A", "fiber saturation", "the log begins"))

@@ -31,6 +31,9 @@ def main() -> int:
 
 
 def _run(arguments: list[str]) -> int:
+    # The products of matrices here are small: several threads would mostly wait for one another, which costs
+    # three times the time on a machine that has other work. Read when NumPy is first imported.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     if arguments == ["--version"]:  # answered before anything is imported
         from woodmove import __version__
 

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import cached_property
 
 from woodmove.contract.refusal import Refusal
 
@@ -49,7 +50,7 @@ class ReadingsLog:
     @property
     def boards(self) -> tuple[str, ...]:
         """Names of the boards, in the order in which they first appear."""
-        return tuple(dict.fromkeys(reading.board for reading in self.readings))
+        return tuple(self._by_board)
 
     def as_of(self, today: date) -> "ReadingsLog":
         """The log as it stands on a day. A row of a later day is a fault: most often its year is mistyped."""
@@ -75,4 +76,11 @@ class ReadingsLog:
 
     def of(self, board: str) -> tuple[Reading, ...]:
         """The readings of a board, oldest first."""
-        return tuple(sorted((r for r in self.readings if r.board == board), key=lambda r: r.day))
+        return self._by_board.get(board, ())
+
+    @cached_property
+    def _by_board(self) -> dict[str, tuple[Reading, ...]]:
+        found: dict[str, list[Reading]] = {}
+        for reading in self.readings:
+            found.setdefault(reading.board, []).append(reading)
+        return {board: tuple(sorted(of_it, key=lambda one: one.day)) for board, of_it in found.items()}

@@ -20,6 +20,8 @@ from woodmove.domain.reading import Reading, ReadingsLog
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import STOCK_MC, today_of
 from woodmove.extend.params import DATE, LENGTH, MASS, MOISTURE, TEMPERATURE, TEXT, WHOLE
+from woodmove.questions.shared.added_reading import PARAMS as ASKED_BACK
+from woodmove.questions.shared.added_reading import ask_back
 from woodmove.questions.shared.air_files import HINTS, hints_of
 from woodmove.questions.shared.lumber import (
     LUMBER,
@@ -49,6 +51,7 @@ ADD_PARAMS = (
     Param("wood_temp_c", "--wood-temp", TEMPERATURE, "Temperature of the wood", "60F", low=-40, high=80),
     Param("depth_mm", "--depth", LENGTH, "Depth of insulated pins below the face", "3/8in", low=0, high=500),
     Param("day", "--date", DATE, "Day of the reading; today if not told", "2026-12-10"),
+    *ASKED_BACK,
 )
 _SAID = {
     "from_date": "Day on which the lumber came into this air; that of the first reading if not told",
@@ -148,6 +151,7 @@ def add(request: Request, catalogue: Catalogue) -> Answer[Written]:
 
     day = request["day"] or request.clock
     notes = () if day <= request.clock else (DAY_TO_COME(day=day, log=request["log"]),)
+    ask_back(request, day)
     done = add_reading(
         request["log"],
         Reading(None, day, request["board"], mc, weight, request["wood_temp_c"], request["depth_mm"]),

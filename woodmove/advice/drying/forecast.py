@@ -433,18 +433,24 @@ def _unlike(fits: Mapping[str, Fit], by_board: Mapping[str, Sequence[Observation
     read on the same days, where the meter's own error cancels, or in how fast they follow the air."""
     if len(fits) < 3:
         return []
-    of_day: dict[float, list[tuple[str, float]]] = {}
-    for key, rows in by_board.items():
-        for row in rows:
-            if row.mc_pct is not None:
-                of_day.setdefault(row.day, []).append((key, row.mc_pct))
+    of_day: dict[float, list[float]] = {}
+    for sight in (sight for sights in by_board.values() for sight in sights):
+        if sight.mc_pct is not None:
+            of_day.setdefault(sight.day, []).append(sight.mc_pct)
+    for values in of_day.values():
+        values.sort()
     notes: list[Warning] = []
     for board, sights in by_board.items():
-        off: list[float] = []
+        own: dict[float, list[float]] = {}
         for sight in sights:
-            others = [mc for key, mc in of_day.get(sight.day, ()) if key != board]
-            if sight.mc_pct is not None and len(others) >= 2:
-                off.append(sight.mc_pct - float(np.median(others)))
+            if sight.mc_pct is not None:
+                own.setdefault(sight.day, []).append(sight.mc_pct)
+        off = [
+            mc - middle
+            for day, shown in own.items()
+            if (middle := _middle_of_others(of_day[day], shown)) is not None
+            for mc in shown
+        ]
         middle = float(np.median(off)) if off else 0.0
         doubtful = (doubt.METER_NOISE.sd**2 / max(len(off), 1) + PILE_POINTS**2) ** 0.5
         if len(off) > 1 and abs(middle) > UNLIKE * doubtful:
@@ -469,6 +475,16 @@ def _unlike(fits: Mapping[str, Fit], by_board: Mapping[str, Sequence[Observation
                 )
             )
     return notes
+
+
+def _middle_of_others(rising: Sequence[float], own: Sequence[float]) -> float | None:
+    """The median of what all boards read but one; None where the others read fewer than twice. They are
+    sorted once for all boards, not anew for each."""
+    others = list(rising)
+    for mc in own:
+        others.remove(mc)
+    last = len(others) - 1
+    return (others[last // 2] + others[(last + 1) // 2]) / 2.0 if last > 0 else None
 
 
 def log_warnings(log: ReadingsLog) -> tuple[Warning, ...]:

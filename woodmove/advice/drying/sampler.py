@@ -175,6 +175,8 @@ class ForecastSampler:
             + [draws.deviation(bias)[1:] / bias.sd]
             + [draws.deviation(doubt.OTHER_ROOM)[1:] / doubt.OTHER_ROOM.sd]
         )
+        self.prior_nodes = self.courses.weights(self._points(self.prior))
+        self.mean = self._on(self.courses.mean, self.days)
 
     def fit(self, sights: Sequence[Observation]) -> Fit:
         """The board that the readings fit; without readings the prior.
@@ -183,8 +185,10 @@ class ForecastSampler:
         distribution is laid about those that weigh most, drawn from and weighed again.
         """
         z, read = self.prior, Readings.of(sights)
-        nodes = self.courses.weights(self._points(z))
-        log_weight, predicted, odd = self._likelihood(z, nodes, read)
+        table = self._shown(read)
+        nodes = self.prior_nodes
+        shown = self._predicted(z, nodes, table, read)
+        log_weight = _likelihood(shown, read)
         for _ in range(_ROUNDS if sights else 0):
             weight = _normalised(log_weight)
             mean = weight @ z
@@ -197,17 +201,17 @@ class ForecastSampler:
             z = mean + self.prior @ root.T
             nodes = self.courses.weights(self._points(z))
             beyond = -0.5 * np.sum(z**2, axis=1) + 0.5 * np.sum(self.prior**2, axis=1)
-            likely, predicted, odd = self._likelihood(z, nodes, read)
-            log_weight = likely + beyond
+            shown = self._predicted(z, nodes, table, read)
+            log_weight = _likelihood(shown, read) + beyond
         weight = _normalised(log_weight)
         return Fit(
             weight,
             when(self._unready(z, nodes), weight, self.times, self.since),
             np.exp(doubt.DIFFUSIVITY.sd * z[:, 0]),
             self.days,
-            weighted(nodes, self._on(self.courses.mean, self.days)).T,
-            tuple((weight @ predicted).tolist()),
-            tuple((weight @ odd).tolist()),
+            weighted(nodes, self.mean).T,
+            tuple((weight @ shown).tolist()),
+            tuple((weight @ _odd(shown, read)).tolist()),
         )
 
     @property
@@ -257,36 +261,54 @@ class ForecastSampler:
         """
         return (1.0 - self.shared**2) ** 0.5 * z[:, 3] - self.shared * z[:, 4]
 
-    def _likelihood(self, z: Array, nodes: Array, read: Readings) -> tuple[Array, Array, Array]:
-        """Logarithm of the likelihood of the readings, shape (draws,); what each was expected to show and its
-        chance to be odd, shape (draws, readings).
+    def _shown(self, read: Readings) -> Array:
+        """What each reading shows of the simulated boards [%], shape (boards, readings): the mean of the
+        board, or the moisture at the depth of the pins."""
+        mean = self._on(self.courses.mean, read.days)
+        if not read.by_pins.any():
+            return mean
+        core, shell = (self._on(table, read.days) for table in (self.courses.core, self.courses.shell))
+        # The parabola whose middle half and outer quarters have these means.
+        x = 1.0 - 2.0 * read.depth
+        return np.where(read.by_pins, core + 2.0 * (shell - core) * (x * x - 1.0 / 12.0), mean)
+
+    def _predicted(self, z: Array, nodes: Array, table: Array, read: Readings) -> Array:
+        """What each reading is expected to show at the draws, with the meter's own error [%], shape (draws,
+        readings); of a weight the mean of the board.
 
         :param nodes: what each simulated board counts at the draws
+        :param table: of :meth:`_shown`
         """
-        mean = weighted(nodes, self._on(self.courses.mean, read.days))
-        shown = mean
-        if read.by_pins.any():
-            core, shell = (
-                weighted(nodes, self._on(table, read.days))
-                for table in (self.courses.core, self.courses.shell)
-            )
-            # The parabola whose middle half and outer quarters have these means.
-            x = 1.0 - 2.0 * read.depth
-            shown = np.where(read.by_pins, core + 2.0 * (shell - core) * (x * x - 1.0 / 12.0), mean)
-        shown = np.where(read.metered, shown + self.bias.sd * z[:, 4:5], shown)
-        off = ((read.mc_pct - shown) / doubt.METER_NOISE.sd) ** 2
-        usual = np.log(1.0 - ODD_CHANCE) - 0.5 * off
-        strange = np.log(ODD_CHANCE / ODD_TIMES) - 0.5 * off / ODD_TIMES**2
-        both = np.logaddexp(usual, strange)
-        total = np.sum(both, axis=1, where=read.metered)
-        odd = np.where(read.metered, np.exp(strange - both), 0.0)
-        if np.sum(~read.metered) > 1:
-            # The oven-dry weight is not known: only what the weights say of each other counts.
-            dry = read.log_weight - np.log1p(mean[:, ~read.metered] / 100.0)
-            total -= (
-                0.5 * np.sum((dry - dry.mean(axis=1, keepdims=True)) ** 2, axis=1) / (SCALE_POINTS / 100) ** 2
-            )
-        return total, shown, odd
+        return weighted(nodes, table) + self.bias.sd * z[:, 4:5] * read.metered
+
+
+def _usual_and_strange(shown: Array, read: Readings) -> tuple[Array, Array]:
+    """Logarithms of the likelihood of meter readings, were they usual ones and were they odd ones, shape
+    (draws, readings that were metered)."""
+    off = ((read.mc_pct - shown)[:, read.metered] / doubt.METER_NOISE.sd) ** 2
+    usual = np.log(1.0 - ODD_CHANCE) - 0.5 * off
+    return usual, np.log(ODD_CHANCE / ODD_TIMES) - 0.5 * off / ODD_TIMES**2
+
+
+def _likelihood(shown: Array, read: Readings) -> Array:
+    """Logarithm of the likelihood of the readings, shape (draws,)."""
+    usual, strange = _usual_and_strange(shown, read)
+    total = np.sum(np.logaddexp(usual, strange), axis=1)
+    if np.sum(~read.metered) > 1:
+        # The oven-dry weight is not known: only what the weights say of each other counts.
+        dry = read.log_weight - np.log1p(shown[:, ~read.metered] / 100.0)
+        total -= (
+            0.5 * np.sum((dry - dry.mean(axis=1, keepdims=True)) ** 2, axis=1) / (SCALE_POINTS / 100) ** 2
+        )
+    return total
+
+
+def _odd(shown: Array, read: Readings) -> Array:
+    """Chance of each reading to be an odd one, shape (draws, readings); 0 of a weight."""
+    usual, strange = _usual_and_strange(shown, read)
+    odd = np.zeros(shown.shape)
+    odd[:, read.metered] = np.exp(strange - np.logaddexp(usual, strange))
+    return odd
 
 
 def _normalised(log_weight: Array) -> Array:
