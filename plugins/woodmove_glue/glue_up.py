@@ -205,11 +205,11 @@ def _water(plan: GlueUpRequest, request: Request, draws: Draws) -> tuple[Water, 
 
 def _glued(plan: GlueUpRequest, request: Request) -> date | None:
     """The day of the glue-up: as told, else the first on which the strips may be glued; None where they are
-    too wet for it then."""
-    if plan.too_wet:
+    too wet for it. What is glued already was dry enough for somebody."""
+    told, today = request["glue_date"], groups.today_of(request)
+    if plan.too_wet and (told is None or told > today):
         return None
-    today = groups.today_of(request)
-    return request["glue_date"] or max(request["ready_date"] or today, today)
+    return told or max(request["ready_date"] or today, today)
 
 
 def _joined(plan: GlueUpRequest, request: Request) -> date | None:
