@@ -316,19 +316,6 @@ def test_impossible_air_and_starts(start, times, air):
 # The run itself.
 
 
-def test_a_run_can_be_watched_and_stopped():
-    seen = []
-
-    def watch(number, count, mean):
-        seen.append((number, count, mean.shape))
-        return number == 3
-
-    found = simulate(Boards([25.4, 12.7], 0.4), 12.0, DAYS, 20.0, 7.0, watch=watch)
-    assert seen == [(number, 26, (2,)) for number in range(4)]
-    assert np.all(found.mean_pct[:, 3:] == found.mean_pct[:, 3:4])
-    assert found.mean_pct[0, 2] > found.mean_pct[0, 3]
-
-
 @pytest.mark.parametrize("count", [8, 16, 32, 64])
 def test_cells_fill_the_thickness_finer_toward_the_faces(count):
     cells = graded_cells(count)

@@ -6,10 +6,12 @@ import os
 import shutil
 import sys
 from collections.abc import Mapping
+from contextlib import nullcontext
 from datetime import date
 from typing import Any
 
 from woodmove.cli import outputs
+from woodmove.cli.busy import busy
 from woodmove.cli.core import is_core
 from woodmove.cli.outputs import Asked
 from woodmove.cli.reader import units_of
@@ -22,7 +24,7 @@ from woodmove.contract.refusal import Refusal, Refusals
 from woodmove.contract.reply import Reply
 from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.params import FLAG, TEXT, WHOLE, read_all, with_units
+from woodmove.extend.params import FLAG, TEXT, WHOLE, hint_in, read_all, with_units
 from woodmove.units.show import one_line
 from woodmove.units.systems import System
 
@@ -46,18 +48,21 @@ COMMON = (
     Param("json", "--json", FLAG, "One JSON document, in base units", ""),
     Param("details", "--details", FLAG, "All results, what was assumed, sources", ""),
 )
+# Those that wait for the reader, not the reader for them.
+ASKS_BACK = ("new",)
 CSV = Param("csv", "--csv", FLAG, "The rows as CSV, in base units", "")
 
 
 def execute(spec: CommandSpec, texts: dict[str, Any], catalogue: Catalogue) -> int:
     if is_core(spec):
-        reply, text = _answered(spec, texts, catalogue)
+        with nullcontext() if spec.name in ASKS_BACK else busy(spec.name):
+            reply, text = _answered(spec, texts, catalogue)
         sys.stdout.write(text)
         return _exit_code(reply.answer)
     from woodmove.extend.guard import PluginFault, guarded
 
     try:
-        with guarded(Refusal, Refusals):
+        with guarded(Refusal, Refusals), busy(spec.name):
             _, text = _answered(spec, texts, catalogue)
     except PluginFault as fault:
         raise Refusal(
@@ -134,6 +139,7 @@ def _answer(spec: CommandSpec, request: Request, catalogue: Catalogue) -> Answer
     try:
         answer = spec.run(request, catalogue)
     except Refusal as fault:
+        fault.instead = hint_in(request.prints, fault.instead, spec.params)
         raise _labelled(fault, spec) from None
     if is_core(spec):
         return answer

@@ -110,10 +110,11 @@ def read_size(text: str, length_mm: Callable[[str], float]) -> BoardSize:
             return dressed_size(text.strip())
         except Refusal as unknown:
             raise ValueError(f"{unknown.wrong.rstrip('.')}. {unknown.allowed.rstrip('.')}") from None
-    parts = [length_mm(part) for part in re.split(r"[xX×]", text)]
+    sides = [side.strip() for side in re.split(r"[xX×]", text)]
+    parts = [length_mm(side) for side in sides]
     if len(parts) != 2 or not all(1 <= part <= 1000 for part in parts):
         raise ValueError(f"{text!r} is not a thickness and a width between 1 mm and 1 m")
-    return BoardSize(text.strip(), min(parts), max(parts))
+    return BoardSize(" x ".join(sides), min(parts), max(parts))
 
 
 def require_pith_within(pith_depth_mm: float, thickness_mm: float) -> None:

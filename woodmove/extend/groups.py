@@ -79,7 +79,7 @@ STRIPS_FROM = Param(
     "strips_from", "--strips-from", LUMBER,
     "Board that the strips were ripped from, as sold or as measured; several with their shares of the boards "
     "are 2x6:1, 2x10:2",
-    "2x8", "wood.strips_from",
+    "2x8", "wood.strips_from", example_mm="45mmx195mm",
 )  # fmt: skip
 GRAIN = (
     Param(
@@ -459,13 +459,22 @@ def _grain(rings: Any, board: Lumber | None, pith_mm: float | None, thickness_mm
                 exit_code=2,
             )
         return Rings(90.0, on_edge=True) if rings == "on-edge" else Rings(rings)
-    if board is None or pith_mm is None:
+    if board is None:
         raise Refusal(
             "HALF_A_BOARD",
-            "Strips from a board need both the board and the depth of its pith.",
-            "Both give the ring angle of each strip; --rings alone is the other way.",
-            "Type --strips-from 2x8 --pith-depth 1-1/2in, or --rings on-edge.",
+            "The pith of a board is told, but not the board.",
+            "Strips carry the rings of the board that they were ripped from.",
+            "Type --strips-from 2x8.",
             fields=("strips_from", "pith_depth_mm"),
+            exit_code=2,
+        )
+    if pith_mm is None:
+        raise Refusal(
+            "HALF_A_BOARD",
+            "The board is told, but not how deep its pith lies.",
+            "Strips carry the rings of the board that they were ripped from.",
+            "Look at the end grain and add --pith-depth 1-1/2in, or --rings on-edge.",
+            fields=("pith_depth_mm", "strips_from"),
             exit_code=2,
         )
     if rings not in (None, "on-edge"):

@@ -106,6 +106,26 @@ def read_param(param: Param[Any], text: str, label: str | None = None, system: S
     return value
 
 
+# What follows an option in a hint: a text in quotes, or one word that is no "and" or "or".
+TYPED = r"('[^']*'|(?!(?:and|or)\b)[\w./-]*\w)"
+
+
+def hint_in(system: System, hint: str, params: Iterable[Param[Any]]) -> str:
+    """A hint with the examples that a reader of a system would type."""
+    for param in params if system == "mm" else ():
+        if param.option:
+            hint = re.sub(
+                rf"(?<={re.escape(param.option)} ){TYPED}", lambda m, of=param: _metric(of, m[0]), hint
+            )
+    return hint
+
+
+def _metric(param: Param[Any], text: str) -> str:
+    if param.kind is LENGTH and re.search(r"in|ft", text):
+        return f"{parse_length_mm(text):.0f}mm"
+    return param.example_mm if param.example_mm and text == param.example else text
+
+
 def _instead(param: Param[Any], label: str, example: str) -> str:
     if param.is_argument:
         return f"Type {example} in its place, for example."

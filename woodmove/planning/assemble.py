@@ -16,7 +16,7 @@ MEASUREMENTS = 3
 NO_BUILD_DATE = assumption("NO_BUILD_DATE", "No build date is given (job.build_date), so the year's checks "
                                             "carry months only.")  # fmt: skip
 BLOCKED = note("BLOCKED", "{parts}.", parts=None)
-FAILED = note("FAILED", "{title}: {reason}", title=None, reason=None)
+FAILED = note("FAILED", "{parts}: {reason}", parts=None, reason=None)
 MEND_FIRST = note("MEND_FIRST", "Mend what failed before you go on: {parts}.", parts=None)
 NOTHING = note("NOTHING_PLANNED", "Nothing is planned yet.")
 ALL_GO = note("ALL_GO", "Nothing stands in the way. Next: {step}.", step=None)
@@ -81,7 +81,7 @@ def _verdict(runs: Sequence[Run], at_odds: Sequence[Warning], stuck: Sequence[Wa
         says += [verdict.says[0] for verdict in found]
     failed = [run.section.title for run in runs if run.part.status == "failed"]
     if failed:
-        says.append(MEND_FIRST(parts=", ".join(title[:1].lower() + title[1:] for title in failed)))
+        says.append(MEND_FIRST(parts=", ".join(map(_within, failed))))
     says += stuck
     if (at_odds or failed or stuck) and state == "go":
         state = "wait"
@@ -93,19 +93,25 @@ def _verdict(runs: Sequence[Run], at_odds: Sequence[Warning], stuck: Sequence[Wa
     return Verdict(state, (ALL_GO(step=going.section.title[:1].lower() + going.section.title[1:]),))
 
 
+def _within(title: str) -> str:
+    """A title in the middle of a sentence."""
+    return title[:1].lower() + title[1:]
+
+
 def _card(runs: Sequence[Run]) -> Iterable[CardLine]:
     for run in runs:
         if run.card:
             yield CardLine(head=run.section.head or run.section.title, says=run.card)
+    failed: dict[str, list[str]] = {}  # what several parts need, and miss, is told once
     for run in runs:
         if run.part.status == "failed":
-            yield CardLine(head="Failed", says=(FAILED(title=run.section.title, reason=run.part.reason),))
+            failed.setdefault(run.part.reason, []).append(_within(run.section.title))
+    for reason, titles in failed.items():
+        parts = ", ".join(titles)
+        yield CardLine(head="Failed", says=(FAILED(parts=parts[:1].upper() + parts[1:], reason=reason),))
     blocked = [run for run in runs if run.without]
     if blocked:
-        words = "; ".join(
-            f"{run.section.title[:1].lower()}{run.section.title[1:]} ({', '.join(run.without)})"
-            for run in blocked
-        )
+        words = "; ".join(f"{_within(run.section.title)} ({', '.join(run.without)})" for run in blocked)
         yield CardLine(head="Not planned yet", says=(BLOCKED(parts=words),))
 
 

@@ -18,6 +18,7 @@ from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.job import Job
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.guard import PluginFault, guarded
+from woodmove.extend.params import TYPED, hint_in
 from woodmove.extend.typed import checked_answer
 from woodmove.planning.came_out import CAME_OUT, as_measured
 from woodmove.planning.schema import CORE_PROVIDER, Schema
@@ -207,7 +208,7 @@ def _placed(fault: Refusal, job: Job, params: Sequence[Param[Any]]) -> str:
     line = next((job.lines[name] for name in names if name in job.lines), None)
     if fault.line is None and (line is not None or fault.file is None):
         fault.file, fault.line = job.source, line
-    fault.instead = _for_a_file(fault.instead, params)
+    fault.instead = _for_a_file(hint_in(job.units or "in", fault.instead, params), params)
     fault.exit_code = fault.exit_code if fault.exit_code == 4 else 1
     where = f"{fault.file}:{fault.line}: " if fault.line else ""
     return f"{where}{fault.text} {fault.instead}".strip()
@@ -218,7 +219,7 @@ def _for_a_file(instead: str, params: Sequence[Param[Any]]) -> str:
     text = re.sub(r"^(Type|Add) (woodmove \w+ )?(?=--)", "Write ", instead)
     for param in params:
         if param.job and param.option:
-            text = re.sub(rf"{re.escape(param.option)} ('[^']*'|(?!(?:and|or)\b)[\w./-]*\w)",
+            text = re.sub(rf"{re.escape(param.option)} {TYPED}",
                           lambda m, place=param.job: f'{place} = "{m[1].strip(chr(39))}"', text)  # fmt: skip
             text = re.sub(rf"{re.escape(param.option)}(?![\w-])", param.job, text)
     # Two values are two lines of a file.

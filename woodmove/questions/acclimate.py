@@ -12,7 +12,6 @@ from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import today_of
 from woodmove.questions.shared.drawings import lumber_drawings
 from woodmove.questions.shared.lumber import LUMBER, goal_of, stacked_on, stock_of, surroundings_of
-from woodmove.questions.shared.progress import progress
 
 # Whole courses are kept for each draw; more of them move no date.
 MOST_DRAWS = 2048
@@ -38,7 +37,6 @@ def ask(request: Request, catalogue: Catalogue) -> Answer[advice.Ready]:
         build=request["build_date"],
         home=around.home,
         top_width_mm=request["top_width_mm"],
-        watch=progress("drying and wetting"),
     )
 
 

@@ -1,6 +1,6 @@
 """How boards dry and wet: simulated once on a grid of what is doubtful, and read wherever it is asked for."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -48,7 +48,6 @@ class Courses:
     :param times: days from the stacking on, rising, the first one 0
     :param start_sd: how far a board may start from what is told: standard deviation [points]
     :param air_sd: how far the wood may end from the EMC of the air as it is computed [points]
-    :param watch: told how far the simulation is, see :func:`woodmove.physics.drying.solver.simulate`
     :raises Refusal: density unknown
     """
 
@@ -61,7 +60,6 @@ class Courses:
         start_sd: float,
         air_sd: float,
         model: str = "synthesis",
-        watch: Callable[[int, int, Array], bool] | None = None,
     ) -> None:
         gravity = gravity_of(stock)
         temp, ends = air.ends_at(times, stock.mean_pct)
@@ -82,7 +80,6 @@ class Courses:
             np.clip(ends[None, :] + air_sd * to_air[:, None], 0.1, None),
             cells=CELLS,
             cells_across=CELLS_ACROSS,
-            watch=watch,
         )
         self.mean, self.core, self.shell = history.mean_pct, history.core_pct, history.shell_pct
         self.tilt = history.top_pct - history.bottom_pct

@@ -1,6 +1,5 @@
 """When is the lumber ready to work?"""
 
-from collections.abc import Callable
 from datetime import date, timedelta
 from typing import Annotated, Any
 
@@ -107,7 +106,6 @@ def acclimate(
     home: Air | None = None,
     top_width_mm: float | None = None,
     model: str = "synthesis",
-    watch: Callable[[int, int, Array], bool] | None = None,
 ) -> Answer[Ready]:
     """Days from its stacking until nine tenths of a lot are ready to work, and what would speed it up.
 
@@ -117,11 +115,10 @@ def acclimate(
     :param home: the air where the top will live, None where the lumber dries there
     :param top_width_mm: of the top, for what it costs to glue too early
     :param model: name of the diffusivity
-    :param watch: told how far the simulation is, see :func:`woodmove.physics.drying.solver.simulate`
     :raises Refusal: density unknown
     """
     gone = 0.0 if start is None else days_gone(start, today)
-    courses, points, sorption, room = _courses(stock, air, draws, model, watch)
+    courses, points, sorption, room = _courses(stock, air, draws, model)
     mean, core, shell, tilt, follows = (
         courses.at(table, points)
         for table in (courses.mean, courses.core, courses.shell, courses.tilt, courses.follows)
@@ -182,14 +179,12 @@ def _on(day: float, mean: Array, draws: Draws) -> Range:
     return draws.range(rows_at(day, TIMES, mean))
 
 
-def _courses(
-    stock: Stock, air: Air, draws: Draws, model: str, watch: Callable[[int, int, Array], bool] | None
-) -> tuple[Courses, list[Array], Array, Array]:
+def _courses(stock: Stock, air: Air, draws: Draws, model: str) -> tuple[Courses, list[Array], Array, Array]:
     """The boards through time; where among them each draw lies; how far sorption and the room's air are off
     in each [points]."""
     start_sd = float(np.hypot(doubt.METER_BIAS.sd, doubt.METER_NOISE.sd * stock.mc_readings**-0.5))
     air_sd = float(np.hypot(doubt.SORPTION.sd, air.sd_points))
-    courses = Courses(stock, air, TIMES, start_sd=start_sd, air_sd=air_sd, model=model, watch=watch)
+    courses = Courses(stock, air, TIMES, start_sd=start_sd, air_sd=air_sd, model=model)
     noise = draws.deviation(doubt.METER_NOISE, stock.mc_readings**-0.5)
     sorption, room = draws.deviation(doubt.SORPTION), _room(draws, doubt.ROOM, air.sd_points)
     points = [

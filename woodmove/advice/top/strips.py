@@ -340,7 +340,7 @@ def _verdict(found: Layout, results: StripsOfTop, batch: Batch, wish: Wish) -> I
         else:
             yield COMES_OUT_THICK(width_mm=width, thickness_mm=flat.expected)
     if len(results.from_sizes) > 1:
-        boards = [f"{row.boards} of {row.size}" for row in results.from_sizes if row.boards]
+        boards = [f"{row.boards} boards of {row.size}" for row in results.from_sizes if row.boards]
         yield FROM_BOARDS(boards=" and ".join(boards))
     elif batch.thinner_mm is not None and len(found.sections) > 1:
         yield GLUE_IN_SECTIONS(sections=sections_text(found.sections))

@@ -1,7 +1,5 @@
 """Moisture in boards through time."""
 
-from collections.abc import Callable
-
 import numpy as np
 
 from woodmove.physics.arrays import Array, FloatOrArray, rows_at
@@ -157,7 +155,6 @@ def simulate(
     cells: int = 32,
     cells_across: int = 16,
     steps: int = 1,
-    watch: Callable[[int, int, Array], bool] | None = None,
     profiles: bool = False,
 ) -> History:
     """Moisture content of boards through time.
@@ -172,9 +169,8 @@ def simulate(
     :param cells: through the thickness, an even number of at least 8
     :param cells_across: over half the width, for boards with a finite width
     :param steps: between two times; each is solved whole and in halves
-    :param watch: called after each time with its number, the number of times and the mean; True stops
     :param profiles: True to keep the profile of every time
-    :returns: results at each time; after an early stop the rest repeats the last
+    :returns: results at each time
     :raises ValueError: times that do not rise, values that are not numbers, a start above 30 %
     Derived (source: crank-1956 for the equations; finite volumes and backward Euler steps are our own).
     """
@@ -216,10 +212,6 @@ def simulate(
         results["passed"][:, number] = passed
         if kept is not None:
             kept[:, number] = through.T
-        if watch is not None and watch(number, len(times), results["mean"][:, number]):
-            for values in (*results.values(), *(() if kept is None else (kept,))):
-                values[:, number + 1 :] = values[:, number : number + 1]
-            break
     mean, top, bottom, core, passed = results.values()
     return History(mean, core, top, bottom, passed, through.T, depth, weight, kept)
 

@@ -200,7 +200,7 @@ def board_of(values: Said, kerf_mm: float, name: str = "") -> SawnBoard:
             "NO_SIZE",
             "The size of the board is not known.",
             "A section as sold or as measured is needed.",
-            "Type --nominal 2x10, or --size '50mm x 100mm'.",
+            "Type --size 2x10, or --size 45mmx195mm.",
             fields=("strips_from", "board_size"),
             exit_code=2,
         )
