@@ -66,8 +66,8 @@ def test_what_runs_comes_from_the_wheel(installation, tmp_path):
     [
         ("--version", "woodmove "),
         ("plan --demo", "Measure next"),
-        ("climate list", "aarhus"),
-        ("species list --details", "northern-red-oak"),
+        ("list places", "aarhus"),
+        ("list species --details", "northern-red-oak"),
         ("plugins check", "Plugins loaded"),
     ],
 )

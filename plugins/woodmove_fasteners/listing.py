@@ -1,4 +1,4 @@
-"""woodmove fasteners: the screws and washers that are known."""
+"""woodmove list fasteners: the screws and washers that are known."""
 
 from typing import Annotated
 
@@ -96,9 +96,9 @@ SLIDES_OR_NOT = note(
 )
 
 FASTENERS = CommandSpec(
-    "fasteners",
+    "list fasteners",
     "Every screw and washer that is known, by its sizes.",
-    ("woodmove fasteners", "woodmove fasteners --units mm"),
+    ("woodmove list fasteners", "woodmove list fasteners --units mm"),
     (),
     ask,
     table="screws",

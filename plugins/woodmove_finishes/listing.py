@@ -1,4 +1,4 @@
-"""woodmove finishes: how much moisture each finish kept out in the published test."""
+"""woodmove list finishes: how much moisture each finish kept out in the published test."""
 
 from collections.abc import Iterable, Sequence
 from math import sqrt
@@ -156,14 +156,15 @@ def _verdict(later: Sequence[SecondFace]) -> Verdict:
 
 
 FINISHES = CommandSpec(
-    "finishes",
+    "list finishes",
     "Finishes, by how much moisture they keep out (MEE), and what each leaves of a top's yearly swing.",
     (
-        "woodmove finishes",
-        "woodmove finishes --species douglas-fir-coast --rings on-edge --top-width 32in --top-thickness 3in "
-        "--place burlington",
-        "woodmove finishes --species douglas-fir-coast --rings on-edge --top-width 32in --top-thickness 3in "
-        "--place burlington --mc-now 9 --finish polyurethane-varnish-2 --build-date 2027-01-16",
+        "woodmove list finishes",
+        "woodmove list finishes --species douglas-fir-coast --rings on-edge --top-width 32in "
+        "--top-thickness 3in --place burlington",
+        "woodmove list finishes --species douglas-fir-coast --rings on-edge --top-width 32in "
+        "--top-thickness 3in --place burlington --mc-now 9 "
+        "--finish polyurethane-varnish-2 --build-date 2027-01-16",
     ),
     (
         groups.SPECIES.replace(required=False),

@@ -1,4 +1,4 @@
-"""woodmove adhesives: the types of adhesive that are known."""
+"""woodmove list adhesives: the types of adhesive that are known."""
 
 from typing import Annotated
 
@@ -14,7 +14,6 @@ from woodmove.extend.api import (
     quantity,
     results,
 )
-
 
 # Three quarters of an hour are told as such.
 HOURS = quantity.Quantity("_h", ("h", 0.05, 0.05), ("h", 0.05, 0.05))
@@ -78,9 +77,9 @@ def ask(request: Request, catalogue: Catalogue) -> Answer[Adhesives]:
 READ_THE_BOTTLE = note("READ_THE_BOTTLE", "Your bottle comes first; these are usual values of each type.")
 
 ADHESIVES = CommandSpec(
-    "adhesives",
+    "list adhesives",
     "Types of adhesive: how long they stay open, what they need. No brands; read your bottle first.",
-    ("woodmove adhesives",),
+    ("woodmove list adhesives",),
     (),
     ask,
     table="adhesives",

@@ -15,7 +15,7 @@ def woodmove_meters() -> list[Meter]:
 
 @hookimpl
 def woodmove_commands() -> list[CommandSpec]:
-    """The commands `meter list`, `meter read` and `meter dry`."""
+    """The commands `list meters`, `meter read` and `meter dry`."""
     from woodmove_meters.commands import DRY, LIST, READ
 
     return [LIST, READ, DRY]

@@ -1,4 +1,4 @@
-"""woodmove meter list, woodmove meter read, woodmove meter dry."""
+"""woodmove list meters, woodmove meter read, woodmove meter dry."""
 
 from typing import Annotated
 
@@ -296,9 +296,9 @@ def run_dry(request: Request, catalogue: Catalogue) -> Answer[Weighed]:
 
 
 LIST = CommandSpec(
-    "meter list",
+    "list meters",
     "Moisture meters: range, accuracy, corrections, and how to use each.",
-    ("woodmove meter list",),
+    ("woodmove list meters",),
     (),
     run_list,
     table="meters",

@@ -171,13 +171,13 @@ def test_the_document_of_every_example(cli, spec, line):
 @pytest.mark.parametrize(
     ("line", "table"),
     [
-        ("climate list", "places"),
+        ("list places", "places"),
         ("climate show fargo", "months"),
-        ("species list", "species"),
-        ("species show teak", "coefficients"),
+        ("list species", "species"),
+        ("show species teak", "coefficients"),
         (f"width {OAK} --width 36in --mc-now 8 --place fargo", "months"),
         (f"{SLOTS} --mc-now 8", "fasteners"),
-        ("plugins list", "plugins"),
+        ("list plugins", "plugins"),
     ],
 )
 def test_csv_is_the_rows_of_the_document(cli, line, table):
@@ -293,14 +293,14 @@ def test_the_hint_for_appliances_that_fight_can_be_typed(cli):
 @pytest.mark.parametrize(
     ("typed", "offers"),
     [
-        ("woodmove species show tea", {"teak"}),
+        ("woodmove show species tea", {"teak"}),
         ("woodmove width --species hem", {"hem-fir"}),
         ("woodmove climate show bur", {"burlington"}),
         ("woodmove slots --screw no-10", {"no-10", "no-10-flat"}),
         ("woodmove slots --washer no-10-w", {"no-10-wide"}),
         ("woodmove width --indoor ", {"open", "heated", "conditioned"}),
         ("woodmove wid", {"width"}),
-        ("woodmove species show zzz", set()),
+        ("woodmove show species zzz", set()),
     ],
 )
 def test_completion(tmp_path, clean_environment, typed, offers):
@@ -363,4 +363,4 @@ def test_a_growth_that_no_rule_shows_is_not_told(cli):
 
 
 def test_tables_of_the_same_key_are_named_for_what_they_hold(cli):
-    assert "order" not in cli("climate list").out.splitlines()[0]
+    assert "order" not in cli("list places").out.splitlines()[0]

@@ -12,7 +12,7 @@ from woodmove.cli.main import main
 pytestmark = pytest.mark.skipif(not os.path.exists("/dev/full"), reason="no /dev/full here")
 WOODMOVE = f"{shlex.quote(sys.executable)} -m woodmove"
 LINES = [
-    "emc --temp 70F --rh 50", "emc --temp 70F --rh 50 --json", "emc --json", "species list --csv", "emc -h",
+    "emc --temp 70F --rh 50", "emc --temp 70F --rh 50 --json", "emc --json", "list species --csv", "emc -h",
     "--help", "--version", "--no-plugins --version",
 ]  # fmt: skip
 
@@ -55,7 +55,7 @@ def test_what_cannot_be_acknowledged_is_not_done(shell, tmp_path):
 
 
 def test_a_reader_that_has_seen_enough_is_no_fault(shell):
-    code, out, err = shell(f"{WOODMOVE} species list | head -n 1")
+    code, out, err = shell(f"{WOODMOVE} list species | head -n 1")
     assert (code, out.count("\n"), err) == (0, 1, "")
 
 

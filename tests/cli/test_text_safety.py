@@ -37,7 +37,7 @@ def toml(text: str) -> str:
 @pytest.mark.parametrize(
     "line",
     [
-        ["species", "show", "teak{}"],
+        ["show", "species", "teak{}"],
         ["climate", "show", "{}fargo"],
         ["width", "--species", "{}", "--width", "{}", "--rings", "{}", "--mc-now", "{}", "--place", "{}"],
         ["slots", "--screw", "{}", "--washer", "{}", "--fixed", "{}", "--at", "{}"],
@@ -45,7 +45,7 @@ def toml(text: str) -> str:
         ["emc", "{}.csv"],
         ["plan", "{}.toml"],
         ["new", "{}.toml", "--defaults"],
-        ["plugins", "show", "{}"],
+        ["show", "plugin", "{}"],
         ["emc", "--temp", "70F", "--rh", "50", "--units", "{}"],
     ],
     ids=" ".join,
@@ -212,10 +212,10 @@ def odd(cli, monkeypatch, tmp_path):
 @pytest.mark.parametrize(
     "line",
     [
-        "species list",
-        "species show odd-wood",
-        "species show od-wood",
-        "climate list",
+        "list species",
+        "show species odd-wood",
+        "show species od-wood",
+        "list places",
         "climate show odd-place",
         "width --species odd-wood --rings flat --width 30in --mc-now 8 --place odd-place --draws 128",
         "slots --species odd-wood --rings flat --top-width 30in --top-thickness 1in --mc-now 8 --mc-low 6 "
@@ -232,6 +232,6 @@ def test_what_a_plugin_hands_over(odd, line, escape):
 
 @with_escapes
 def test_why_a_plugin_has_failed(odd, escape):
-    done = odd("plugins list", escape, "raise RuntimeError({bad!r})")
+    done = odd("list plugins", escape, "raise RuntimeError({bad!r})")
     assert done.code == 0
     assert not orders(done.out + done.err)

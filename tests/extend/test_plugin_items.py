@@ -183,7 +183,7 @@ def test_a_wrong_type_sets_one_item_aside_and_names_it_once(item: str) -> None:
 @wrong
 def test_whatever_is_wrong_with_an_item_the_help_and_the_lists_are_there(cli, own: Path, item) -> None:
     lay(own, "mine", plugin(item))
-    for line in ("--version", "--help", "plugins list", "species list"):
+    for line in ("--version", "--help", "list plugins", "list species"):
         done = cli(line)
         assert done.code == 0, done.err
         assert done.out
@@ -240,11 +240,11 @@ def test_the_test_kit_names_the_field() -> None:
 
 def test_only_what_asks_for_the_broken_item_exits_4(cli, own: Path) -> None:
     lay(own, "mine", plugin("one text for several"))
-    assert cli("species show ironwood").code == 0
-    done = cli("species show oddwood --json")
+    assert cli("show species ironwood").code == 0
+    done = cli("show species oddwood --json")
     assert (done.code, "mine" in done.json["error"]["text"]) == (4, True)
-    assert cli("species show Odd").code == 4
-    done = cli("species show otherwood")
+    assert cli("show species Odd").code == 4
+    done = cli("show species otherwood")
     assert (done.code, "plugin mine," in done.err) == (1, False)
 
 
@@ -395,7 +395,7 @@ NOISY = (
 
 
 @pytest.mark.parametrize(
-    ("line", "noises"), [("species list", 2), ("plugins list", 2), ("greet", 2), (f"plan job.toml {FEW}", 3)]
+    ("line", "noises"), [("list species", 2), ("list plugins", 2), ("greet", 2), (f"plan job.toml {FEW}", 3)]
 )
 def test_what_a_plugin_prints_goes_to_stderr(own: Path, line: str, noises: int) -> None:
     lay(own, "mine", NOISY)
@@ -412,7 +412,7 @@ def test_what_a_plugin_prints_goes_to_stderr(own: Path, line: str, noises: int) 
 
 def test_a_plugin_that_prints_harms_no_page_either(cli, own: Path) -> None:
     lay(own, "mine", HEAD + species("ironwood") + "print('noise')\n")
-    done = cli("species show ironwood")
+    done = cli("show species ironwood")
     assert (done.code, "noise" in done.out, "noise" in done.err) == (0, False, True)
 
 
@@ -429,7 +429,7 @@ def test_the_user_may_interrupt_a_plugin(own: Path, where: str) -> None:
         "when run": HEAD + command("greet", wait),
     }[where]
     lay(own, "mine", source)
-    line = "species list" if where == "in a hook" else "greet"
+    line = "list species" if where == "in a hook" else "greet"
     started = time.monotonic()
     with subprocess.Popen(
         [sys.executable, "-m", "woodmove", line.split()[0], *line.split()[1:]],

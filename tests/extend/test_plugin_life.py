@@ -206,17 +206,17 @@ def test_no_noun_takes_a_nan(make: Callable[[], Any]) -> None:
 
 
 def status(cli, name: str) -> tuple[str, str]:
-    """Status and reason of a plugin, by ``plugins list``."""
-    (row,) = (row for row in cli.results("plugins list")["plugins"] if row["name"] == name)
+    """Status and reason of a plugin, by ``list plugins``."""
+    (row,) = (row for row in cli.results("list plugins")["plugins"] if row["name"] == name)
     return row["status"], row["reason"]
 
 
 def test_a_file_in_the_folder_is_a_plugin(cli, own: Path) -> None:
     lay(own, "mine", GOOD)
     assert status(cli, "mine") == ("loaded", "")
-    assert cli("species show ironwood").code == 0
+    assert cli("show species ironwood").code == 0
     assert cli.results("greet") == {"done": True}
-    rows = cli.results("plugins list")["plugins"]
+    rows = cli.results("list plugins")["plugins"]
     assert [row["package"] for row in rows if row["name"] == "mine"] == [str(own / "mine.py")]
 
 
@@ -245,7 +245,7 @@ def test_files_are_loaded_by_a_whole_process_and_broken_ones_do_no_harm(own: Pat
 
     version = woodmove("--version")
     assert (version.returncode, version.stderr) == (0, "")
-    listed = woodmove("plugins list --details")
+    listed = woodmove("list plugins --details")
     assert listed.returncode == 0
     for kind in (*BROKEN, "newcomer"):
         assert named(listed.stderr, kind) == 1, kind
@@ -267,13 +267,13 @@ def test_help_works_with_every_plugin_broken(cli, own: Path, monkeypatch: pytest
     monkeypatch.setattr("woodmove.extend.manager.entry_points", lambda group: [Unloadable()])
     for kind, broken in BROKEN.items():
         lay(own, kind, broken.source)
-    for line in ("--help", "--version", "-h", "plugins --help", "plugins list", "width --help", "emc --grid"):
+    for line in ("--help", "--version", "-h", "plugins --help", "list plugins", "width --help", "emc --grid"):
         done = cli(line)
         assert done.code == 0, line
         assert done.out
         assert named(done.err, "ours") <= 1
     assert "width" in cli("--help").out
-    assert {row["status"] for row in cli.results("plugins list")["plugins"]} == {"failed"}
+    assert {row["status"] for row in cli.results("list plugins")["plugins"]} == {"failed"}
     done = cli("plugins check")
     assert done.code == 4
     assert "ours" in done.err
@@ -324,7 +324,7 @@ def test_a_file_that_others_may_change_is_not_run(cli, own: Path, loosen: Callab
     marker = own.parent / "was-run"
     lay(own, "mine", f"open({str(marker)!r}, 'w').close()\n" + GOOD)
     loose = loosen(own)
-    done = cli("plugins list")
+    done = cli("list plugins")
     assert done.code == 0
     assert named(done.err, "mine") == 1
     assert f"chmod go-w {loose}" in done.err
@@ -338,16 +338,16 @@ def test_a_file_of_somebody_else_is_not_run(cli, own: Path, place: str) -> None:
     path = lay(own, "mine", GOOD)
     os.chown(path if place == "the file" else own, 65534, 65534)
     assert status(cli, "mine")[0] == "failed"
-    assert "belongs to somebody else" in cli("plugins list").err
+    assert "belongs to somebody else" in cli("list plugins").err
 
 
 def test_a_file_with_the_name_of_an_installed_plugin_is_refused(cli, own: Path) -> None:
     lay(own, "woodmove_species", GOOD)
-    done = cli("plugins list")
+    done = cli("list plugins")
     assert named(done.err, "woodmove_species") == 1
-    rows = [row for row in cli.results("plugins list")["plugins"] if row["name"] == "woodmove_species"]
+    rows = [row for row in cli.results("list plugins")["plugins"] if row["name"] == "woodmove_species"]
     assert [row["status"] for row in rows] == ["loaded", "failed"]
-    assert cli("species show american-beech").code == 0
+    assert cli("show species american-beech").code == 0
 
 
 # Switching them off.
@@ -356,7 +356,7 @@ def test_a_file_with_the_name_of_an_installed_plugin_is_refused(cli, own: Path) 
 def test_no_plugins_loads_none(cli, own: Path) -> None:
     marker = own.parent / "was-run"
     lay(own, "mine", f"open({str(marker)!r}, 'w').close()\nraise RuntimeError('no luck')\n")
-    done = cli("--no-plugins plugins list --json")
+    done = cli("--no-plugins list plugins --json")
     assert (done.code, done.err) == (0, "")
     assert {row["status"] for row in done.json["results"]["plugins"]} == {"disabled"}
     assert not marker.exists()
@@ -366,18 +366,18 @@ def test_no_plugins_loads_none(cli, own: Path) -> None:
 
 def test_no_plugins_is_silent_about_names_too(cli, own: Path) -> None:
     lay(own, "woodmove_species", GOOD)
-    assert cli("--no-plugins plugins list").err == ""
+    assert cli("--no-plugins list plugins").err == ""
 
 
 def test_named_plugins_are_left_out(cli, own: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     lay(own, "mine", GOOD)
     lay(own, "broken", "raise RuntimeError('no luck')")
     monkeypatch.setenv("WOODMOVE_DISABLE_PLUGINS", "broken, mine,not-there")
-    done = cli("plugins list --json")
+    done = cli("list plugins --json")
     assert (done.code, done.err) == (0, "")
     statuses = {row["name"]: row["status"] for row in done.json["results"]["plugins"]}
     assert statuses == dict.fromkeys(INSTALLED, "loaded") | {"mine": "disabled", "broken": "disabled"}
-    assert cli("species show ironwood").code == 1
+    assert cli("show species ironwood").code == 1
     assert cli("plugins check").code == 0
 
 
@@ -495,7 +495,7 @@ def test_broken_species_tables_end_what_needs_them_and_nothing_else(own: Path, t
 
     assert code("--version", 0) == 0
     assert code("emc --temp 20C --rh 50", 0) == 0
-    assert code("plugins list", 1) == 0
+    assert code("list plugins", 1) == 0
     assert code(WIDTH, 1) == 4
 
 

@@ -56,8 +56,8 @@ def test_it_keeps_the_contract_and_brings_one_of_everything(beside) -> None:
 @pytest.mark.parametrize(
     ("line", "says"),
     [
-        ("plugins show hayloft", "hedge-maple"),
-        ("species show 'field maple of the hedge' --details", "28.0 %"),
+        ("show plugin hayloft", "hedge-maple"),
+        ("show species 'field maple of the hedge' --details", "28.0 %"),
         ("climate show hayloft-barn --indoor heated", "Hayloft barn"),
         (f"width {TOP} --width 30in --place hayloft-barn --indoor heated --details", "place hayloft-"),
         (f"width {TOP} --width 30in --thickness 1in --place hayloft-barn --finish 'barn paint' --details",
@@ -66,9 +66,9 @@ def test_it_keeps_the_contract_and_brings_one_of_everything(beside) -> None:
          "--mc-low 6 --mc-high 11", "Hayloft 5 x 50"),
         (f"meter read 12 --meter hayloft-pins --species hedge-maple --wood-temp 45F {FEW} --details",
          "temperature"),
-        ("adhesives --details", "hayloft-casein"),
-        ("finishes --details", "hayloft-milk-paint"),
-        ("fasteners --details", "hayloft-5x50"),
+        ("list adhesives --details", "hayloft-casein"),
+        ("list finishes --details", "hayloft-milk-paint"),
+        ("list fasteners --details", "hayloft-5x50"),
         ("loft stack --species hedge-maple --fill 95 --details", "Turn the stack when the loft is 95"),
         ("loft stack --species hedge-maple --fill 80 --csv", "layer,sticks"),
         ("loft --help", "stack"),

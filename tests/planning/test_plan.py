@@ -29,7 +29,7 @@ def words(text: str) -> str:
 # plan
 
 SECTIONS = {
-    "shop": "emc", "air": "climate show", "wood": "species show", "lumber": "acclimate", "slots": "slots",
+    "shop": "emc", "air": "climate show", "wood": "show species", "lumber": "acclimate", "slots": "slots",
     "width": "width",
 }  # fmt: skip
 
@@ -102,7 +102,7 @@ def test_a_section_says_what_its_command_says(cli, demo, key, command):
 def test_the_demo_as_a_maker_would_type_it():
     job = tomllib.loads(demo_text())
     assert as_typed("emc", job) == ["emc", "--temp", "64F", "--rh", "38%"]
-    assert as_typed("species show", job) == ["species", "show", "douglas-fir-coast"]
+    assert as_typed("show species", job) == ["show", "species", "douglas-fir-coast"]
     slots = as_typed("slots", job)
     for option, text in (("--top-width", "32in"), ("--mc-lumber", "13%"), ("--strips-from", "2x8"),
                          ("--at", "2-1/2in,9in,16in,23in,29-1/2in"), ("--place", "burlington")):  # fmt: skip

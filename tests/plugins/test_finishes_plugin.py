@@ -170,7 +170,7 @@ def test_a_finish_adds_its_resistance_to_that_of_the_surface():
 
 
 def test_listing(cli):
-    document = cli.json("finishes")
+    document = cli.json("list finishes")
     rows = {row["key"]: row for row in document["results"]["finishes"]}
     assert rows.keys() >= ALL.keys()  # those of other plugins too
     row = rows["urethane-varnish-2"]
@@ -191,11 +191,11 @@ def test_listing(cli):
 
 
 def test_page_and_csv(cli):
-    page = cli("finishes", "--details")
+    page = cli("list finishes", "--details")
     assert page.code == 0
     assert max(map(len, page.out.splitlines())) <= 88
     assert all(key in page.out for key in ALL)
-    rows = list(csv.DictReader(io.StringIO(cli("finishes", "--csv").out)))
+    rows = list(csv.DictReader(io.StringIO(cli("list finishes", "--csv").out)))
     assert [row["key"] for row in rows if row["key"] in ALL] == sorted(ALL)
 
 

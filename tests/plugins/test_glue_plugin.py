@@ -59,7 +59,7 @@ def test_the_times_that_are_remembered_of_pva():
 
 
 def test_the_adhesives_are_listed(cli):
-    rows = cli.results("adhesives")["adhesives"]
+    rows = cli.results("list adhesives")["adhesives"]
     assert {row["key"] for row in rows} == set(ADHESIVES)
     assert {row["provider"] for row in rows if row["key"] in ("pva", "epoxy")} == {"woodmove_glue"}
 
@@ -352,7 +352,7 @@ def test_another_plugin_may_bring_an_adhesive(cli, monkeypatch, tmp_path):
     )
     (folder / "own_glue.py").chmod(0o600)
     assert verdict(cli, f"{LINE} --strips 12 --adhesive casein") == "go"
-    rows = {row["key"]: row["provider"] for row in cli.results("adhesives")["adhesives"]}
+    rows = {row["key"]: row["provider"] for row in cli.results("list adhesives")["adhesives"]}
     assert rows["casein"] == "own_glue"
     assert Known("judgement", "").status is Status.JUDGEMENT
 

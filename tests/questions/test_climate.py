@@ -23,7 +23,7 @@ COMMANDS = all_commands(CATALOGUE)
 
 
 def test_climate_list(cli):
-    rows = {row["key"]: row for row in cli.results("climate list")["places"]}
+    rows = {row["key"]: row for row in cli.results("list places")["places"]}
     assert rows["minneapolis"] == {
         "key": "minneapolis", "name": "Minneapolis-St. Paul", "region": "MN", "provider": "woodmove_climates",
     }  # fmt: skip

@@ -188,7 +188,7 @@ def test_add_twelve_numbers(cli):
     assert place.temp_c[0] == pytest.approx((64 - 32) / 1.8, abs=1e-4)
     shown = cli.results("climate show my-shop --indoor open")
     assert shown["months"][7]["indoor_rh_pct"] == pytest.approx(55)
-    rows = {row["key"]: row["provider"] for row in cli.results("climate list")["places"]}
+    rows = {row["key"]: row["provider"] for row in cli.results("list places")["places"]}
     assert rows["my-shop"] == "your own places"
     assert (
         cli("width --species teak --rings flat --width 30in --mc-now 8 --place my-shop --draws 128").code == 0

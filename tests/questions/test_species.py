@@ -23,7 +23,7 @@ def codes(answer: dict[str, Any], kind: str = "warnings") -> list[str]:
 
 
 def test_species_list(cli):
-    rows = {row["key"]: row for row in cli.results("species list")["species"]}
+    rows = {row["key"]: row for row in cli.results("list species")["species"]}
     assert rows["northern-red-oak"]["group"] == "hardwood"
     for mix in ("douglas-fir-larch", "hem-fir", "spruce-pine-fir", "southern-pine"):
         assert rows[mix]["group"] == "mix"
@@ -35,7 +35,7 @@ def test_every_species_can_be_shown():
     for key, species in CATALOGUE.species:
         request = Request({"species": key})
         answer = run_show(request, CATALOGUE)
-        reply = Reply.to("species show", request, answer)
+        reply = Reply.to("show species", request, answer)
         assert species.name in page.render(reply, "in")
         assert document.render(reply, "mm")
         for name in ("coefficients", "shrinkage", "specific_gravity", "across_grain", "stiffness_ratios"):
@@ -44,7 +44,7 @@ def test_every_species_can_be_shown():
 
 
 def test_species_show(cli):
-    found = cli.json("species show northern-red-oak")
+    found = cli.json("show species northern-red-oak")
     editions = [row["edition"] for row in found["results"]["coefficients"]]
     assert editions == ["2021", "2010"]  # the two disagree, the newer stands first
     assert found["results"]["coefficients"][1]["tangential_per_pct"] == OAK_PER_PCT
@@ -54,7 +54,7 @@ def test_species_show(cli):
 
 @pytest.mark.parametrize("mix", ["douglas-fir-larch", "hem-fir", "spruce-pine-fir", "southern-pine"])
 def test_a_mix_is_the_span_of_its_members(cli, mix):
-    found = cli.json(f"species show {mix}")
+    found = cli.json(f"show species {mix}")
     for name in ("radial_per_pct", "tangential_per_pct"):
         members = [row[name] for row in found["results"]["members"]]
         span = found["results"][name.replace("_per_pct", "_span_per_pct")]
@@ -65,7 +65,7 @@ def test_a_mix_is_the_span_of_its_members(cli, mix):
 def test_the_range_of_a_mix_holds_what_each_member_would_do(cli):
     line = "width --rings flat --width 30in --mc-now 12 --mc-low 6 --mc-high 12 --species"
     span = cli.results(f"{line} hem-fir")["change_low_mm"]
-    for member in cli.results("species show hem-fir")["members"]:
+    for member in cli.results("show species hem-fir")["members"]:
         alone = cli.results(f"{line} {member['key']}")["change_low_mm"]["expected"]
         assert span["low"] <= alone <= span["high"]
 
@@ -76,7 +76,7 @@ def test_the_range_of_a_mix_holds_what_each_member_would_do(cli):
      ("TEAK", "teak"), ("Oak, red: northern red", "northern-red-oak")],
 )  # fmt: skip
 def test_aliases_find_the_species(cli, typed, key):
-    assert cli.results(["species", "show", typed])["key"] == key
+    assert cli.results(["show", "species", typed])["key"] == key
 
 
 @pytest.mark.parametrize(
@@ -85,6 +85,6 @@ def test_aliases_find_the_species(cli, typed, key):
      ("hem fur", "hem-fir"), ("oak", "red-oak"), ("mapel", "maple")],
 )  # fmt: skip
 def test_misspellings_list_the_closest(cli, typed, closest):
-    done = cli(["species", "show", typed])
+    done = cli(["show", "species", typed])
     assert done.code == 1
     assert closest in done.err.splitlines()[0]

@@ -104,7 +104,7 @@ def test_the_planers_error_is_in_every_strip(cli):
         for width in ("10in", "40in")
     )
     assert (many["high"] - many["low"]) / (few["high"] - few["low"]) == pytest.approx(4.0, rel=0.01)
-    # Within 0.2 mm a strip, nine times of ten (by judgement, see woodmove doubt).
+    # Within 0.2 mm a strip, nine times of ten (by judgement, see woodmove list doubts).
     assert few["high"] - few["low"] == pytest.approx(2 * 10 * 0.2, rel=0.01)
 
 

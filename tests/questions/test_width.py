@@ -64,7 +64,7 @@ def test_the_method_goes_with_the_moisture(cli, moisture, method):
 def test_rings_on_edge_are_the_radial_case_and_say_so(cli):
     line = "width --species northern-red-oak --width 36in --mc-now 8 --mc-low 6 --mc-high 11"
     on_edge = cli.json(f"{line} --rings on-edge")
-    radial = cli.results("species show northern-red-oak")["coefficients"][0]["radial_per_pct"]
+    radial = cli.results("show species northern-red-oak")["coefficients"][0]["radial_per_pct"]
     assert on_edge["results"]["coefficient_per_pct"]["expected"] == pytest.approx(radial)
     quarter = cli.results(f"{line} --rings quarter")["change_low_mm"]["expected"]
     assert on_edge["results"]["change_low_mm"]["expected"] == pytest.approx(quarter)

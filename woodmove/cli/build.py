@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import typer
 from typer.core import TyperGroup
 
-from woodmove.cli.core import CORE, core_commands
+from woodmove.cli.core import CORE, TABLES, core_commands
 from woodmove.cli.execute import COMMON, CSV, execute
 from woodmove.cli.outputs import params_of
 from woodmove.cli.reader import units_of_help
@@ -30,9 +30,10 @@ if TYPE_CHECKING:
 JOB_FIRST = ("new", "plan", "check")
 GROUPS = {
     "climate": "Places and their air, outdoors and in a room",
-    "species": "Species of wood and what the tables know of them",
     "readings": "The log of your readings, and what it forecasts",
-    "plugins": "What plugins are loaded, which failed and why",
+    "list": "What is known: woods, places, screws and more, a table each",
+    "show": "All that is known of one of them",
+    "plugins": "Whether every plugin works",
 }
 
 
@@ -41,10 +42,13 @@ def all_commands(catalogue: Catalogue) -> list[CommandSpec]:
     commands = [spec for word in CORE for spec in core_commands(word)]
     # First word -> who has it, and whether it is a group of commands.
     taken: dict[str, tuple[str, bool]] = dict.fromkeys(CORE, ("woodmove itself", False))
+    names = {spec.name for spec in commands}
     for name, spec in catalogue.commands:
         word, *more = name.split()
         provider = catalogue.commands.provider(name)
         owner, is_group = taken.get(word, (provider, bool(more)))
+        if word in TABLES and more and name not in names:
+            owner, is_group = provider, True
         if owner == "woodmove itself" or is_group != bool(more):
             catalogue.manager.say(
                 f"command {name!r} of plugin {provider} was refused: {owner} already provides {word!r}"
@@ -52,7 +56,7 @@ def all_commands(catalogue: Catalogue) -> list[CommandSpec]:
         elif fault := _unmakable(spec, catalogue):
             catalogue.manager.set_item_aside(catalogue.manager.named(provider), fault)
         else:
-            taken[word] = (owner, is_group)
+            taken.setdefault(word, (owner, is_group))
             commands.append(spec)
     return commands
 
@@ -74,7 +78,8 @@ def _unmakable(spec: CommandSpec, catalogue: Catalogue) -> SetAside | None:
 
 def make_app(arguments: Sequence[str], catalogue: Catalogue) -> typer.Typer:
     word = next((argument for argument in arguments if not argument.startswith("-")), None)
-    commands = core_commands(word) if word in CORE else all_commands(catalogue)
+    alone = word in CORE and word not in TABLES
+    commands = core_commands(word) if alone and word is not None else all_commands(catalogue)
     app = typer.Typer(
         cls=_grouped(_headings(commands)) if _wants_help(arguments) else None,
         help="Moisture and wood movement: how wet wood is and will be, how it moves, what to leave for it.",
@@ -117,7 +122,10 @@ def _wants_help(arguments: Sequence[str]) -> bool:
 def _headings(specs: Sequence[CommandSpec]) -> dict[str, list[str]]:
     """First words of the commands under headings, in the order of the work."""
     headings: dict[str, list[str]] = {"The job": []}
-    staged = [(spec.stage, spec.name.split()[0]) for spec in specs if spec.stage is not None]
+    staged = [
+        (spec.stage, word) for spec in specs
+        if spec.stage is not None and (word := spec.name.split()[0]) not in TABLES
+    ]  # fmt: skip
     for stage, word in sorted(staged, key=lambda pair: pair[0]):
         if not any(word in words for words in headings.values()):
             headings.setdefault(stage.heading, []).append(word)

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, cast
 import typer
 
 from woodmove.cli.build import make_app
+from woodmove.cli.core import TABLES
 from woodmove.contract.refusal import Refusal, Refusals
 from woodmove.extend.catalogue import Catalogue
 from woodmove.units.show import one_line
@@ -23,13 +24,15 @@ if TYPE_CHECKING:
 def run(arguments: list[str]) -> int:
     """Run one command line; returns the exit code."""
     as_json = "--json" in arguments
+    if not arguments or (len(arguments) == 1 and arguments[0] in TABLES):
+        arguments = [*arguments, "--help"]  # which tells what there is
     catalogue = Catalogue(
         lambda: _plugins(enabled="--no-plugins" not in arguments),
         places=lambda: cast("Places", import_module("woodmove.files.air.places")),
     )
     try:
         command = typer.main.get_command(make_app(arguments, catalogue))
-        code = command.main(args=arguments or ["--help"], prog_name="woodmove", standalone_mode=False)
+        code = command.main(args=arguments, prog_name="woodmove", standalone_mode=False)
         return code if isinstance(code, int) else 0
     except Refusal as fault:
         return _refuse([fault], as_json)
@@ -66,7 +69,7 @@ def _usage(problem: Any, arguments: Sequence[str], catalogue: Catalogue) -> Refu
             "PLUGIN_FAILED",
             f"{text.rstrip('.')}; it may belong to a plugin that failed: {', '.join(missed)}.",
             "",
-            "Type woodmove plugins list to see why.",
+            "Type woodmove list plugins to see why.",
             exit_code=4,
         )
     return Refusal(

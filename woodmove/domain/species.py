@@ -198,7 +198,7 @@ class Species:
                 "NO_COEFFICIENTS",
                 f"No table gives dimensional change coefficients for {self.name}.",
                 "Movement needs a species with coefficients.",
-                f"Type woodmove species show {self.key} to see what is known, or choose another species.",
+                f"Type woodmove show species {self.key} to see what is known, or choose another species.",
                 fields=("species",),
             )
         if edition is None:

@@ -87,12 +87,12 @@ class Catalogue:
     @cached_property
     def species(self) -> Registry[Species]:
         """Species and mixes."""
-        return self._registry("species", "species", "woodmove species list")
+        return self._registry("species", "species", "woodmove list species")
 
     @cached_property
     def climates(self) -> Registry[Climate]:
         """Places."""
-        registry = self._registry("place", "place", "woodmove climate list")
+        registry = self._registry("place", "place", "woodmove list places")
         if self._places is not None:
             from woodmove.extend.manager import Plugin
 
@@ -106,27 +106,27 @@ class Catalogue:
     @cached_property
     def finishes(self) -> Registry[Finish]:
         """Finishes."""
-        return self._registry("finish", "finish", "woodmove finishes")
+        return self._registry("finish", "finish", "woodmove list finishes")
 
     @cached_property
     def screws(self) -> Registry[Screw]:
         """Screws."""
-        return self._registry("screw", "screw", "woodmove fasteners")
+        return self._registry("screw", "screw", "woodmove list fasteners")
 
     @cached_property
     def washers(self) -> Registry[Washer]:
         """Washers."""
-        return self._registry("washer", "washer", "woodmove fasteners")
+        return self._registry("washer", "washer", "woodmove list fasteners")
 
     @cached_property
     def meters(self) -> Registry[Meter]:
         """Moisture meters."""
-        return self._registry("meter", "meter", "woodmove meter list")
+        return self._registry("meter", "meter", "woodmove list meters")
 
     @cached_property
     def adhesives(self) -> Registry[Adhesive]:
         """Types of adhesive."""
-        return self._registry("adhesive", "adhesive", "woodmove adhesives")
+        return self._registry("adhesive", "adhesive", "woodmove list adhesives")
 
     @cached_property
     def commands(self) -> Registry[CommandSpec]:
@@ -140,7 +140,7 @@ class Catalogue:
     def plan_sections(self) -> Registry[Section[Any]]:
         """Plan sections of plugins."""
         registry: Registry[Section[Any]] = Registry(
-            "plan section", "section", "woodmove plugins list", self.manager
+            "plan section", "section", "woodmove list plugins", self.manager
         )
         for plugin, section in self.manager.gather("woodmove_plan_sections"):
             registry.add(plugin, section.key, section)
@@ -149,7 +149,7 @@ class Catalogue:
     @cached_property
     def outputs(self) -> Registry[Output]:
         """Files that can be made of an answer."""
-        registry: Registry[Output] = Registry("output", "output", "woodmove plugins list", self.manager)
+        registry: Registry[Output] = Registry("output", "output", "woodmove list plugins", self.manager)
         for plugin, output in self.manager.gather("woodmove_outputs"):
             registry.add(plugin, output.key, output)
         return registry

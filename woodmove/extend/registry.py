@@ -27,7 +27,7 @@ class Registry(Generic[Item]):
 
     :param kind: what they are, for messages: "species"
     :param param: name of the parameter that names one of them
-    :param command: where the list stands: ``woodmove species list``
+    :param command: where the list stands: ``woodmove list species``
     """
 
     kind: str
@@ -79,7 +79,7 @@ class Registry(Generic[Item]):
                 "NO_PLUGIN",
                 f"No plugin provides any {self.kind}.",
                 "The tables come from plugins, and none that holds them is loaded.",
-                "Type woodmove plugins list to see which failed or are switched off.",
+                "Type woodmove list plugins to see which failed or are switched off.",
                 fields=(self.param,),
                 exit_code=4,
             )
@@ -88,7 +88,7 @@ class Registry(Generic[Item]):
         if missed := self.manager.missed(self.kind, name):
             names = ", ".join(plugin.name for plugin in missed)
             lost = f" It may be one of plugin {names}, where something is broken."
-            instead = "Type woodmove plugins list to see what."
+            instead = "Type woodmove list plugins to see what."
         raise Refusal(
             f"UNKNOWN_{self.param.upper()}",
             f"There is no {self.kind} {name!r}.{lost}",

@@ -26,12 +26,12 @@ from woodmove.extend.slug import slug
 from woodmove.extend.typed import checked_answer
 from woodmove.sources import Status
 
-# First words of core's own commands, and keys of its own plan sections. Core cannot be asked from here:
-# it stands above. A test holds the list to core's.
+# First words of core's own commands, but for the tables, which are open to all; and keys of its own plan
+# sections. Core cannot be asked from here: it stands above. A test holds the list to core's.
 RESERVED = frozenset(
     {
-        "emc", "climate", "species", "buy", "acclimate", "readings", "rip", "width", "plan", "new", "check",
-        "doubt", "plugins", "shop", "air", "wood", "lumber", "pile", "strips", "lay-up", "lift", "flatten",
+        "emc", "climate", "buy", "acclimate", "readings", "rip", "width", "plan", "new", "check",
+        "plugins", "shop", "air", "wood", "lumber", "pile", "strips", "lay-up", "lift", "flatten",
         "measured", "holes", "weight", "cut-list", "cut_list",
     }
 )  # fmt: skip

@@ -1,4 +1,4 @@
-"""woodmove climate list, show, add, log, fit"""
+"""woodmove list places, show, add, log, fit"""
 
 from collections.abc import Callable
 from dataclasses import replace
@@ -368,9 +368,9 @@ def _lender(
 
 
 LIST = CommandSpec(
-    "climate list",
+    "list places",
     "Every place that is known.",
-    ("woodmove climate list",),
+    ("woodmove list places",),
     (),
     run_list,
     table="places",

@@ -24,6 +24,7 @@ from woodmove.files.pieces.pile import PILE_TABLE
 from woodmove.files.pieces.table import Pieces, bad_row
 from woodmove.questions.shared.boards import (
     BOARD_LENGTH,
+    CALMEST,
     KERF,
     PILE_BOARDS,
     PILE_FILE,
@@ -112,7 +113,7 @@ def _answer(request: Request, strip: Part | None) -> Answer[advice.CutList]:
         parts, faults = parts + more, faults + wrong
     # The strips of the top may stand in the list too.
     strip = strip or next((part for part in parts if part.name.casefold() in STRIP_NAMES), None)
-    answer = advice.cut_list(boards, parts, saw, faults, strip)
+    answer = advice.cut_list(boards, parts, saw, faults, strip, request.get(CALMEST) or ())
     bare = pile.notes or (listed.notes if listed is not None else ())
     return replace(answer, notes=(*answer.notes, *bare))
 
@@ -202,6 +203,7 @@ SECTION = Section(
         params=(
             *PARAMS,
             STRIPS_NEEDED,
+            CALMEST,
             STRIP_WIDTH,
             STRIP_LENGTH,
             TOP_LENGTH,

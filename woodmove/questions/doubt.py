@@ -1,4 +1,4 @@
-"""woodmove doubt"""
+"""woodmove list doubts"""
 
 from typing import Annotated
 
@@ -73,9 +73,9 @@ def _within(item: Distribution) -> str:
 
 
 DOUBT = CommandSpec(
-    "doubt",
+    "list doubts",
     "What the Ranges are made of: each input that carries doubt, how much, and how that is known.",
-    ("woodmove doubt",),
+    ("woodmove list doubts",),
     (),
     run,
     table="inputs",

@@ -1,4 +1,4 @@
-"""woodmove plugins list, show, check"""
+"""woodmove list plugins, show, check"""
 
 from typing import Annotated
 
@@ -151,18 +151,18 @@ def _find(name: str, catalogue: Catalogue) -> Plugin:
         "UNKNOWN_PLUGIN",
         f"There is no plugin {name!r}.",
         f"Installed are: {', '.join(plugin.name for plugin in catalogue.manager.plugins) or 'none'}.",
-        "Type woodmove plugins list.",
+        "Type woodmove list plugins.",
         fields=("plugin",),
     )
 
 
 COMMANDS = (
     CommandSpec(
-        "plugins list", "Every plugin: loaded, failed or disabled.", ("woodmove plugins list",), (),
+        "list plugins", "Every plugin: loaded, failed or disabled.", ("woodmove list plugins",), (),
         run_list, table="plugins", line="Plugins: loaded, failed or disabled",
     ),
     CommandSpec(
-        "plugins show", "One plugin and what it contributes.", ("woodmove plugins show woodmove_species",),
+        "show plugin", "One plugin and what it contributes.", ("woodmove show plugin woodmove_species",),
         (NAME,), run_show, line="What a plugin brings",
     ),
     CommandSpec(

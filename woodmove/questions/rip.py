@@ -12,7 +12,7 @@ from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.drawing import Drawing
 from woodmove.contract.params import Param, ParamType, Request
-from woodmove.contract.plan import Section
+from woodmove.contract.plan import Hand, Section
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.stage import Stage
 from woodmove.domain.board import in_both
@@ -32,6 +32,7 @@ from woodmove.files.pieces.table import Pieces
 from woodmove.questions.shared.boards import (
     BOARD_LENGTH,
     BOARD_SERVICE,
+    CALMEST,
     CUT,
     FINISH,
     PILE_BOARDS,
@@ -161,6 +162,13 @@ def _long_enough(board: SawnBoard, strip_length_mm: float | None) -> None:
         )
 
 
+def _calmest(found: Any) -> tuple[str, ...] | None:
+    """The boards that were told apart, the calmest first; None of one board."""
+    if not isinstance(found, pile_advice.Ranking):
+        return None
+    return tuple(row.board for row in found.boards if row.rank is not None) or None
+
+
 def _drawings(found: Any, inputs: Mapping[str, Any]) -> Iterable[Drawing]:
     """The ends of a pile; nothing of one board."""
     if isinstance(found, pile_advice.Ranking):
@@ -201,6 +209,7 @@ SECTION = Section(
     Stage.RIP,
     "Saw",
     needs=((PILE_FILE, PILE_BOARDS),),
+    hands=(Hand(CALMEST, _calmest),),
 )
 
 COMMANDS = (RIP,)

@@ -1,4 +1,4 @@
-"""woodmove species list, woodmove species show"""
+"""woodmove list species, woodmove show species"""
 
 from woodmove.advice.boards import species as advice
 from woodmove.contract.answer import Answer
@@ -24,9 +24,9 @@ def run_show(request: Request, catalogue: Catalogue) -> Answer[advice.OfSpecies]
 
 
 LIST = CommandSpec(
-    "species list",
+    "list species",
     "Every species and lumber-yard mix that is known.",
-    ("woodmove species list",),
+    ("woodmove list species",),
     (),
     run_list,
     table="species",
@@ -34,9 +34,9 @@ LIST = CommandSpec(
     stage=Stage.WOOD,
 )
 SHOW = CommandSpec(
-    "species show",
+    "show species",
     "Every value of a species or mix: coefficients by edition, shrinkage, specific gravity, strength.",
-    ("woodmove species show northern-red-oak", "woodmove species show hem-fir"),
+    ("woodmove show species northern-red-oak", "woodmove show species hem-fir"),
     (SPECIES.replace(option="KEY"),),
     run_show,
     table="coefficients",

@@ -206,32 +206,38 @@ def cut_list(
     saw: Saw,
     faults: Sequence[Refusal] = (),
     strip: Part | None = None,
+    calmest: Sequence[str] = (),
 ) -> Answer[CutList]:
-    """The cut list of a pile.
+    """The cut list of a pile. Of boards that give the same the calmer ones are cut into.
 
     :param boards: each with what is cut off its ends, None where nobody says
     :param parts: what is wanted, as it comes off the saw
     :param faults: rows that could not be read
     :param strip: that of the parts which makes the top
+    :param calmest: names of the boards, those first that will move least when ripped; none where nobody
+        ranked them
     :raises Refusals: no board or no part that could be read
     """
     if not boards or not parts:
         raise Refusals(faults[:MOST_FAULTS])
     stocks = [stock_of(board, ends, saw) for board, ends in boards]
-    found = choose(stocks, parts, saw.kerf_mm)
     place = {stock.name: n for n, stock in enumerate(stocks)}
+    # Whoever notes a crook notes it of the crooked ones: the others count as straight.
+    calm = [each.name for each, _ in sorted(boards, key=lambda pair: _warp(pair[0]))]
+    calm.sort(key=lambda name: calmest.index(name) if name in calmest else len(calmest))
+    found = choose([stocks[place[name]] for name in calm], parts, saw.kerf_mm)
     sawn = [
         (board, sorted(_crosscuts(board, parts, saw.kerf_mm), key=lambda length: -length.length_mm))
         for board in sorted(found.boards, key=lambda board: place[board.stock.name])
     ]
     rows = tuple(_row(board, lengths, parts) for board, lengths in sawn)
-    outer = _outer([board for board, _ in boards], found, parts, strip)
+    outer = _outer([board for board, _ in boards], found, parts, strip, calmest)
     lacks = tuple(
         Lacking(part=part.name, count=n, width_mm=part.width_mm, length_mm=part.length_mm)
         for part, n in zip(parts, found.lacks, strict=True)
         if n
     )
-    back = tuple(stock.name for stock in found.back)
+    back = tuple(sorted((stock.name for stock in found.back), key=lambda name: place[name]))
     return Answer(
         _verdict(found, stocks, parts, saw, back, outer),
         CutList(
@@ -410,28 +416,33 @@ def _places(
         along += length.length_mm + kerf_mm
 
 
+def _warp(board: SawnBoard) -> float:
+    """How warped a board was seen to be, by what the grade allows of each kind, so that one weighs as much
+    as another."""
+    seen = ((board.crook_mm, "crook_mm"), (board.bow_mm, "bow_mm"), (board.twist_mm, "lift_mm"))
+    return max(abs(mm or 0.0) / STUD_LIMITS_MM[kind] for mm, kind in seen)
+
+
 def _outer(
-    boards: Sequence[SawnBoard], found: Cutting, parts: Sequence[Part], strip: Part | None
+    boards: Sequence[SawnBoard],
+    found: Cutting,
+    parts: Sequence[Part],
+    strip: Part | None,
+    calmest: Sequence[str],
 ) -> tuple[str, ...]:
-    """The two boards of the top's strips that were seen to be straightest; none where nobody looked."""
+    """The two boards for the outer strips of the top: the calmest, or those that were seen to be
+    straightest; none where not every board was looked at."""
     if strip is None:
         return ()
     wanted = parts.index(strip)
     giving = {board.stock.name for board in found.boards if wanted in board.gives()}
-
-    def warp(board: SawnBoard) -> float:
-        # By what the grade allows of each, so that one warp weighs as much as another.
-        seen = ((board.crook_mm, "crook_mm"), (board.bow_mm, "bow_mm"), (board.twist_mm, "lift_mm"))
-        return max(abs(mm or 0.0) / STUD_LIMITS_MM[kind] for mm, kind in seen)
-
-    looked = [
-        board
-        for board in boards
-        if board.name in giving
-        and not board.pith.in_board
-        and any(mm is not None for mm in (board.crook_mm, board.bow_mm, board.twist_mm))
-    ]
-    return tuple(board.name for board in sorted(looked, key=warp)[:2])
+    clear = [board for board in boards if board.name in giving and not board.pith.in_board]
+    ranked = [name for name in calmest if any(board.name == name for board in clear)]
+    if ranked:
+        return tuple(ranked[:2])
+    if any(board.crook_mm is board.bow_mm is board.twist_mm is None for board in clear):
+        return ()
+    return tuple(board.name for board in sorted(clear, key=_warp)[:2])
 
 
 def _warnings(

@@ -93,7 +93,7 @@ TWIST_HELD = assumption(
 JUDGEMENT = Assumption(
     "JUDGEMENT",
     "Spiral grain, locked-in strain and juvenile wood are by judgement: nobody has published them for "
-    "framing lumber (woodmove doubt lists them). Wane, knots and splits are not in the sum.",
+    "framing lumber (woodmove list doubts lists them). Wane, knots and splits are not in the sum.",
 )
 
 

@@ -36,7 +36,7 @@ def gravity_of(stock: Stock) -> float:
             "NO_DENSITY",
             f"No table gives the density of {stock.wood.species.name}.",
             "How fast wood takes and gives moisture depends on its density.",
-            "Choose a species that woodmove species show gives a specific gravity for.",
+            "Choose a species that woodmove show species gives a specific gravity for.",
             fields=("species",),
         )
     return gravity

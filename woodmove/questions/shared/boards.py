@@ -9,7 +9,7 @@ from woodmove.advice.boards import rip as advice
 from woodmove.advice.boards.allowance import USES, Asked, stiffness_gpa
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.doubt.inputs import SORPTION
-from woodmove.contract.params import Param, Request
+from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.board import BoardSize
 from woodmove.domain.species import Wood
@@ -64,6 +64,10 @@ BOARD_SERVICE = (
           "8", "pile.mc_service", low=1, high=30),
     PLACE,
     *ROOM,
+)  # fmt: skip
+CALMEST = Param(
+    "calmest_first", "", ParamType("NAME,...", lambda text: tuple(name.strip() for name in text.split(","))),
+    "Boards of the pile, those first that will move least when ripped", "A, C, B",
 )  # fmt: skip
 # What is asked of a strip.
 FINISH = (
