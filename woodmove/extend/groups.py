@@ -244,26 +244,6 @@ def as_glued(request: Request) -> Request:
     return request if said else replace(request, values={**request.values, MC_NOW.name: glued})
 
 
-def inputs_of(request: Request, catalogue: Catalogue | None = None) -> dict[str, Any]:
-    """The inputs of a request that takes SERVICE, for its Answer, without those on which nothing depends: the
-    room and the stay in it where no place is given, what makes a room of outdoor air where the place is one;
-    with today where any day is given.
-
-    :param catalogue: holds the place
-    """
-    unused = {TODAY.name}
-    if request["place"] is None:
-        unused |= {param.name for param in (*ROOM, *EXPOSURE)} - {BUILD_DATE.name}
-    elif catalogue is not None and place_of(request, catalogue).indoors:
-        unused |= {"room", "indoor", "heat_to_c", "moisture_gain"}
-    elif request["indoor"] is not None:
-        unused |= {"room"}
-    inputs = {name: value for name, value in request.inputs().items() if name not in unused}
-    if TODAY.name in request.values and any(isinstance(value, date) for value in inputs.values()):
-        inputs[TODAY.name] = today_of(request)
-    return inputs
-
-
 def today_of(request: Request) -> date:
     """Today, of a request that takes TODAY: as typed, else by the clock of the computer."""
     said = request[TODAY.name]
