@@ -123,6 +123,11 @@ STRIP_THICKNESS = Param(
                                                        "glue-up", "1-3/8in",
     "strips.thickness", low=3, high=300, example_mm="35mm",
 )  # fmt: skip
+STRIP_TWIST = Param(
+    "strip_twist_mm", "--strip-twist", LENGTH, "Lift of a corner of a strip on a flat table before the "
+                                               "glue-up, on average", "1/16in",
+    "strips.twist", low=0, high=25, example_mm="1.5mm",
+)  # fmt: skip
 JOINT_WAIT = Param("joint_wait_days", "--joint-wait", WHOLE,
           "Days from the gluing until its water has left the seams, as woodmove glue-up tells them", "7",
           "flatten.joint_wait", low=0, high=365)  # fmt: skip
