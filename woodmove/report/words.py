@@ -7,7 +7,7 @@ from typing import Any, cast
 from woodmove.contract.notes import Note
 from woodmove.contract.quantity import Quantity
 from woodmove.contract.ranges import Range
-from woodmove.report.quantities import number_text, with_unit
+from woodmove.report.quantities import extreme_chance, number_text, with_unit
 from woodmove.units import show
 from woodmove.units.show import day_text, printable, show_number, stem
 from woodmove.units.systems import System
@@ -88,6 +88,8 @@ def _declared(quantity: Quantity, value: Any, system: System) -> str:
             for one in (value.low, value.expected, value.high)
         )
         return with_unit(quantity, middle if low == high else f"{low} to {high}", system)
+    if extreme := extreme_chance(quantity, value, in_a_table=True):
+        return with_unit(quantity, extreme, system)
     return with_unit(quantity, number_text(quantity, value, system, in_sentence=True), system)
 
 
