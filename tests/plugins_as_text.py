@@ -11,10 +11,18 @@ from woodmove.extend.manager import Candidate, PluginManager, installed
 from woodmove.questions.plugins import PluginRow, run_list
 
 HEAD = """
+from typing import Annotated
 from woodmove.extend.api import *
 
 WOODMOVE_PLUGIN_API = 1
 KNOWN = Known("judgement", "")
+
+@results
+class Done:
+    done: Annotated[bool, Shown("done", level="headline")]
+
+THERE = Verdict("know", (Note("THERE", "It is there."),))
+DONE = Answer(THERE, Done(done=True))
 """
 
 
@@ -26,7 +34,7 @@ def woodmove_species():
 """
 
 
-def command(name: str, body: str = 'return UntypedAnswer(NAME, {}, {"done": True})') -> str:
+def command(name: str, body: str = "return DONE") -> str:
     return f"""
 NAME = {name!r}
 
@@ -41,7 +49,7 @@ def woodmove_commands():
 """
 
 
-def section(key: str, body: str = 'return UntypedAnswer("extra", {}, {"done": True})') -> str:
+def section(key: str, body: str = "return DONE") -> str:
     """A plan section with one value of its own in a job file."""
     return f"""
 def run_section(request, catalogue):

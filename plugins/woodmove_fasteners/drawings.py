@@ -156,7 +156,8 @@ def _travel(found: Slots, sliding: Sequence[Fastener], built: Any) -> Iterator[D
     names = list(found.screw_months.columns)
     if name not in names or row.cut_length_mm is None:
         return
-    places = tuple(float(cells[names.index(name)]) for cells in found.screw_months.rows)
+    cells = (month[names.index(name)] for month in found.screw_months.rows)
+    places = tuple(float(cell) for cell in cells if isinstance(cell, int | float))
     days = tuple(built + timedelta(days=MONTH_DAYS * month) for month in range(len(places)))
     travel = row.cut_length_mm - row.slot_width_mm
     ends = (days[0], days[-1])

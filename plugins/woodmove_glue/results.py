@@ -63,7 +63,7 @@ class Water:
 class Instead:
     """What would make it a go."""
 
-    instead: Annotated[str, Shown("instead", None, "key")]
+    instead: Annotated[str, Shown("change", None, "key")]
     margin_min: Annotated[float, Shown("margin", quantity.MINUTES, "key")]
     in_time_chance_pct: Annotated[float, Shown(CHANCE, quantity.CHANCE, "key")]
 
@@ -77,7 +77,8 @@ class GlueUp:
     joint_count: Annotated[int, Shown("joint count")]
     glued_m2: Annotated[float, Shown("area of the joints", quantity.AREA)]
     margin_min: Annotated[Range, Shown("margin", quantity.MINUTES)]
-    in_time_chance_pct: Annotated[float, Shown(CHANCE, quantity.CHANCE, "headline")]
+    in_time_chance_pct: Annotated[float, Shown(f"{CHANCE}, as things are", quantity.CHANCE, "headline")]
+    needs_met_chance_pct: Annotated[float | None, Shown("with what it needs", quantity.CHANCE, "key")]
     hands: Annotated[int, Shown("people", None, "key")]
     clamp_count: Annotated[int, Shown("clamp count")]
     more_clamps: Annotated[int, Shown("more clamps to get")]
@@ -94,4 +95,4 @@ class GlueUp:
     joined_on: Annotated[date | None, Shown("joined on")]
     glue_water: Annotated[Water, Shown("water of the glue")]
     checks: Annotated[tuple[Dated, ...], Shown("dated checks")]
-    instead: Annotated[tuple[Instead, ...], Shown("instead")]
+    instead: Annotated[tuple[Instead, ...], Shown("what to change instead", None, "key")]

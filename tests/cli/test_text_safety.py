@@ -157,9 +157,10 @@ def test_the_cells_of_a_table_as_json(cli, escape):
 # What a plugin hands over: its data may come from anywhere.
 
 PLUGIN = """
+from typing import Annotated
 from woodmove.extend.api import (
-    Climate, Coefficients, CommandSpec, Known, Screw, Section, Species, Stage, UntypedAnswer, Warning, Washer,
-    hookimpl,
+    Answer, Climate, Coefficients, CommandSpec, Known, Note, Screw, Section, Shown, Species, Stage, Table,
+    Verdict, Warning, Washer, hookimpl, results,
 )
 WOODMOVE_PLUGIN_API = 1
 BAD = {bad!r}
@@ -178,8 +179,15 @@ def woodmove_fasteners():
     return [Screw("odd-screw", BAD, BAD, 5.0, 3.0, 9.0, False, 5.5, KNOWN),
             Washer("odd-washer", BAD, BAD, 5.5, 20.0, 1.0, KNOWN)]
 
-ODD = CommandSpec("odd", BAD, ("woodmove odd",), (), lambda request, catalogue: UntypedAnswer(
-    "odd", {{}}, {{"text": BAD, "rows": [{{"text": BAD}}]}}, (Warning("ODD", BAD),), sources=(BAD,)))
+@results
+class Odd:
+    text: Annotated[str, Shown(BAD, level="headline")]
+    rows: Annotated[Table, Shown(BAD, level="key")]
+
+ODD = CommandSpec("odd", BAD, ("woodmove odd",), (), lambda request, catalogue: Answer(
+    Verdict("know", (Note("ODD", BAD),)),
+    Odd(text=BAD, rows=Table({{BAD: Shown(BAD, level="key")}}, ((BAD,),))),
+    (Warning("ODD", BAD),), (BAD,)), table="rows")
 
 @hookimpl
 def woodmove_commands():
@@ -221,6 +229,9 @@ def odd(cli, monkeypatch, tmp_path):
         "slots --species odd-wood --rings flat --top-width 30in --top-thickness 1in --mc-now 8 --mc-low 6 "
         "--mc-high 9 --screw odd-screw --washer odd-washer --draws 128",
         "odd",
+        "odd --details",
+        "odd --csv",
+        "odd --json",
         pytest.param("plan --demo --draws 128"),
     ],
 )

@@ -4,16 +4,27 @@ What a maker expects, counted by hand (common practice): a rule in millimetres i
 thermometer in °F is read in °F, and a number of the one is never taken for the other.
 """
 
+from typing import Annotated
+
 import pytest
 
 from woodmove.cli import execute as app
 from woodmove.cli.build import all_commands
-from woodmove.contract.untyped import UntypedAnswer
+from woodmove.contract.answer import Answer, Verdict
+from woodmove.contract.notes import Note
+from woodmove.contract.shown import Shown, results
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.manager import PluginManager, installed
 
 COMMANDS = all_commands(Catalogue(lambda: PluginManager(installed())))
 MONTHS = 12
+
+
+@results
+class Done:
+    """What every question answers here."""
+
+    done: Annotated[bool, Shown("done")]
 
 
 def holding(unit):
@@ -30,7 +41,7 @@ def understood(cli, monkeypatch):
 
     def answer(spec, request, catalogue):
         asked.append(request.values)
-        return UntypedAnswer(spec.name, {}, {"done": True})
+        return Answer(Verdict("know", (Note("DONE", "Done."),)), Done(done=True))
 
     monkeypatch.setattr(app, "_answer", answer)
 

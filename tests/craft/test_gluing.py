@@ -103,6 +103,20 @@ def test_too_cold_stops(cli, temp):
     assert found["results"]["temp_least_c"] == 10
 
 
+def test_a_chance_says_whose_it_is(cli):
+    """C14's ten clamps and fifteen joints: too much for one, and the two that it asks for are in time."""
+    found = glue_up(cli, COUNTS["glue_up"][0], "--people 1")
+    assert "HELPERS" in {note["code"] for note in found["verdict"]["needs"]}
+    alone, together = (found["results"][f"{name}_chance_pct"] for name in ("in_time", "needs_met"))
+    assert alone < 90 <= together
+
+
+def test_a_stop_has_no_steps_and_says_what_to_change(cli):
+    found = glue_up(cli, COUNTS["glue_up"][1], "--temp 45F --rh 50")
+    assert (found["verdict"]["state"], found["results"]["steps"]) == ("stop", [])
+    assert found["results"]["instead"]
+
+
 # Waits
 
 
@@ -196,3 +210,20 @@ def test_two_walk_a_long_top_and_do_not_carry_it(cli):
     (case,) = [case for case in COUNTS["lift"] if case["id"] == "long-southern-pine-top"]
     verdict = lifted(cli, case, "--people 2")["verdict"]
     assert [note["code"] for note in verdict["says"]] == ["DO_NOT_CARRY"]
+
+
+def test_one_person_is_told_no_steps_of_two(cli):
+    """A piece for two: one slides it, tips it and walks it, and sets nothing down alone."""
+    (case,) = [case for case in COUNTS["lift"] if case["id"] == "C15"]
+    alone, two = (
+        " ".join(row["do"] for row in lifted(cli, case, f"--people {n}")["results"]["how"]) for n in (1, 2)
+    )
+    assert ("Set it down in steps" in alone, "Set it down in steps" in two) == (False, True)
+    assert "Walk it" in alone
+
+
+def test_a_stop_has_no_steps(cli):
+    (case,) = [case for case in COUNTS["lift"] if case["id"] == "C15"]
+    for more in ("--thickness 12in --people 1", "--height 20in --reach 50in"):
+        found = lifted(cli, case, more)
+        assert (found["verdict"]["state"], found["results"]["how"]) == ("stop", [])

@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 from plugins_as_text import GOOD, HEAD, Run, command, lay, module_of, named, section, species
 
-from woodmove.extend.api import Known, Param, Refusal, Species, Status, UntypedAnswer, Warning
+from woodmove.extend.api import Known, Param, Refusal, Species, Status
 from woodmove.extend.hookspecs import KINDS
 from woodmove.extend.manager import PluginManager, installed
 from woodmove.extend.testkit import check_plugin
@@ -303,10 +303,16 @@ def test_a_command_that_cannot_be_typed_is_set_aside_alone(cli, own: Path, param
 ANSWERS = {
     "none": "return None",
     "no answer": "return 42",
-    "no notes": "return UntypedAnswer('greet', {}, {}, warnings=('careful',))",
-    "a source that is no text": "return UntypedAnswer('greet', {}, {}, sources=(5,))",
-    "columns that are one text": (
-        "return UntypedAnswer('greet', {}, {'rows': [{'a': 1}]}, columns={'rows': 'a'})"
+    "a dict": "return {'done': True}",
+    "results that are a dict": "return Answer(THERE, {'done': True})",
+    "results that are a class": "return Answer(THERE, Done)",
+    "results that do not say how they are shown": "return Answer(THERE, KNOWN)",
+    "no verdict": "return Answer(None, Done(done=True))",
+    "no notes": "return Answer(THERE, Done(done=True), ('careful',))",
+    "a source that is no text": "return Answer(THERE, Done(done=True), sources=(5,))",
+    "a cell that is no number": (
+        "return Answer(THERE, results(type('Found', (), {'__annotations__': {'rows': Annotated[Table, "
+        "Shown('rows')]}}))(rows=Table({'a': Shown('a')}, ((float('nan'),),))))"
     ),
     "an exit code that is none": "raise Refusal('NO', 'No.', exit_code=77)",
     "a refusal without words": "raise Refusal('NO', 'No.', instead=None)",
@@ -327,17 +333,18 @@ def test_a_command_that_does_not_answer_exits_4(cli, own: Path, body: str, form:
         assert done.json["error"]["code"] == "PLUGIN_FAILED"
 
 
-CHECKS = {
-    "a check without a day": "return UntypedAnswer('extra', {}, {'checks': [{'check': 'Look.'}]})",
-    "a check of no month": (
-        "return UntypedAnswer('extra', {}, {'checks': [{'check': 'Look.', 'month_number': 13}]})"
-    ),
-    "a check that is text": "return UntypedAnswer('extra', {}, {'checks': ['Look.']})",
+SAYINGS = {
+    "a check without a day": "checks=lambda found: [Check(THERE.says[0])]",
+    "a check of no month": "checks=lambda found: [Check(THERE.says[0], month=13)]",
+    "a check of a month that is text": "checks=lambda found: [Check(THERE.says[0], month='5')]",
+    "a check that is text": "checks=lambda found: ['Look.']",
+    "a card that is text": "card=lambda found: ['Look.']",
+    "a card that fails": "card=lambda found: 1 / 0",
 }
 
 
 @pytest.mark.parametrize("name", ["extra", "emc"])
-@pytest.mark.parametrize("body", [*ANSWERS.values(), *CHECKS.values()], ids=[*ANSWERS, *CHECKS])
+@by_answer
 def test_a_section_that_does_not_answer_leaves_the_plan(cli, own: Path, body: str, name: str) -> None:
     """Also one whose command has the name of one of ours, which no command line of a plugin has."""
     lay(own, "mine", HEAD + section("extra", body).replace('CommandSpec("extra"', f'CommandSpec("{name}"'))
@@ -349,21 +356,46 @@ def test_a_section_that_does_not_answer_leaves_the_plan(cli, own: Path, body: st
     assert (rows["extra"], rows["width"]) == ("failed", "done")
 
 
-def test_a_section_that_fails_to_say_its_card_leaves_the_plan(cli, own: Path) -> None:
-    source = section("extra").replace(
-        'more", spec, Stage.YEAR)', 'more", spec, Stage.YEAR, card=lambda found: 1 / 0)'
-    )
+@pytest.mark.parametrize("says", SAYINGS.values(), ids=SAYINGS)
+def test_a_section_that_fails_to_say_its_card_or_its_checks_leaves_the_plan(cli, own: Path, says) -> None:
+    source = section("extra").replace('more", spec, Stage.YEAR)', f'more", spec, Stage.YEAR, {says})')
     lay(own, "mine", HEAD + source)
     Path("job.toml").write_text(JOB, encoding="utf-8")
     done = cli(f"plan job.toml --json {FEW}")
     assert (done.code, named(done.err, "mine")) == (0, 1)
+    rows = {row["key"]: row["status"] for row in done.json["results"]["sections"]}
+    assert (rows["extra"], rows["width"]) == ("failed", "done")
+
+
+@pytest.mark.parametrize(
+    ("body", "holds"),
+    [("return {'done': True}", "returned a dict"), ("return Answer(THERE, {})", "results are a dict")],
+)
+def test_a_plugin_that_answers_with_a_dict_is_told_what_to_return(cli, own: Path, body, holds) -> None:
+    lay(own, "mine", HEAD + command("greet", body) + section("extra", body))
+    Path("job.toml").write_text(JOB + "[extra]\nlevel = 1\n", encoding="utf-8")
+    for line in ("greet", f"plan job.toml {FEW}"):
+        done = cli(line)
+        assert done.code == 4
+        for words in ("plugin mine", holds, "class marked with @results"):
+            assert words in done.err, done.err
+        assert "Traceback" not in done.err + done.out
+
+
+@pytest.mark.parametrize("kind", ["dict[str, float]", "tuple[dict, ...]", "dict | None"])
+def test_results_with_a_dict_in_them_are_refused_where_they_are_made(cli, own: Path, kind: str) -> None:
+    source = f"@results\nclass Found:\n    loads: Annotated[{kind}, Shown('loads')]\n"
+    lay(own, "mine", HEAD + source + command("greet"))
+    done = cli("greet")
+    assert done.code == 4
+    assert "Found.loads is a dict; make it a class of results, or a Table" in done.err
 
 
 def test_a_value_that_a_plugin_cannot_read_is_told_as_one(cli, own: Path) -> None:
     """Its reader ends in a KeyError, where ValueError is agreed."""
     kind = 'ParamType("HAND", lambda text: {"left": 1}[text])'
     spec = f'CommandSpec("greet", "Says it.", ("woodmove greet",), (Param("hand", "--hand", {kind}, "Hand", '
-    spec += '"left", "extra.hand"),), lambda r, c: UntypedAnswer("greet", {}, {"done": True}))'
+    spec += '"left", "extra.hand"),), lambda r, c: DONE)'
     sections = returning("woodmove_plan_sections", f'Section("extra", "More", {spec}, Stage.YEAR)')
     lay(own, "mine", HEAD + returning("woodmove_commands", spec) + sections)
     Path("job.toml").write_text(JOB + '[extra]\nhand = "right"\n', encoding="utf-8")
@@ -389,8 +421,8 @@ NOISY = (
     + "shout('on import')\n"
     + HEAD
     + species("ironwood").replace("    return [", "    shout('in a hook')\n    return [")
-    + command("greet", 'shout("when run"); return UntypedAnswer(NAME, {}, {"done": True})')
-    + section("extra", 'shout("in a plan"); return UntypedAnswer("extra", {}, {"done": True})')
+    + command("greet", 'shout("when run"); return DONE')
+    + section("extra", 'shout("in a plan"); return DONE')
 )
 
 
@@ -444,7 +476,5 @@ def test_the_user_may_interrupt_a_plugin(own: Path, where: str) -> None:
     assert time.monotonic() - started < 50
 
 
-def test_an_answer_is_checked_as_an_item_is() -> None:
-    answer = UntypedAnswer("a", {}, {"a": 1.5}, warnings=(Warning("A", "a"),), sources=("fpl-gtr-282",))
-    assert list(wrong_types(answer, UntypedAnswer)) == []
+def test_a_parameter_without_a_kind_is_told() -> None:
     assert list(wrong_types(Param("a", "--a", None, "", ""), Param)) == ["kind is None (expected: ParamType)"]  # type: ignore[arg-type]

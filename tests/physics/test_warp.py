@@ -245,3 +245,30 @@ def test_a_resaw_of_even_moisture_releases_nothing():
 def test_a_ring_without_rise_has_no_radius(chord, rise):
     with pytest.raises(ValueError, match="rise"):
         warp.ring_radius_mm(chord, rise)
+
+
+# Wind of a slab.
+
+
+@pytest.mark.parametrize("ratio", [1.0, 1.5, 2.4, 5.0, 20.0])
+def test_torsion_of_a_rectangle_is_that_of_its_series(ratio):
+    """Saint-Venant: J = a b^3 / 3 (1 - 192 b / (pi^5 a) sum over odd n of tanh(n pi a / 2b) / n^5)."""
+    short = 20.0
+    long = ratio * short
+    odd = np.arange(1, 60, 2)
+    total = float(np.sum(np.tanh(odd * np.pi * ratio / 2) / odd**5.0))
+    series = long * short**3 / 3 * (1 - 192 / np.pi**5 / ratio * total)
+    assert float(warp.torsion_constant_mm4(short, long)) == pytest.approx(series, rel=5e-3)
+    assert float(warp.torsion_constant_mm4(long, short)) == float(warp.torsion_constant_mm4(short, long))
+
+
+def test_a_slab_of_one_strip_has_its_twist_and_two_of_either_hand_have_none():
+    assert float(warp.slab_twist_deg(np.array([2.0]), 30.0, 75.0)) == pytest.approx(2.0)
+    assert float(warp.slab_twist_deg(np.array([2.0, -2.0]), 30.0, 75.0)) == 0.0
+
+
+@given(st.lists(angles, min_size=2, max_size=30), st.floats(10, 60), st.floats(10, 100))
+def test_a_slab_twists_less_than_the_mean_of_its_strips(twists, thick, deep):
+    found = float(warp.slab_twist_deg(np.array(twists), thick, deep))
+    assert abs(found) <= abs(np.mean(twists)) + 1e-9
+    assert found * np.mean(twists) >= 0

@@ -327,3 +327,55 @@ def test_a_build_before_the_final_flattening_is_told(cli):
     assert "FLAT_TOO_LATE" not in {note["code"] for note in later["warnings"]}
     # The page tells what the document does.
     assert "12 February 2027" in cli(f"{line} --details").out.split("Dated checks")[1]
+
+
+# Wind.
+
+STRIPS_ON_EDGE = SLAB.replace("32in", "30in")
+
+
+def test_the_wind_of_24_strips_by_hand(cli):
+    """24 strips of 1-1/4 x 3 in that lift 1/16 in over their 3 in: without cauls the top of 30 in lifts ten
+    times that, 5/8 in. Torsion constants (a b^3 (1/3 - 0.21 b/a (1 - b^4 / 12 a^4))): of a strip 1.442 in^4,
+    of the slab 253.0 in^4. Clamped flat, 24 x 1.442 / 253.0 = 0.1368 of it is left: 0.0855 in. Of mixed
+    hands half of the tops have less than 0.6745 / sqrt(24) of that: 0.0118 in."""
+    found = cli.results(f"{STRIPS_ON_EDGE} --strip-thickness 1-1/4in --strip-twist 1/16in")["wind"]
+    assert found["no_cauls_mm"]["expected"] == pytest.approx(0.625 * INCH, rel=0.002)
+    assert found["one_hand_mm"]["expected"] == pytest.approx(0.0855 * INCH, rel=0.005)
+    assert found["mixed_mm"]["expected"] == pytest.approx(0.0118 * INCH, rel=0.01)
+    assert found["takes_mm"]["expected"] == pytest.approx(0.0855 * INCH / 2, rel=0.005)
+    for one in found.values():
+        assert one["low"] < one["expected"] < one["high"]
+
+
+def test_straight_strips_leave_no_wind_and_a_slab_of_one_has_its_own(cli):
+    line = f"{STRIPS_ON_EDGE} --strip-thickness 1-1/4in"
+    assert cli.results(f"{line} --strip-twist 0in")["wind"]["one_hand_mm"]["expected"] == 0
+    one = cli.results(f"{line.replace('30in', '1-1/4in')} --strip-twist 1/16in")["wind"]
+    # Over 1-1/4 in of width a corner lifts as far as the strip's own of 3 in does, in proportion.
+    for name in ("one_hand_mm", "mixed_mm", "no_cauls_mm"):
+        assert one[name]["expected"] == pytest.approx(INCH / 16 * 1.25 / 3, rel=0.002)
+
+
+def test_alternating_the_hands_is_advised_where_it_is_felt(cli):
+    line = f"{STRIPS_ON_EDGE} --strip-thickness 1-1/4in"
+    page = " ".join(cli(f"{line} --strip-twist 1/16in").out.split())
+    assert "the hands alternate" in page
+    assert "the hands alternate" not in cli(f"{line} --strip-twist 0in").out
+    notes = {note["code"]: note["text"] for note in cli.json(line)["assumptions"]}
+    assert "--strip-twist" in notes["NO_WIND"]
+
+
+def test_the_twist_of_the_strips_comes_from_their_list(cli, tmp_path):
+    path = tmp_path / "job.toml"
+    path.write_text(
+        '[job]\nunits = "in"\n[wood]\nspecies = "douglas-fir-coast"\nrings = "flat"\nmc_now = "8%"\n'
+        '[top]\nwidth = 30\nthickness = 3\n[room]\nmc_low = "6%"\nmc_high = "10%"\n'
+        "[strips]\nthickness = 1.25\n"
+        'list = ["name=1 twist=1/16in", "name=2 twist=1/16in", "name=3"]\n'
+        '[plan]\nsections = ["lay-up", "flatten"]\n'
+    )
+    plan = cli.results(f"plan {path} {FEW}")
+    parts = {part["key"]: part["answer"]["results"] for part in plan["sections"]}
+    assert parts["lay-up"]["strip_twist_mm"] == pytest.approx(INCH / 16)
+    assert parts["flatten"]["wind"]["one_hand_mm"]["expected"] == pytest.approx(0.0855 * INCH, rel=0.005)

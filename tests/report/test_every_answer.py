@@ -17,6 +17,7 @@ from woodmove.contract.shown import fields_of
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.manager import PluginManager, installed
 from woodmove.report.schema import schema_of
+from woodmove.report.words import _LABELS
 
 CATALOGUE = Catalogue(lambda: PluginManager(installed()))
 SPECS = all_commands(CATALOGUE)
@@ -110,6 +111,11 @@ def fits(value: Any, schema: Any, where: str) -> None:
         for number, one in enumerate(value):
             fits(one, schema["items"], f"{where}[{number}]")
     return None
+
+
+def test_words_are_kept_for_parameters_only():
+    """What a result is called stands beside it."""
+    assert set(_LABELS) <= {param.name for spec in SPECS for param in spec.params}
 
 
 @pytest.mark.parametrize("cls", PORTED.values(), ids=PORTED)

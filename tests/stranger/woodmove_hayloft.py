@@ -1,25 +1,29 @@
 """A plugin of somebody else: one of everything that a plugin may bring. Its numbers are invented."""
 
+from collections.abc import Iterator
+from typing import Annotated
+
 from woodmove.extend.api import (
     PERCENT,
     Accuracy,
     AcrossGrain,
     Adhesive,
-    Assumption,
+    Answer,
     Catalogue,
+    Check,
     Climate,
     Coefficients,
     CommandSpec,
     Finish,
     Known,
     Meter,
-    Note,
     Output,
     Param,
     Request,
     Screw,
     Section,
     Sheet,
+    Shown,
     Shrinkage,
     Species,
     SpeciesPair,
@@ -27,11 +31,16 @@ from woodmove.extend.api import (
     Stage,
     Status,
     StiffnessRatios,
-    UntypedAnswer,
-    Warning,
+    Table,
+    Verdict,
     Washer,
+    assumption,
     groups,
     hookimpl,
+    note,
+    quantity,
+    results,
+    warning,
 )
 
 WOODMOVE_PLUGIN_API = 1
@@ -79,26 +88,51 @@ GLUE = Adhesive(
 )  # fmt: skip
 
 
-def stacked(request: Request, catalogue: Catalogue) -> UntypedAnswer:
+@results
+class Layer:
+    """A layer of the stack. The names of its fields are the stranger's own."""
+
+    layer: Annotated[int, Shown("layer", level="key")]
+    sticks: Annotated[int, Shown("sticks", level="key")]
+    stick_above_mm: Annotated[float, Shown("stick above", quantity.LENGTH, "key")]
+
+
+@results
+class Stack:
+    """How a stack of lumber lies in the loft."""
+
+    spare_room_pct: Annotated[float, Shown("room to spare", quantity.SHARE, "headline")]
+    gravity: Annotated[float | None, Shown("specific gravity")]
+    layers: Annotated[tuple[Layer, ...], Shown("layers", level="key")]
+    by_beam: Annotated[Table, Shown("under each beam")]
+
+
+TURN = note("TURN", "Turn the stack when the loft is {full_pct} full.", full_pct=quantity.SHARE)
+TURN_IN_MARCH = note("TURN_IN_MARCH", "Turn the stack in the loft.")
+TIGHT = warning("TIGHT", "There is {spare_pct} left.", spare_pct=quantity.SHARE)
+DRY_FLOOR = assumption("DRY_FLOOR", "The floor of the loft is dry.")
+
+
+def stacked(request: Request, catalogue: Catalogue) -> Answer[Stack]:
     """What the hayloft's air asks of a stack of lumber."""
     wood = groups.wood_of(request, catalogue)
     full = request["fill_pct"]
     spare = 100.0 - full
-    tight = Warning("TIGHT", "There is {spare_pct} left.", {"spare_pct": spare})
-    return UntypedAnswer(
-        "loft stack",
-        request.inputs(),
-        {
-            "spare_room_pct": spare,
-            "gravity": wood.gravity_12,
-            "layers": [{"layer": number, "sticks": 4 + number % 2} for number in (1, 2, 3)],
-            "advice": Note("TURN", "Turn the stack when the loft is {full_pct} full.", {"full_pct": full}),
-            "checks": [{"month_number": 3, "check": "Turn the stack in the loft."}],
-        },
-        warnings=(tight,) if spare < 10 else (),
-        assumptions=(Assumption("DRY_FLOOR", "The floor of the loft is dry."),),
-        sources=("Ledger of the hayloft, page 4",),
+    # A column for each beam: known only when the loft is.
+    beams = {f"Beam {name}": Shown(f"beam {name}", quantity.LENGTH) for name in "AB"}
+    found = Stack(
+        spare_room_pct=spare,
+        gravity=wood.gravity_12,
+        layers=tuple(Layer(layer=n, sticks=4 + n % 2, stick_above_mm=25.4 * n) for n in (1, 2, 3)),
+        by_beam=Table(beams, ((254.0, 508.0), (None, 762.0))),
     )
+    notes = (DRY_FLOOR(), *((TIGHT(spare_pct=spare),) if spare < 10 else ()))
+    return Answer(Verdict("know", (TURN(full_pct=full),)), found, notes, ("Ledger of the hayloft, page 4",))
+
+
+def checks(found: Stack) -> Iterator[Check]:
+    """What to look at each year."""
+    yield Check(TURN_IN_MARCH(), month=3)
 
 
 STACK = CommandSpec(
@@ -157,7 +191,7 @@ def woodmove_commands() -> list[CommandSpec]:
 
 @hookimpl
 def woodmove_plan_sections() -> list[Section]:
-    return [Section("loft", "The stack in the loft", STACK, Stage.YEAR, "Loft")]
+    return [Section("loft", "The stack in the loft", STACK, Stage.YEAR, "Loft", checks=checks)]
 
 
 @hookimpl

@@ -22,7 +22,6 @@ from woodmove.contract.params import Param, Request
 from woodmove.contract.plan import PlanResults
 from woodmove.contract.refusal import Refusal, Refusals
 from woodmove.contract.reply import Reply
-from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.params import FLAG, TEXT, WHOLE, hint_in, read_all, with_units
 from woodmove.units.show import one_line
@@ -135,7 +134,7 @@ def _of_job(
     return found, notes, job.units
 
 
-def _answer(spec: CommandSpec, request: Request, catalogue: Catalogue) -> Answer[Any] | UntypedAnswer:
+def _answer(spec: CommandSpec, request: Request, catalogue: Catalogue) -> Answer[Any]:
     try:
         answer = spec.run(request, catalogue)
     except Refusal as fault:
@@ -157,7 +156,7 @@ def _labelled(fault: Refusal, spec: CommandSpec) -> Refusal:
     return fault
 
 
-def _hold_to_validity(answer: Answer[Any] | UntypedAnswer, system: System) -> None:
+def _hold_to_validity(answer: Answer[Any], system: System) -> None:
     from woodmove.report.words import sentence
 
     outside = [warning for warning in answer.warnings if warning.validity]
@@ -184,7 +183,7 @@ def _text(reply: Reply, spec: CommandSpec, system: System, flags: dict[str, bool
     if flags["csv"]:
         return _csv(reply, spec, system)
     width = shutil.get_terminal_size().columns if sys.stdout.isatty() else PAGE
-    if isinstance(reply.answer, Answer) and isinstance(reply.answer.results, PlanResults):
+    if isinstance(reply.answer.results, PlanResults):
         from woodmove.report import card
 
         return card.render(reply, reply.answer, system, details=flags["details"], width=width)
@@ -211,9 +210,9 @@ def _csv(reply: Reply, spec: CommandSpec, system: System) -> str:
     return text
 
 
-def _exit_code(answer: Answer[Any] | UntypedAnswer) -> int:
+def _exit_code(answer: Answer[Any]) -> int:
     """0, or what a failed part of a plan makes of it; says which failed."""
-    if isinstance(answer, UntypedAnswer) or not isinstance(answer.results, PlanResults):
+    if not isinstance(answer.results, PlanResults):
         return 0
     failed = [part for part in answer.results.sections if part.cause]
     # What several parts need, and miss, is told once.

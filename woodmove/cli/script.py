@@ -7,7 +7,6 @@ from woodmove.cli.build import all_commands
 from woodmove.contract.answer import Answer
 from woodmove.contract.params import Param, Request
 from woodmove.contract.refusal import Refusal, Refusals
-from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.params import read_all
 
@@ -15,7 +14,7 @@ if TYPE_CHECKING:
     from woodmove.extend.catalogue import Places
 
 
-def ask(question: str, /, *, draws: int = 8192, seed: int = 1, **values: Any) -> Answer[Any] | UntypedAnswer:
+def ask(question: str, /, *, draws: int = 8192, seed: int = 1, **values: Any) -> Answer[Any]:
     """The answer to a question, of woodmove itself or of a plugin.
 
     :param question: as typed after ``woodmove``: ``"slots"``, ``"climate show"``

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, fields, is_dataclass
+from datetime import date
 from typing import Any, Generic, Literal, TypeAlias, TypeVar, cast
 
 from woodmove.contract.notes import Assumption, Caution, Note, Warning
@@ -11,6 +12,7 @@ from woodmove.contract.shown import Shown
 R = TypeVar("R", covariant=True)
 N = TypeVar("N", bound=Note)
 State: TypeAlias = Literal["go", "wait", "stop", "know"]
+Cell: TypeAlias = bool | int | float | str | date | Range | Note | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +48,7 @@ class Table:
     """
 
     columns: dict[str, Shown]
-    rows: tuple[tuple[Any, ...], ...]
+    rows: tuple[tuple[Cell, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)

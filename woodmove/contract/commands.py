@@ -9,11 +9,10 @@ from woodmove.contract.params import Param, Request
 from woodmove.contract.ranges import Distribution
 from woodmove.contract.reply import Draw, no_drawing
 from woodmove.contract.stage import Stage
-from woodmove.contract.untyped import UntypedAnswer
 from woodmove.contract.values import of_values
 
 # What runs gets the catalogue of all plugins too; this room does not know it.
-Run: TypeAlias = Callable[[Request, Any], Answer[Any] | UntypedAnswer]
+Run: TypeAlias = Callable[[Request, Any], Answer[Any]]
 
 
 LONGEST_LINE = 60

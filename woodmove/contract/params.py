@@ -135,14 +135,10 @@ class Request:
         self.used.add(name)
         return self.values.get(name)
 
-    def inputs(self) -> dict[str, Any]:
-        """What an UntypedAnswer says of its inputs: every value that is there, the defaults too."""
-        return {name: _shown(value) for name, value in self.values.items() if _is_said(value)}
-
     def inputs_used(self) -> dict[str, Any]:
         """The values on which the answer hangs."""
-        used = {name: value for name, value in self.inputs().items() if name in self.used}
-        return used | {name: _shown(value) for name, value in self.learnt.items() if _is_said(value)}
+        used = {name: value for name, value in self.values.items() if name in self.used} | self.learnt
+        return {name: _shown(value) for name, value in used.items() if _is_said(value)}
 
 
 def _is_said(value: Any) -> bool:

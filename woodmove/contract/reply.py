@@ -8,7 +8,6 @@ from woodmove.contract.answer import Answer
 from woodmove.contract.drawing import Drawing
 from woodmove.contract.notes import Assumption
 from woodmove.contract.params import Request
-from woodmove.contract.untyped import UntypedAnswer
 
 # Results and inputs in, drawings out.
 Draw: TypeAlias = Callable[[Any, Mapping[str, Any]], Iterable[Drawing]]
@@ -33,7 +32,7 @@ class Reply:
     command: str
     inputs: Mapping[str, Any]
     given: frozenset[str]
-    answer: Answer[Any] | UntypedAnswer
+    answer: Answer[Any]
     more: tuple[Assumption, ...] = ()
     draw: Draw = field(default=no_drawing, compare=False)
 
@@ -42,13 +41,11 @@ class Reply:
         cls,
         command: str,
         request: Request,
-        answer: Answer[Any] | UntypedAnswer,
+        answer: Answer[Any],
         more: tuple[Assumption, ...] = (),
         draw: Draw = no_drawing,
     ) -> "Reply":
         """The reply to a request."""
-        if isinstance(answer, UntypedAnswer):
-            return cls(answer.command, answer.inputs, request.given, answer, more, draw)
         return cls(command, request.inputs_used(), request.given, answer, more, draw)
 
     def drawings(self) -> tuple[Drawing, ...]:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields
 from functools import cache
-from typing import Any, Literal, TypeAlias, TypeVar, dataclass_transform, get_args, get_type_hints
+from typing import Any, Literal, TypeAlias, TypeVar, dataclass_transform, get_args, get_origin, get_type_hints
 
 from woodmove.contract.quantity import Quantity
 
@@ -40,8 +40,8 @@ class Field:
 def results(cls: type[R]) -> type[R]:
     """A frozen dataclass of results, each field of which says how it is shown.
 
-    :raises TypeError: at import, for a field without a `Shown`, or whose name does not end with the suffix of
-        its quantity
+    :raises TypeError: at import, for a field without a `Shown`, one that holds a dict, or one whose name does
+        not end with the suffix of its quantity
     """
     made = dataclass(frozen=True, slots=True, kw_only=True)(cls)
     levels = [field.shown.level for field in fields_of(made)]
@@ -60,7 +60,7 @@ def results(cls: type[R]) -> type[R]:
 def fields_of(cls: type[Any]) -> tuple[Field, ...]:
     """The fields of a class of results, in their order.
 
-    :raises TypeError: a field without a `Shown`
+    :raises TypeError: a field without a `Shown`, or a dict, whose items do not say how they are shown
     """
     return tuple(_fields(cls))
 
@@ -71,4 +71,10 @@ def _fields(cls: type[Any]) -> Iterator[Field]:
         found = [each for each in get_args(hints[field.name])[1:] if isinstance(each, Shown)]
         if len(found) != 1:
             raise TypeError(f"{cls.__name__}.{field.name} needs one Shown in its Annotated type")
+        if _holds_a_dict(hints[field.name]):
+            raise TypeError(f"{cls.__name__}.{field.name} is a dict; make it a class of results, or a Table")
         yield Field(field.name, found[0])
+
+
+def _holds_a_dict(kind: Any) -> bool:
+    return (get_origin(kind) or kind) in (dict, Mapping) or any(map(_holds_a_dict, get_args(kind)))

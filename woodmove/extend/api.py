@@ -19,7 +19,6 @@ from woodmove.contract.ranges import Distribution, Measurement, Range
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.shown import Shown, results
 from woodmove.contract.stage import Stage
-from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.adhesive import Adhesive
 from woodmove.domain.base import Base
 from woodmove.domain.climate import MONTHS, Climate
@@ -69,7 +68,7 @@ __all__ = [
     "Param", "ParamType", "LENGTH", "LENGTHS", "MASS", "TEMPERATURE", "MOISTURE", "PERCENT", "WHOLE", "DATE",
     "TIME", "TEXT", "FLAG", "slug", "parse_length_mm", "length_text", "groups",
     # the answer
-    "Answer", "Verdict", "know", "Table", "results", "Shown", "quantity", "UntypedAnswer",
+    "Answer", "Verdict", "know", "Table", "results", "Shown", "quantity",
     "Range", "Distribution", "Measurement", "Draws",
     "note", "warning", "caution", "assumption", "Note", "Warning", "Caution", "Assumption", "Refusal",
     # drawings and files

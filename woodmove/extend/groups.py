@@ -123,6 +123,11 @@ STRIP_THICKNESS = Param(
                                                        "glue-up", "1-3/8in",
     "strips.thickness", low=3, high=300, example_mm="35mm",
 )  # fmt: skip
+STRIP_TWIST = Param(
+    "strip_twist_mm", "--strip-twist", LENGTH, "Lift of a corner of a strip on a flat table before the "
+                                               "glue-up, on average", "1/16in",
+    "strips.twist", low=0, high=25, example_mm="1.5mm",
+)  # fmt: skip
 JOINT_WAIT = Param("joint_wait_days", "--joint-wait", WHOLE,
           "Days from the gluing until its water has left the seams, as woodmove glue-up tells them", "7",
           "flatten.joint_wait", low=0, high=365)  # fmt: skip
@@ -242,26 +247,6 @@ def as_glued(request: Request) -> Request:
     glued = request[GLUED_MC.name]
     said = glued is None or MC_NOW.name in request.given
     return request if said else replace(request, values={**request.values, MC_NOW.name: glued})
-
-
-def inputs_of(request: Request, catalogue: Catalogue | None = None) -> dict[str, Any]:
-    """The inputs of a request that takes SERVICE, for its Answer, without those on which nothing depends: the
-    room and the stay in it where no place is given, what makes a room of outdoor air where the place is one;
-    with today where any day is given.
-
-    :param catalogue: holds the place
-    """
-    unused = {TODAY.name}
-    if request["place"] is None:
-        unused |= {param.name for param in (*ROOM, *EXPOSURE)} - {BUILD_DATE.name}
-    elif catalogue is not None and place_of(request, catalogue).indoors:
-        unused |= {"room", "indoor", "heat_to_c", "moisture_gain"}
-    elif request["indoor"] is not None:
-        unused |= {"room"}
-    inputs = {name: value for name, value in request.inputs().items() if name not in unused}
-    if TODAY.name in request.values and any(isinstance(value, date) for value in inputs.values()):
-        inputs[TODAY.name] = today_of(request)
-    return inputs
 
 
 def today_of(request: Request) -> date:

@@ -15,7 +15,7 @@ from woodmove.domain.finish import Finish
 from woodmove.domain.meter import Meter
 from woodmove.domain.species import Species
 
-# Raised when a breaking change is made to anything that plugins import.
+# Raised with a release that breaks anything that plugins of the release before it import.
 PLUGIN_API = 1
 PROJECT = "woodmove"
 

@@ -1,24 +1,28 @@
 """What has a wrong type in an item of a plugin, by the annotations of its dataclass, field by field."""
 
 import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import is_dataclass
 from functools import cache
-from itertools import chain
 from numbers import Integral, Real
 from reprlib import repr as short
 from types import NoneType, UnionType
-from typing import Any, Literal, NamedTuple, TypeVar, Union, get_args, get_origin, get_type_hints
+from typing import Any, Literal, NamedTuple, TypeVar, Union, cast, get_args, get_origin, get_type_hints
 
 from woodmove.contract.answer import Answer
 from woodmove.contract.shown import fields_of
-from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.air import AirSeries
 
 # Names in annotations that their module imports for the type checker only.
 _ELSEWHERE = {"AirSeries": AirSeries}
 _WORDS = {str: "text", bool: "True or False", int: "whole number", float: "finite number", NoneType: "None",
           Callable: "function"}  # fmt: skip
+
+T = TypeVar("T")
+_WANTED = (
+    "Return Answer(verdict, results): results of a class marked with @results, a Table where columns are "
+    "known only when they are made"
+)
 
 
 class _Choice(NamedTuple):
@@ -29,20 +33,35 @@ class _Choice(NamedTuple):
     has_fields: bool
 
 
-def checked_answer(answer: Any) -> Answer[Any] | UntypedAnswer:
+def checked_answer(answer: Any) -> Answer[Any]:
     """What a plugin has answered.
 
     :raises TypeError: it is no Answer, or holds what an Answer does not hold
     """
-    if not isinstance(answer, Answer | UntypedAnswer):
-        raise TypeError(f"it returned a {type(answer).__name__} and not an Answer")
-    faults = wrong_types(answer, type(answer))
-    if isinstance(answer, Answer):
-        fields_of(type(answer.results))  # each field says how it is shown
-        faults = chain(faults, wrong_types(answer.results, type(answer.results), "results."))
-    for fault in faults:
+    if not isinstance(answer, Answer):
+        raise TypeError(f"it returned a {type(answer).__name__}. {_WANTED}")
+    found: Any = cast("Answer[Any]", answer).results
+    if not is_dataclass(found) or isinstance(found, type):
+        raise TypeError(f"its results are a {type(found).__name__}. {_WANTED}")
+    fields_of(type(found))  # each field says how it is shown
+    for fault in (*wrong_types(answer, Answer), *wrong_types(found, type(found), "results.")):
         raise TypeError(f"of its answer, {fault}")
-    return answer
+    return cast("Answer[Any]", answer)
+
+
+def checked_items(items: Iterable[Any], of: type[T]) -> tuple[T, ...]:
+    """What a part of a plan says.
+
+    :param of: the dataclass that each item is one of
+    :raises TypeError: one is none, or holds a wrong type
+    """
+    found = tuple(items)
+    for item in found:
+        if not isinstance(item, of):
+            raise TypeError(f"it says {short(item)} (expected: {of.__name__})")
+        for fault in wrong_types(item, of):
+            raise TypeError(f"of a {of.__name__} of it, {fault}")
+    return found
 
 
 def wrong_types(item: Any, of: type, where: str = "") -> Iterator[str]:

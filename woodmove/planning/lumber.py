@@ -13,7 +13,6 @@ from woodmove.contract.params import Param, Request
 from woodmove.contract.plan import Hand, Section, on_their_days
 from woodmove.contract.quantity import DAYS
 from woodmove.contract.stage import Stage
-from woodmove.contract.untyped import UntypedAnswer
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import GLUED_MC, MC_NOW, READY_DATE, STOCK_MC
 from woodmove.extend.params import TEXT
@@ -29,7 +28,7 @@ READINGS_LOG = Param(
 STACKED_MC = STOCK_MC.replace(name="stacked_mc_pct", option="", job="")
 
 
-def run_lumber(request: Request, catalogue: Catalogue) -> Answer[Any] | UntypedAnswer:
+def run_lumber(request: Request, catalogue: Catalogue) -> Answer[Any]:
     """When the lumber of a job is ready: by its log where it has one, else by what is told of it."""
     log = request["readings_log"]
     spec = ACCLIMATE if log is None else FORECAST

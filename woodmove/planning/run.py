@@ -14,12 +14,11 @@ from woodmove.contract.plan import Check, Part, Section
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal, Refusals
 from woodmove.contract.reply import Reply
-from woodmove.contract.untyped import UntypedAnswer
 from woodmove.domain.job import Job
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.guard import PluginFault, guarded
 from woodmove.extend.params import TYPED, hint_in
-from woodmove.extend.typed import checked_answer
+from woodmove.extend.typed import checked_answer, checked_items
 from woodmove.planning.came_out import CAME_OUT, as_measured
 from woodmove.planning.schema import CORE_PROVIDER, Schema
 from woodmove.units.systems import System
@@ -44,7 +43,7 @@ class Run:
     without: tuple[str, ...] = ()
 
     @property
-    def answer(self) -> Answer[Any] | UntypedAnswer | None:
+    def answer(self) -> Answer[Any] | None:
         """Its answer, None unless it is done."""
         return None if self.part.answer is None else self.part.answer.answer
 
@@ -155,8 +154,8 @@ def _run(
             if provider != CORE_PROVIDER:
                 answer = checked_answer(answer)
             reply = Reply.to(section.command.name, request, answer, draw=section.command.draw)
-            card = tuple(section.card(answer.results))
-            checks = (*section.checks(answer.results), *checks_of(answer))
+            card = checked_items(section.card(answer.results), Note)
+            checks = checked_items(section.checks(answer.results), Check)
     except (Refusal, Refusals) as refused:
         faults = refused.faults if isinstance(refused, Refusals) else (refused,)
         text = " ".join(_placed(fault, job, params) for fault in faults)
@@ -168,7 +167,7 @@ def _run(
             param.job.startswith(f"{section.key}.") and param.name in job.values for param in params
         )
         return Run(section, part("failed", f"{plugin.reason}.", "plugin" if asked else ""))
-    if not card and answer.verdict is not None:
+    if not card:
         card = (*answer.verdict.needs, *answer.verdict.says[:1])
     return Run(section, part("done", answer=reply), card, checks)
 
@@ -185,21 +184,6 @@ def _without(section: Section[Any], job: Job) -> Iterator[str]:
     for group in section.needs:
         if not any(job.values.get(param.name) is not None for param in group):
             yield group[0].job
-
-
-def checks_of(answer: Answer[Any] | UntypedAnswer) -> tuple[Check, ...]:
-    """The checks among the results of an answer that is not ported yet.
-
-    :raises KeyError, TypeError, ValueError: what is no check
-    """
-    if not isinstance(answer, UntypedAnswer):
-        return ()
-    found: list[Check] = []
-    for row in answer.results.get("checks", ()):
-        check = row["check"] if isinstance(row["check"], Note) else Note("CHECK", str(row["check"]))
-        day = date.fromisoformat(row["date"]) if row.get("date") else None
-        found.append(Check(check, day, None if day else row["month_number"]))
-    return tuple(found)
 
 
 def _placed(fault: Refusal, job: Job, params: Sequence[Param[Any]]) -> str:

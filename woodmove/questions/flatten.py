@@ -25,6 +25,8 @@ from woodmove.extend.groups import (
     SERVICE,
     SHOP_RH,
     SHOP_TEMP,
+    STRIP_THICKNESS,
+    STRIP_TWIST,
     TODAY,
     TOP_THICKNESS,
     TOP_WIDTH,
@@ -60,6 +62,8 @@ PARAMS = (
                                                   "width", "1/64in",
           "flatten.flat_within", default=FLAT_MM, low=0.02, high=50),
     GLUED_MC,
+    STRIP_THICKNESS,
+    STRIP_TWIST,
     JOINT_WAIT,
     JOINT_SET,
     SHOP_TEMP.replace(help="Temperature where it rests", low=-20, high=45),
@@ -92,6 +96,8 @@ def ask(request: Request, catalogue: Catalogue) -> Answer[advice.Flat]:
         ready=request["ready_date"],
         build=request["build_date"],
         today=today_of(request),
+        strip_twist_mm=request[STRIP_TWIST.name],
+        strip_thickness_mm=request[STRIP_THICKNESS.name],
     )
 
 

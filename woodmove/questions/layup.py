@@ -9,7 +9,7 @@ from woodmove.advice.top.strips import most_in_section
 from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param, Request
-from woodmove.contract.plan import Section
+from woodmove.contract.plan import Hand, Section
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.stage import Stage
 from woodmove.domain.strip import Batch, Strip
@@ -19,6 +19,7 @@ from woodmove.extend.groups import (
     SERVICE,
     SPECIES,
     STRIP_THICKNESS,
+    STRIP_TWIST,
     STRIPS_FROM,
     STRIPS_NEEDED,
     TOP_THICKNESS,
@@ -119,8 +120,19 @@ LAY_UP = CommandSpec(
     draw=layup_drawings,
 )
 
+
+def _strip_twist_mm(found: advice.LayUp) -> float | None:
+    return found.strip_twist_mm
+
+
 SECTION = Section(
-    "lay-up", "The order of the strips", LAY_UP, Stage.STRIPS, "Lay up", needs=((STRIPS_FILE, STRIP_LIST),)
+    "lay-up",
+    "The order of the strips",
+    LAY_UP,
+    Stage.STRIPS,
+    "Lay up",
+    needs=((STRIPS_FILE, STRIP_LIST),),
+    hands=(Hand(STRIP_TWIST, _strip_twist_mm),),
 )
 
 COMMANDS = (LAY_UP,)

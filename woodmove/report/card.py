@@ -3,7 +3,6 @@ parts."""
 
 import textwrap
 from collections.abc import Iterator
-from typing import Any
 
 from woodmove.contract.answer import Answer
 from woodmove.contract.plan import DatedCheck, PlanResults
@@ -78,7 +77,7 @@ def card_lines(answer: Answer[PlanResults], system: System) -> Iterator[tuple[st
         # A list, such as a line a screw.
         groups = texts if len(texts) > MOST_ON_A_LINE else [" ".join(texts)] if texts else []
         if groups:
-            yield line.head, [titled(groups[0]), *groups[1:]]
+            yield printable(line.head), [titled(groups[0]), *groups[1:]]
 
 
 def measure_next(plan: PlanResults) -> str:
@@ -119,9 +118,8 @@ def _parts(reply: Reply, answer: Answer[PlanResults], system: System, width: int
         if part.answer is None:
             yield _fill(f"{STATUSES[part.status]}: {printable(part.reason)}", width)
             continue
-        of_part: Any = part.answer.answer
-        if of_part.verdict is not None:
-            yield verdict_text(of_part.verdict, system, width)
+        of_part = part.answer.answer
+        yield verdict_text(of_part.verdict, system, width)
         yield from results_text(of_part, system, width, inputs=part.answer.inputs)
         yield from notes_text("Watch", of_part.warnings, system, width)
     yield from notes_text("Safety", answer.cautions, system, width)

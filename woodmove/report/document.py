@@ -13,7 +13,6 @@ from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.reply import Reply
 from woodmove.contract.shown import fields_of
-from woodmove.contract.untyped import UntypedAnswer
 from woodmove.report.words import sentence
 from woodmove.units.systems import System
 
@@ -64,9 +63,7 @@ def _document(reply: Reply, system: System) -> dict[str, Any]:
     }
 
 
-def _verdict(verdict: Verdict | None, system: System) -> dict[str, Any] | None:
-    if verdict is None:
-        return None
+def _verdict(verdict: Verdict, system: System) -> dict[str, Any]:
     says, needs = _notes(verdict.says, system), _notes(verdict.needs, system)
     return {"state": verdict.state, "says": says, "needs": needs}
 
@@ -83,8 +80,6 @@ def _plain(value: Any, system: System) -> Any:
         return sentence(value, system)
     if isinstance(value, Reply):
         return _document(value, system)
-    if isinstance(value, UntypedAnswer):
-        return _document(Reply(value.command, value.inputs, frozenset(), value), system)
     if isinstance(value, Table):
         return [dict(zip(value.columns, map(_cell, row), strict=True)) for row in value.rows]
     if is_dataclass(value) and not isinstance(value, type):

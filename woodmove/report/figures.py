@@ -1,6 +1,5 @@
-"""Results as figures to be shown: those that declare how, and those of a dict whose names tell."""
+"""Results as figures to be shown, as their classes declare."""
 
-from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, is_dataclass, replace
 from datetime import date
 from typing import Any, cast
@@ -10,10 +9,9 @@ from woodmove.contract.notes import Note
 from woodmove.contract.quantity import Quantity
 from woodmove.contract.ranges import Range
 from woodmove.contract.shown import Level, fields_of
-from woodmove.contract.untyped import UntypedAnswer
 from woodmove.report.quantities import extreme_chance, number_text, unit_text, with_unit
-from woodmove.report.words import bare, full, label, sentence
-from woodmove.units.show import day_text, printable, unit_of
+from woodmove.report.words import sentence
+from woodmove.units.show import day_text, printable
 from woodmove.units.systems import System
 
 
@@ -21,8 +19,7 @@ from woodmove.units.systems import System
 class Figure:
     """One result, or one column of a table.
 
-    :param quantity: as declared; None for words, and where the end of the name tells
-    :param declared: True where a class of results says how it is shown
+    :param quantity: None for words, counts and rows
     """
 
     name: str
@@ -30,21 +27,18 @@ class Figure:
     value: Any
     level: Level = "detail"
     quantity: Quantity | None = None
-    declared: bool = False
 
     def bare(self, value: Any, system: System, *, narrow: bool = False) -> str:
         """A value of this kind without its unit.
 
         :param narrow: True to print of a Range only its bounds
         """
-        if not self.declared:
-            return bare(self.name, value, system, narrow=narrow)
         if value is None:
             return ""
         if isinstance(value, bool):
             return "yes" if value else "no"
         if isinstance(value, Note):
-            return sentence(value, system)
+            return printable(sentence(value, system))
         if isinstance(value, list | tuple):
             return ", ".join(self.bare(item, system) for item in cast("list[Any]", value))
         if isinstance(value, Range):
@@ -59,8 +53,6 @@ class Figure:
 
     def full(self, system: System) -> str:
         """Its value with its unit."""
-        if not self.declared:
-            return full(self.name, self.value, system)
         if self.quantity is not None and isinstance(self.value, int | float):
             extreme = extreme_chance(self.quantity, self.value, in_a_table=False)
             if extreme:
@@ -75,10 +67,7 @@ class Figure:
 
     def heading(self, system: System) -> str:
         """Head of a column: the label, and the unit under it."""
-        if self.declared:
-            unit = unit_text(self.quantity, system) if self.quantity else ""
-        else:
-            unit = unit_of(self.name, system)
+        unit = unit_text(self.quantity, system) if self.quantity else ""
         return f"{self.label}\n{unit}" if unit else self.label
 
 
@@ -100,15 +89,8 @@ class Rows:
         return Rows(chosen) if chosen else self
 
 
-def figures_of(answer: Answer[Any] | UntypedAnswer) -> list[Figure]:
+def figures_of(answer: Answer[Any]) -> list[Figure]:
     """The results of an answer, in their order."""
-    if isinstance(answer, UntypedAnswer):
-        levels: dict[str, Level] = dict.fromkeys(answer.key, "key")
-        levels[answer.headline] = "headline"
-        return [
-            Figure(name, label(name), value, levels.get(name, "detail"))
-            for name, value in answer.results.items()
-        ]
     return _declared(answer.results)
 
 
@@ -116,8 +98,8 @@ def _declared(results: Any, quantity: Quantity | None = None) -> list[Figure]:
     """:param quantity: of those that declare none: they are cases of the figure that holds them"""
     return [
         Figure(
-            field.name, field.shown.label, getattr(results, field.name), field.shown.level,
-            field.shown.quantity or quantity, True,
+            field.name, printable(field.shown.label), getattr(results, field.name), field.shown.level,
+            field.shown.quantity or quantity,
         )
         for field in fields_of(cast("type[Any]", type(results)))
     ]  # fmt: skip
@@ -128,34 +110,23 @@ def group_of(value: Any, quantity: Quantity | None = None) -> list[Figure] | Non
 
     :param quantity: of the result: a group of one quantity is that of several cases
     """
-    if isinstance(value, Mapping):
-        return [Figure(name, label(name), one) for name, one in cast("Mapping[str, Any]", value).items()]
-    if is_dataclass(value) and not isinstance(value, Range | Note | Table | type | UntypedAnswer | Answer):
+    if is_dataclass(value) and not isinstance(value, Range | Note | Table | type):
         return _declared(value, quantity)
     return None
 
 
-def rows_of(value: Any, wanted: Sequence[str] = ()) -> Rows | None:
-    """The rows of a result that is a table; None if it is none, or empty.
-
-    :param wanted: names of the columns of a dict that are shown, in their order; all of them if none is named
-    """
+def rows_of(value: Any) -> Rows | None:
+    """The rows of a result that is a table; None if it is none, or empty."""
     if isinstance(value, Table):
         return Rows(
             tuple(
-                Figure(name, shown.label, [row[at] for row in value.rows], shown.level, shown.quantity, True)
-                for at, (name, shown) in enumerate(value.columns.items())
+                Figure(name, printable(how.label), [row[at] for row in value.rows], how.level, how.quantity)
+                for at, (name, how) in enumerate(value.columns.items())
             )
         ) if value.rows else None  # fmt: skip
     if not isinstance(value, list | tuple) or not value:
         return None
     value = cast("list[Any]", value)
-    if isinstance(value[0], Mapping):
-        rows = [line for row in value for line in _cases(row, wanted)]
-        names = list(wanted) or list(dict.fromkeys(name for row in rows for name in row))
-        if wanted and any("when" in row for row in rows) and "when" not in names:
-            names.insert(1, "when")
-        return Rows(tuple(Figure(name, label(name), [row.get(name) for row in rows]) for name in names))
     if is_dataclass(value[0]) and not isinstance(value[0], Range | Note):
         columns = [_declared(row) for row in value]
         return Rows(
@@ -185,25 +156,5 @@ def _by_case(columns: list[Figure]) -> tuple[Figure, ...]:
     first, *others = [
         replace(column, value=lines(column, bool(cases))) for column, cases in zip(columns, told, strict=True)
     ]
-    when = Figure("when", "when", labels * len(columns[0].value), "key", None, True)
+    when = Figure("when", "when", labels * len(columns[0].value), "key")
     return (first, when, *others)
-
-
-def _cases(row: Mapping[str, Any], wanted: Sequence[str]) -> Iterable[dict[str, Any]]:
-    """A row whose values are told for several cases takes a line for each, the case in its own column."""
-    chosen = {name: row.get(name) for name in wanted} if wanted else dict(row)
-    told = [cast("dict[str, Any]", value) for value in chosen.values() if isinstance(value, dict)]
-    cases = list(dict.fromkeys(case for value in told for case in value))
-    if not cases:
-        return [chosen]
-    (first, start), *rest = chosen.items()
-    lines: list[dict[str, Any]] = []
-    for number, case in enumerate(cases):
-        line = {first: start if number == 0 else None, "when": label(case)}
-        for name, value in rest:
-            if isinstance(value, dict):
-                line[name] = cast("dict[str, Any]", value).get(case)
-            else:
-                line[name] = value if number == 0 else None
-        lines.append(line)
-    return lines

@@ -3,13 +3,12 @@ rest."""
 
 import re
 import textwrap
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
-from woodmove.contract.answer import Verdict
+from woodmove.contract.answer import Answer, Verdict
 from woodmove.contract.notes import Note
 from woodmove.contract.reply import Reply
-from woodmove.contract.untyped import UntypedAnswer
 from woodmove.report.figures import Figure, Rows, figures_of, group_of, rows_of
 from woodmove.report.tables import table_text
 from woodmove.report.words import full, label, sentence, titled
@@ -47,7 +46,7 @@ def _brief(reply: Reply, system: System, width: int) -> Iterator[str]:
     ]
     single.sort(key=lambda figure: figure.level != "headline")
     table = next((f for f in figures if f.level != "detail" and rows_of(f.value) is not None), None)
-    head = [verdict_text(answer.verdict, system, width)] if answer.verdict is not None else []
+    head = [verdict_text(answer.verdict, system, width)]
     head += [_single(single, system, width)] if single else []
     watch = notes_text("Watch", answer.warnings, system, width)
     safety, left_out = _cautions(answer.cautions, system, width)
@@ -59,7 +58,7 @@ def _brief(reply: Reply, system: System, width: int) -> Iterator[str]:
     more = _more(reply, [f for f in figures if f.name not in shown], hidden)
     yield from head
     if table is not None:
-        rows = rows_of(table.value, wanted(answer, table.name))
+        rows = rows_of(table.value)
         assert rows is not None
         used = sum(part.count("\n") + 2 for part in (*head, *below, more) if part)
         yield _table(table, rows.main, system, width, LINES - used)
@@ -123,8 +122,7 @@ def _cautions(notes: Sequence[Note], system: System, width: int) -> tuple[str, b
 
 def _details(reply: Reply, system: System, width: int) -> Iterator[str]:
     answer = reply.answer
-    if answer.verdict is not None:
-        yield verdict_text(answer.verdict, system, width)
+    yield verdict_text(answer.verdict, system, width)
     yield from _inputs(reply, system, width)
     yield from results_text(answer, system, width, inputs=reply.inputs)
     yield from notes_text("Watch", answer.warnings, system, width)
@@ -149,14 +147,13 @@ def _inputs(reply: Reply, system: System, width: int) -> Iterator[str]:
 
 
 def results_text(
-    answer: Any, system: System, width: int, *, inputs: Mapping[str, Any], shows: Collection[str] = ()
+    answer: Answer[Any], system: System, width: int, *, inputs: Mapping[str, Any]
 ) -> Iterator[str]:
     """All results of an answer.
 
     :param inputs: results that repeat one of these are left out
-    :param shows: names of those that are shown, empty for all
     """
-    figures = [f for f in figures_of(answer) if f.value is not None and (not shows or f.name in shows)]
+    figures = [f for f in figures_of(answer) if f.value is not None]
     single = [
         f for f in figures
         if rows_of(f.value) is None and group_of(f.value) is None and not isinstance(f.value, list | tuple)
@@ -169,24 +166,13 @@ def results_text(
             known = [one for one in group if one.value is not None]
             yield f"{titled(figure.label)}\n{_single(known, system, width)}"
     for figure in figures:
-        rows = rows_of(figure.value, wanted(answer, figure.name))
-        if rows is not None and (figure.declared or figure.name != "checks"):
+        rows = rows_of(figure.value)
+        if rows is not None:
             yield table_text(rows, system, width, titled(figure.label))
-    causes = list((answer.causes(shows) if isinstance(answer, UntypedAnswer) else answer.causes()).items())
+    causes = list(answer.causes().items())
     if causes:
         words = ", ".join(f"{name} {100 * share:.0f} %" for name, share in causes[:CAUSES])
         yield _wrap(f"Least sure: {words}.", width)
-    # Those of a month only are for the plan, which knows the year.
-    dated = [f for f in figures if f.name == "checks" and not f.declared and isinstance(f.value, list)]
-    lines = [_item(f"{full('date', row['date'], system)}: {full('check', row['check'], system)}", width)
-             for f in dated for row in f.value if row.get("date") and not shows]  # fmt: skip
-    if lines:
-        yield "Dated checks\n" + "\n".join(lines)
-
-
-def wanted(answer: Any, name: str) -> Sequence[str]:
-    """Names of the columns that are shown of a table, none for all."""
-    return answer.columns.get(name, ()) if isinstance(answer, UntypedAnswer) else ()
 
 
 def _single(figures: Sequence[Figure], system: System, width: int) -> str:

@@ -2,7 +2,6 @@
 
 import csv
 import io
-from collections.abc import Mapping
 from dataclasses import is_dataclass
 from datetime import date
 from typing import Any, cast
@@ -22,7 +21,7 @@ def is_table(value: Any) -> bool:
     if not isinstance(value, list | tuple) or not value:
         return False
     first = cast("list[Any]", value)[0]
-    return isinstance(first, Mapping) or (is_dataclass(first) and not isinstance(first, Range | Note))
+    return is_dataclass(first) and not isinstance(first, Range | Note)
 
 
 def render(table: Any) -> str:
@@ -44,8 +43,6 @@ def _rows(table: Any) -> list[dict[str, Any]]:
 
 
 def _row(row: Any) -> dict[str, Any]:
-    if isinstance(row, Mapping):
-        return dict(cast("Mapping[str, Any]", row))
     return {field.name: getattr(row, field.name) for field in fields_of(cast("type[Any]", type(row)))}
 
 
@@ -56,8 +53,8 @@ def _flat(row: dict[str, Any]) -> dict[str, Any]:
         if isinstance(value, Range):
             flat |= {name: value.expected, f"{name}_low": value.low, f"{name}_high": value.high}
         elif isinstance(value, Note):
-            flat[name] = sentence(value, "mm")
-        elif isinstance(value, Mapping) or is_dataclass(value):
+            flat[name] = printable(sentence(value, "mm"))
+        elif is_dataclass(value):
             # Told for several cases: crook_mm at the cut becomes crook_at_cut_mm, the unit still at the end.
             unit = name.removeprefix(stem(name))
             cases = _row(value)

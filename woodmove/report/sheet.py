@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from pathlib import PurePath
 
-from woodmove.contract.answer import Answer, Verdict
+from woodmove.contract.answer import Verdict
 from woodmove.contract.drawing import Drawing, Text
 from woodmove.contract.notes import Note
 from woodmove.contract.output import Due, Grid, Leaf, Sheet
@@ -13,7 +13,7 @@ from woodmove.contract.quantity import Quantity
 from woodmove.contract.reply import Reply
 from woodmove.report.card import STATUSES, card_lines, measure_next
 from woodmove.report.figures import Figure, Rows, figures_of, group_of, rows_of
-from woodmove.report.page import citations, closed, wanted
+from woodmove.report.page import citations, closed
 from woodmove.report.quantities import number_text, scale_of, unit_text
 from woodmove.report.words import sentence, titled
 from woodmove.units.show import day_text, printable
@@ -54,7 +54,7 @@ def sheet_of(reply: Reply, system: System, drawings: Mapping[str, Sequence[Drawi
         command
     """
     words, answer = InUnits(system), reply.answer
-    if isinstance(answer, Answer) and isinstance(answer.results, PlanResults):
+    if isinstance(answer.results, PlanResults):
         plan = answer.results
         title = plan.job_name or PurePath(str(reply.inputs.get("job", ""))).stem or "Plan"
         today, build = plan.today, plan.build_date
@@ -72,7 +72,7 @@ def sheet_of(reply: Reply, system: System, drawings: Mapping[str, Sequence[Drawi
         title=printable(title),
         today=today,
         build=build,
-        state=verdict.state if verdict else "know",
+        state=verdict.state,
         says=_said(verdict, words),
         card=card,
         due=due,
@@ -108,9 +108,9 @@ def _leaf(key: str, title: str, reply: Reply, words: InUnits, drawings: Sequence
     grids: list[Grid] = []
     more_grids: list[Grid] = []
     for figure in figures_of(answer):
-        if figure.value is None or figure.name == "checks":
+        if figure.value is None:
             continue
-        rows = rows_of(figure.value, wanted(answer, figure.name))
+        rows = rows_of(figure.value)
         if rows is not None:
             main = figure.level != "detail" and not grids
             shown = rows.main if main else rows
@@ -130,7 +130,7 @@ def _leaf(key: str, title: str, reply: Reply, words: InUnits, drawings: Sequence
     return Leaf(
         key=key,
         title=title,
-        state=verdict.state if verdict else None,
+        state=verdict.state,
         says=_said(verdict, words),
         figures=tuple(pair for figure, pair in singles if figure.level != "detail"),
         grids=tuple(grids),
@@ -154,9 +154,8 @@ def _grid(title: str, rows: Rows, words: InUnits) -> Grid:
     )  # fmt: skip
 
 
-def _said(verdict: Verdict | None, words: InUnits) -> tuple[str, ...]:
-    notes = () if verdict is None else (*verdict.needs, *verdict.says)
-    return tuple(titled(closed(words.text(note))) for note in notes)
+def _said(verdict: Verdict, words: InUnits) -> tuple[str, ...]:
+    return _texts((*verdict.needs, *verdict.says), words)
 
 
 def _texts(notes: Iterable[Note], words: InUnits) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ from datetime import date
 from woodmove.contract.notes import Note
 from woodmove.report.figures import Figure, Rows
 from woodmove.report.words import titled
-from woodmove.units.show import printable, unit_of
+from woodmove.units.show import printable
 from woodmove.units.systems import System
 
 LEAST_COLUMN = 16
@@ -97,7 +97,4 @@ def _grid(columns: list[Figure], system: System, *, narrow: bool, excess: int = 
 
 
 def _head(column: Figure, system: System) -> str:
-    # Words carry no unit: a heading of somebody's own file stays as it was.
-    if not column.declared and unit_of(column.name, system) and all(isinstance(v, str) for v in column.value):
-        return printable(column.name)
     return printable(column.heading(system))

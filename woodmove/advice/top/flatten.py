@@ -15,6 +15,7 @@ from woodmove.advice.top import movement, seams
 from woodmove.advice.top import season as season_advice
 from woodmove.advice.top.rest import LEAST_DAYS, MOST_DAYS, Flattening, OnDay, Rest, resting
 from woodmove.advice.top.seams import Seam
+from woodmove.advice.top.wind import Wind, wind, wind_notes
 from woodmove.contract import quantity
 from woodmove.contract.answer import Answer, Verdict
 from woodmove.contract.notes import Assumption, Note, Warning, assumption, caution, note, warning
@@ -56,6 +57,7 @@ class Flat:
     rested_cup_mm: Annotated[Range | None, Shown("planed flat then off one face, by", quantity.STEP, "key")]
     per_point_cup_mm: Annotated[Range, Shown("cup for each point between its faces", quantity.STEP, "key")]
     by_its_rings: Annotated[Rings | None, Shown("cup by its rings, at its driest or dampest")]
+    wind: Annotated[Wind | None, Shown("wind: how far a corner lifts")]
     by_day: Annotated[tuple[OnDay, ...], Shown("planed flat on day")]
     seams: Annotated[tuple[Seam, ...], Shown("seams", None, "key")]
     checks: Annotated[tuple[Dated, ...], Shown("dated checks")]
@@ -162,11 +164,6 @@ STEPS_FREE = assumption(
     "Steps are of neighbors that are flush now and move as if neither held the other: the most they can be. "
     "Half of the seams stay under the first figure.",
 )
-NO_WIND = assumption(
-    "NO_WIND",
-    "Turning a strip end for end does not undo its twist, so strips leave some wind in a top. It is not "
-    "counted here: sight it across two straight sticks before the final flattening.",
-)
 NO_RINGS = assumption(
     "NO_RINGS",
     "Boards of a panel cup as their rings stretch: laid all one way up their cups add, by turns they make a "
@@ -193,6 +190,8 @@ def flatten(
     ready: date | None = None,
     build: date | None = None,
     model: str = "synthesis",
+    strip_twist_mm: float | None = None,
+    strip_thickness_mm: float | None = None,
 ) -> Answer[Flat]:
     """Steps at the seams, cup, and the rest between two flattenings of a top.
 
@@ -203,6 +202,8 @@ def flatten(
     :param ready: day on which the last joint is glued, or may be from then on; None for today
     :param build: day by which it must be flat, None where nobody said so
     :param model: name of the diffusivity
+    :param strip_twist_mm: lift of a corner of a strip before the glue-up, None where nobody measured it
+    :param strip_thickness_mm: of a strip on edge; None for that of the lumber that it is ripped from
     :raises Refusal: moisture content not known
     """
     assert top.thickness_mm is not None
@@ -211,6 +212,13 @@ def flatten(
     coefficient = movement.movement(top, draws).width
     per_point = slab_cup_per_m(coefficient, 1.0, top.thickness_mm)
     rest = resting(top, how, air, coefficient, draws, model)
+    if strip_thickness_mm is None and isinstance(top.grain, EdgeStrips):
+        strip_thickness_mm = top.grain.parent.thickness_mm
+    winds = (
+        None
+        if strip_twist_mm is None or strip_thickness_mm is None
+        else wind(strip_twist_mm, strip_thickness_mm, top.thickness_mm, top.width_mm, draws)
+    )
     days = _Days.of(None if rest is None else rest.days, how, today, start, ready, build)
     found = Flat(
         rest_between_days=rest and rest.days,
@@ -220,6 +228,7 @@ def flatten(
         rested_cup_mm=rest and rest.rested_cup_mm,
         per_point_cup_mm=draws.range(np.asarray(arc_height_mm(per_point, top.width_mm))),
         by_its_rings=_by_rings(top, season, now, coefficient, draws),
+        wind=winds,
         by_day=() if rest is None else rest.by_day,
         seams=seams.by_season(top, season, draws, now),
         checks=days.checks(),
@@ -240,6 +249,7 @@ def flatten(
             *season_advice.outside_diffusivity(model, now[:1].tolist(), top.wood.gravity_12),
             *_rests_in_vain(rest, how),
             *days.too_late(),
+            *wind_notes(winds, strip_twist_mm),
             *CAUTIONS,
             *_assumptions(top, how, air, model, found.per_point_cup_mm),
         ),
@@ -377,6 +387,5 @@ def _assumptions(top: Top, how: Flattening, air: Air, model: str, per_point: Ran
         RESTS_IN(air=air.words, model=used.name, remark=used.remark),
         FACES_ALIKE(per_point_cup_mm=per_point),
         STEPS_FREE(),
-        NO_WIND(),
         *(() if isinstance(top.grain, EdgeStrips) else (NO_RINGS(),)),
     )

@@ -101,6 +101,7 @@ TIP = note(
     "TIP", "Tip it onto its edge: one edge stays down, and the hands take half of it, {half_kg} at most.",
     half_kg=quantity.WEIGHT,
 )  # fmt: skip
+WALK = note("WALK", "Walk it on a blanket, one lower corner at a time. Wait for help to set it down.")
 STEPS = note("STEPS", "Set it down in steps: bench, sawhorse, low blocks, floor. Rest at each.")
 BLOCKS = note("BLOCKS", "Keep blocks under it, so that no fingers are between it and the floor.")
 HOIST = note("HOIST", "Or hang it from a hoist or an engine crane, in two slings: one way, not the only one.")
@@ -195,14 +196,16 @@ def lift(
     lifts = people or min(needed, MOST_PEOPLE)
     each = weight.high / lifts
     over = limit > 0 and each > limit and _can(weight, lifts) == CARRIED
+    verdict = _verdict(weight, needed, people, limit)
+    how = () if verdict.state == "stop" else _how(weight, needed, people)
     return Answer(
-        _verdict(weight, needed, people, limit),
+        verdict,
         Lift(
             weight_kg=weight,
             people=needed if needed <= MOST_PEOPLE else None,
             one_person_limit_kg=limit,
             lifting_index=each / limit if limit > 0 else None,
-            how=tuple(Step(step=number, do=words) for number, words in enumerate(_how(weight, needed), 1)),
+            how=tuple(Step(step=number, do=words) for number, words in enumerate(how, 1)),
             shared=tuple(
                 Sharing(
                     lifters=number,
@@ -255,10 +258,12 @@ def _verdict(weight: Range, needed: int, people: int | None, limit_kg: float) ->
     return Verdict("go", (DO_NOT_CARRY(),), (MORE_PEOPLE(more=needed - people, weight_kg=middle),))
 
 
-def _how(weight: Range, needed: int) -> tuple[Note, ...]:
+def _how(weight: Range, needed: int, people: int | None) -> tuple[Note, ...]:
     """How a shop moves it; nothing for what one person carries."""
     if needed < 2:
         return ()
+    if people is not None and people < needed:
+        return (SLIDE(), TIP(half_kg=weight.high / 2.0), WALK())
     hoist = (HOIST(),) if needed >= HOIST_FROM else ()
     return (SLIDE(), TIP(half_kg=weight.high / 2.0), STEPS(), BLOCKS(), *hoist)
 

@@ -16,7 +16,7 @@ from woodmove.advice.doubt.wood import species_draws
 from woodmove.advice.top import arrangement, movement, order
 from woodmove.contract.answer import Answer, Verdict
 from woodmove.contract.notes import Assumption, Note, Warning, assumption, note, warning
-from woodmove.contract.quantity import FINE_LENGTH, MOISTURE, POINTS, STEP
+from woodmove.contract.quantity import FINE_LENGTH, GAP, MOISTURE, POINTS, STEP
 from woodmove.contract.ranges import Cause, Range
 from woodmove.contract.refusal import Refusal, Refusals
 from woodmove.contract.shown import Shown, results
@@ -119,6 +119,7 @@ class LayUp:
     strip_count: Annotated[int, Shown("strips laid up", None, "key")]
     strip_thickness_mm: Annotated[float, Shown("strip thickness", FINE_LENGTH)]
     metered_pct: Annotated[float | None, Shown("mean of the metered", MOISTURE)]
+    strip_twist_mm: Annotated[float | None, Shown("mean twist of the measured", GAP)]
     laid: Annotated[tuple[LaidStrip, ...], Shown("the order, from left to right", None, "key")]
     orders: Annotated[tuple[OrderFigures, ...], Shown("what the order gains")]
     set_aside: Annotated[tuple[SetAside, ...], Shown("set aside")]
@@ -161,11 +162,13 @@ def lay_up(
     swelling = swellings(used, mc[kept], lamination, season, draws)
     laid, listed = _laid(used, swelling, lamination, season)
     after = _figures("laid up", laid, used, swelling, lamination, draws)
+    twists = [strip.twist_mm for strip in used if strip.twist_mm is not None]
     found = LayUp(
         worst_step_mm=after.worst_step_mm,
         strip_count=len(used),
         strip_thickness_mm=lamination.thickness_mm,
         metered_pct=float(np.mean(metered)) if metered else None,
+        strip_twist_mm=float(np.mean(twists)) if twists else None,
         laid=tuple(_places(laid, used, mc[kept], swelling, lamination, draws)),
         orders=(_figures("as listed", listed, used, swelling, lamination, draws), after),
         set_aside=tuple(SetAside(strip=strips[i].name, line=lines[i], why=why) for i, why in aside.items()),
