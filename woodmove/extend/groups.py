@@ -357,8 +357,13 @@ def place_of(request: Request, catalogue: Catalogue) -> Climate:
 def stays_of(request: Request, catalogue: Catalogue) -> tuple[Stay, ...]:
     """The rooms of the top of a request that takes PLACE and ROOM, once a place is given: in one from the
     first day on, and then in those that it moves to."""
-    place, told = place_of(request, catalogue), request["room"]
-    begins = told.rooms[0].start if isinstance(told, RoomsTold) else None
+    place, told = place_of(request, catalogue), request.values["room"]
+    first = Stay(place, room_at(request, place))
+    if not isinstance(told, RoomsTold):
+        # What kind it is counts for nothing where the room is told by what it does.
+        return (first,)
+    request.used.add("room")
+    begins = told.rooms[0].start
     if begins is not None and begins > moved_in(request):
         raise Refusal(
             "FIRST_ROOM_LATER",
@@ -367,8 +372,7 @@ def stays_of(request: Request, catalogue: Catalogue) -> tuple[Stay, ...]:
             "Leave that from out, or put the room before it first.",
             fields=("room",),
         )
-    later = stays_told(rooms_after(told), catalogue, "room", place)
-    return (Stay(place, room_at(request, place)), *later)
+    return (first, *stays_told(told.rooms[1:], catalogue, "room", place))
 
 
 def moved_in(request: Request) -> date:
@@ -390,7 +394,7 @@ def room_year_of(request: Request, catalogue: Catalogue) -> Season:
     """
     stays = stays_of(request, catalogue)
     home = request["place"]
-    names = (home, *(told.place or home for told in rooms_after(request["room"])))
+    names = (home, *(told.place or home for told in rooms_after(request.values["room"])))
     years = [_year_of(stay, name) for stay, name in zip(stays, names, strict=True)]
     idle = told_for_nothing(request.values, stays[0].place)
     years[0] = replace(years[0], notes=(*idle, *years[0].notes))

@@ -182,6 +182,10 @@ ROOM = (
 )
 
 
+def _first_kind(told: str | RoomsTold) -> str:
+    return told.rooms[0].room.kind if isinstance(told, RoomsTold) else told
+
+
 def rooms_after(told: str | RoomsTold) -> tuple[RoomTold, ...]:
     """The rooms that a top moves to, of a value of --room."""
     return told.rooms[1:] if isinstance(told, RoomsTold) else ()
@@ -221,9 +225,8 @@ def room_from(value: Callable[[str], Any]) -> Room:
         gain = None  # It is outdoors: it gains nothing.
     elif told is not None and gain is None:
         gain = TOLD_GAIN
-    kind = value("room")
     return Room(
-        told or (kind.rooms[0].room.kind if isinstance(kind, RoomsTold) else kind),
+        told or _first_kind(value("room")),
         value("heat_to_c"),
         gain,
         value("humidify_to_pct"),
