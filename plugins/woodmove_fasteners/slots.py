@@ -135,6 +135,7 @@ def ask(request: Request, catalogue: Catalogue) -> Answer[Slots]:
             # How wet the wood is against the year, the slots say in their own words.
             *(note for note in movement.warnings(top, season) if not note.code.endswith("_THAN_SERVICE")),
             *words.of_moisture(row, most, request["bound"], request["stock_mc_pct"]),
+            *words.of_moves(row, exposure, request["bound"]),
             *words.of_lag(row, request["bound"]),
             *words.of_screws(bite, screw, pilot, washer, slots, row, base),
             *words.of_base(base, rails, driest),

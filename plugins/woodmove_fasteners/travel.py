@@ -50,10 +50,8 @@ class Row:
 
     def _bounds_pct(self, bound: str) -> tuple[Array, Array]:
         """Driest and dampest moisture content in service [%], in draws."""
-        season, draws = self.season, self.draws
         if bound == "air":
-            low, high = (movement.in_service(season, mc, draws) for mc in (season.low_pct, season.high_pct))
-            return low, high
+            return movement.extremes(self.season, self.draws)
         if self.course is None:
             raise Refusal(
                 "NO_LAG",
@@ -62,10 +60,7 @@ class Row:
                 "Leave out --bound lagged, or give --place burlington instead of the extremes.",
                 fields=("bound",),
             )
-        low, high = (
-            movement.with_year(season, mc, draws) for mc in (self.course.low_pct, self.course.high_pct)
-        )
-        return low, high
+        return self.course.low_pct, self.course.high_pct
 
     def _slot(self, position_mm: float, bounds: tuple[Array, Array]) -> Slot:
         distance = position_mm - self.fixed_mm

@@ -1,6 +1,7 @@
 """What there is to say of a row of slots besides its numbers."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from woodmove.extend.api import (
     MONTHS,
@@ -14,6 +15,7 @@ from woodmove.extend.api import (
     quantity,
     warning,
 )
+from woodmove.extend.science import Exposure
 from woodmove_fasteners.choose import (
     LEAST_GRIP_DIAMETERS,
     LEAST_RESERVE_MM,
@@ -66,6 +68,12 @@ LUMBER_WET = warning(
     "Dry the wood first, or the longest slot grows by {growth_mm}: the lumber is at {lumber_pct} today, and "
     "these slots are for {mc_now_pct} at assembly.",
     growth_mm=quantity.GAP, lumber_pct=quantity.MOISTURE, mc_now_pct=quantity.MOISTURE,
+)  # fmt: skip
+LONGER_TO_MOVE = warning(
+    "LONGER_TO_MOVE",
+    "The slots hold for every room that the top moves to: the longest is {cut_mm}, and {alone_mm} would do "
+    "if it stayed.",
+    cut_mm=quantity.SLOT, alone_mm=quantity.SLOT,
 )  # fmt: skip
 THIN_OVER_TIP = warning(
     "THIN_OVER_TIP",
@@ -199,6 +207,17 @@ def of_moisture(row: Row, slot: Slot, bound: str, lumber_pct: float | None) -> I
         growth = row.assembled_at(lumber_pct).farthest(bound).cut_length_mm - slot.cut_length_mm
         if growth > 0:
             yield LUMBER_WET(growth_mm=growth, lumber_pct=lumber_pct, mc_now_pct=now)
+
+
+def of_moves(row: Row, exposure: Exposure, bound: str) -> Iterator[Warning]:
+    """What the rooms that the top moves to cost: the slot beside that of a top that stays."""
+    if not row.season.rooms:
+        return
+    first = row.season.staying()
+    alone = replace(row, season=first, course=exposure.course(row.top, first, row.draws))
+    both, one = (each.farthest(bound).cut_length_mm for each in (row, alone))
+    if both > one:
+        yield LONGER_TO_MOVE(cut_mm=both, alone_mm=one)
 
 
 def of_lag(row: Row, bound: str) -> Iterator[Warning]:

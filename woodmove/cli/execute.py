@@ -119,7 +119,7 @@ def _of_job(
     spec: CommandSpec, path: str | None, texts: Mapping[str, str], catalogue: Catalogue
 ) -> tuple[dict[str, Any], tuple[Assumption, ...], System | None]:
     """What the job file says of the parameters that were not typed, a note of it, and the job's units."""
-    wanted = [param for param in spec.params if param.job and param.option and param.name not in texts]
+    wanted = [param for param in spec.params if param.job and param.name not in texts]
     if path is None and (not wanted or not os.path.exists(JOB_FILE)):
         return {}, (), None
     from woodmove.files.job import read_job
@@ -129,7 +129,7 @@ def _of_job(
     job = read(read_job(path or JOB_FILE), catalogue, date.today())
     said = as_measured(job.values, spec.stage) if spec.stage else job.values
     found = {param.name: said[param.name] for param in wanted if param.name in said}
-    places = [param.job for param in wanted if param.name in found]
+    places = [param.job for param in wanted if param.option and param.name in found]
     notes = (FROM_JOB(file=path or JOB_FILE, places=", ".join(places)),) if places else ()
     return found, notes, job.units
 

@@ -1,14 +1,16 @@
 """A year in service: how dry and how damp the wood becomes."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
 
 import numpy as np
+from numpy.typing import NDArray
 
-from woodmove.contract.notes import Assumption, Note, Warning, warning
+from woodmove.contract.notes import Assumption, Note, Warning, once, warning
 from woodmove.contract.quantity import HUMIDITY, MOISTURE, TEMPERATURE
 from woodmove.contract.refusal import Refusal
-from woodmove.domain.air import MonthlyAir
+from woodmove.domain.air import YEAR_DAYS, MonthlyAir, between_months
 from woodmove.domain.climate import Climate
 from woodmove.domain.room import Room
 from woodmove.physics.arrays import Array
@@ -49,6 +51,11 @@ class Season:
     :param notes: what to know of the place
     :param sd_points: how far all of the year may lie from it, the room being computed: standard deviation
     :param winter_points: the part of it that a guessed winter temperature makes
+    :param since: day from which wood stands in this room of a row, None where there is no row
+    :param until: day on which it is moved on, None where it stays
+    :param moved: True of a room that it is moved to
+    :param rooms: the years of rooms in a row; all but the extremes of this year is that of the first of them.
+        Empty where there is no row
     """
 
     low_pct: float
@@ -60,6 +67,10 @@ class Season:
     notes: tuple[Note, ...] = ()
     sd_points: float = 0.0
     winter_points: float = 0.0
+    since: date | None = None
+    until: date | None = None
+    moved: bool = False
+    rooms: tuple["Season", ...] = ()
 
     @classmethod
     def between(cls, low_pct: float, high_pct: float) -> "Season":
@@ -102,6 +113,63 @@ class Season:
             room.winter_points(outdoor),
         )
 
+    @classmethod
+    def in_turn(cls, years: Sequence["Season"], days: Sequence[date]) -> "Season":
+        """The years of rooms in a row as one: as dry and as damp as wood becomes in any of them while it
+        stands there. Its mean and its months are those of the first room.
+
+        :param days: on which it comes to each room, rising
+        """
+        if len(years) == 1:
+            return years[0]
+        rooms = tuple(
+            replace(year, since=day, until=until, moved=number > 0)._while_there()
+            for number, (year, day, until) in enumerate(zip(years, days, (*days[1:], None), strict=True))
+        )
+        return replace(
+            rooms[0],
+            low_pct=min(room.low_pct for room in rooms),
+            high_pct=max(room.high_pct for room in rooms),
+            saturated_months=tuple(sorted({month for room in rooms for month in room.saturated_months})),
+            sources=tuple(dict.fromkeys(source for room in rooms for source in room.sources)),
+            notes=tuple(once(note for room in rooms for note in room.notes)),
+            rooms=rooms,
+        )
+
+    def _while_there(self) -> "Season":
+        """With the extremes of the days on which wood stands here."""
+        days = np.arange(YEAR_DAYS) + 0.5
+        if self.monthly_pct is None or (there := self.covers(days)).all():
+            return self
+        emc = between_months(self.monthly_pct, days[there])
+        return replace(self, low_pct=float(emc.min()), high_pct=float(emc.max()))
+
+    def covers(self, day_of_year: Array) -> NDArray[np.bool_]:
+        """On which days of the year wood stands in this room, be it in one year."""
+        if self.since is None or self.until is None or (self.until - self.since).days >= YEAR_DAYS:
+            return np.ones(np.shape(day_of_year), bool)
+        first = (self.since - date(self.since.year, 1, 1)).days
+        return (day_of_year - first) % YEAR_DAYS < (self.until - self.since).days
+
+    def staying(self) -> "Season":
+        """The year of this room if the wood stayed in it."""
+        return (
+            self
+            if self.monthly_pct is None
+            else replace(
+                self,
+                low_pct=float(self.monthly_pct.min()),
+                high_pct=float(self.monthly_pct.max()),
+                since=None,
+                until=None,
+                rooms=(),
+            )
+        )
+
+    def on(self, day: date) -> "Season":
+        """The year of the room in which wood stands on a day."""
+        return next((room for room in reversed(self.rooms) if room.since and room.since <= day), self)
+
     @property
     def mean_pct(self) -> float:
         """Mean MC of the year [%]; half-way between the extremes where only these are known."""
@@ -112,12 +180,23 @@ class Season:
     @property
     def driest_month(self) -> int | None:
         """Number (1 to 12) of the driest month, None where only the extremes are known."""
-        return None if self.monthly_pct is None else int(np.argmin(self.monthly_pct)) + 1
+        return min(self.rooms or (self,), key=lambda room: room.low_pct)._month_of(np.argmin)
 
     @property
     def dampest_month(self) -> int | None:
         """Number (1 to 12) of the dampest month, None where only the extremes are known."""
-        return None if self.monthly_pct is None else int(np.argmax(self.monthly_pct)) + 1
+        return max(self.rooms or (self,), key=lambda room: room.high_pct)._month_of(np.argmax)
+
+    def _month_of(self, extreme: Callable[[Array], np.intp]) -> int | None:
+        """Number of the month of an extreme of the days on which wood stands here."""
+        if self.monthly_pct is None:
+            return None
+        days = np.arange(YEAR_DAYS) + 0.5
+        there = self.covers(days)
+        if there.all():
+            return int(extreme(self.monthly_pct)) + 1
+        day = days[there][extreme(between_months(self.monthly_pct, days[there]))]
+        return int(day * 12.0 / YEAR_DAYS) + 1
 
     @property
     def warnings(self) -> tuple[Warning, ...]:

@@ -18,12 +18,13 @@ from woodmove.domain.finish import Faces
 from woodmove.domain.room import Room
 from woodmove.domain.season import Season
 from woodmove.domain.species import Wood
+from woodmove.domain.stay import Stay, day_words, moves, up_to
 from woodmove.domain.top import EdgeStrips, Rings, Top
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.params import DATE, FLAG, LENGTH, MOISTURE, TEXT, WHOLE
 from woodmove.extend.rooms import PLACE as PLACE
 from woodmove.extend.rooms import ROOM as ROOM
-from woodmove.extend.rooms import room_from, told_for_nothing
+from woodmove.extend.rooms import RoomsTold, room_from, rooms_after, stays_told, told_for_nothing
 from woodmove.extend.shop_air import SHOP_RH as SHOP_RH
 from woodmove.extend.shop_air import SHOP_TEMP as SHOP_TEMP
 from woodmove.units.parse import parse_angle_deg, parse_length_mm
@@ -152,6 +153,8 @@ BUILD_DATE = Param(
     "build_date", "--build-date", DATE, "Day on which the top comes into its room", "2027-01-15",
     "job.build_date",
 )  # fmt: skip
+# Of a command for which it only says in which of several rooms the top is built: a job's, typed nowhere.
+BUILT = BUILD_DATE.replace(option="")
 # No place in a job file: it would be out of date by tomorrow.
 TODAY = Param(
     "today", "--today", DATE, "Day that counts as today, before which none is advised; else the computer's",
@@ -250,8 +253,8 @@ def as_glued(request: Request) -> Request:
 
 
 def today_of(request: Request) -> date:
-    """Today, of a request that takes TODAY: as typed, else by the clock of the computer."""
-    said = request[TODAY.name]
+    """Today, of a request: as typed, else by the clock of the computer."""
+    said = request.get(TODAY.name)
     if said is None:
         # An answer that hangs on the day says which day that was.
         request.learnt[TODAY.name] = request.clock
@@ -334,17 +337,62 @@ def place_of(request: Request, catalogue: Catalogue) -> Climate:
     return catalogue.climates.get(request["place"])
 
 
+def stays_of(request: Request, catalogue: Catalogue) -> tuple[Stay, ...]:
+    """The rooms of the top of a request that takes PLACE and ROOM, once a place is given: in one from the
+    first day on, and then in those that it moves to."""
+    place, told = place_of(request, catalogue), request.values["room"]
+    first = Stay(place, room_at(request, place))
+    if not isinstance(told, RoomsTold):
+        # What kind it is counts for nothing where the room is told by what it does.
+        return (first,)
+    request.used.add("room")
+    begins = told.rooms[0].start
+    if begins is not None and begins > moved_in(request):
+        raise Refusal(
+            "FIRST_ROOM_LATER",
+            f"Nothing says where the top stands before {day_words(begins)}.",
+            "The first room is that in which it is built: it needs no from.",
+            "Leave that from out, or put the room before it first.",
+            fields=("room",),
+        )
+    return (first, *stays_told(told.rooms[1:], catalogue, "room", place))
+
+
+def moved_in(request: Request) -> date:
+    """Day on which the top of a request comes into its room: that of its build, today where nobody says."""
+    return request.get(BUILD_DATE) or today_of(request)
+
+
+def stays_until_built(request: Request, catalogue: Catalogue) -> tuple[Stay, ...]:
+    """The same up to the room in which it is built."""
+    stays = stays_of(request, catalogue)
+    return stays if len(stays) == 1 else up_to(stays, moved_in(request))
+
+
 def room_year_of(request: Request, catalogue: Catalogue) -> Season:
-    """The year of the room of a request that takes PLACE and ROOM, once a place is given.
+    """The year of the room of a request that takes PLACE and ROOM, once a place is given; of a top that moves
+    house the years of its rooms from its build on.
 
     :raises Refusal: air that no room has, as it comes of a file that was misread
     """
-    place = place_of(request, catalogue)
-    season = Season.in_room(place, room_at(request, place))
-    idle = told_for_nothing(request.values, place)
-    season = replace(season, notes=(*idle, *season.notes))
+    stays = stays_of(request, catalogue)
+    home = request["place"]
+    names = (home, *(told.place or home for told in rooms_after(request.values["room"])))
+    years = [_year_of(stay, name) for stay, name in zip(stays, names, strict=True)]
+    idle = told_for_nothing(request.values, stays[0].place)
+    years[0] = replace(years[0], notes=(*idle, *years[0].notes))
+    if len(stays) == 1:
+        return years[0]
+    begun = moved_in(request)
+    past = len(up_to(stays, begun)) - 1
+    stays, years = stays[past:], years[past:]
+    season = Season.in_turn(years, [begun, *(stay.start or begun for stay in stays[1:])])
+    return replace(season, notes=(*moves(stays, years), *season.notes))
+
+
+def _year_of(stay: Stay, name: str) -> Season:
+    season = stay.season
     assert season.room_air is not None
-    name = request["place"]
     season.room_air.refuse_misread(f"The air of {name}", f"woodmove climate show {name}", "place")
     return season
 

@@ -87,7 +87,8 @@ def read_param(param: Param[Any], text: str, label: str | None = None, system: S
             fields=(param.name,),
             exit_code=2,
         ) from None
-    wrong_word = param.choices and str(value) not in param.choices
+    # What is more than a word, its kind has judged.
+    wrong_word = param.choices and isinstance(value, str | int) and str(value) not in param.choices
     numbers = value if isinstance(value, tuple) else (value,)
     out_of_bounds = any(
         (param.low is not None and number < param.low) or (param.high is not None and number > param.high)

@@ -1,7 +1,7 @@
 """Rooms as commands and job files tell them: one, and several in a row."""
 
 import shlex
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from itertools import pairwise
@@ -12,10 +12,12 @@ from woodmove.contract.params import Param, ParamType
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.climate import Climate
 from woodmove.domain.room import MOISTURE_GAIN_KPA, NAMED, TOLD, TOLD_GAIN, Room
+from woodmove.domain.stay import Stay
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.params import DATE, HUMIDITY, TEMPERATURE, TEXT, WHOLE, read_param
 
-ROOM = (
+# What is said of one room.
+ONE_ROOM = (
     Param(
         "room", "--room", TEXT, "What kind of room it is", "house", "room.kind",
         choices=NAMED, default=NAMED[0],
@@ -51,7 +53,7 @@ PLACE = Param(
 MACHINES = ("humidify_to_pct", "dehumidify_to_pct")
 _FROM = Param("from_date", "", DATE, "Day from which it is there", "2027-01-15", "room.from")
 # What is said of a room in a row, by its key.
-_KEYS = {param.job.partition(".")[2]: param for param in (*ROOM, PLACE, _FROM)}
+_KEYS = {param.job.partition(".")[2]: param for param in (*ONE_ROOM, PLACE, _FROM)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +78,7 @@ class RoomTold:
     @property
     def room(self) -> Room:
         """What it makes of the air outdoors."""
-        defaults = {param.name: param.default for param in ROOM}
+        defaults = {param.name: param.default for param in ONE_ROOM}
         return room_from(lambda name: self.values.get(name, defaults[name]))
 
     @property
@@ -155,6 +157,64 @@ def _told(words: list[str]) -> Iterator[tuple[str, Any]]:
 ROOMS = ParamType("ROOMS", _rooms)
 
 
+def _kind_or_rooms(text: str) -> str | RoomsTold:
+    """A kind; or the rooms of a top that moves house, each after the first with all that is said of it.
+
+    :raises ValueError: what is no row of rooms, or more of its first room than its kind
+    """
+    if not {",", "="} & set(text):
+        return TEXT.parse(text)
+    told = _rooms(text)
+    first = told.rooms[0]
+    for key, param in _KEYS.items():
+        if param.name in first.values and key not in ("kind", "from"):
+            raise ValueError(f"{key}= of the first room is said by itself (--{key.replace('_', '-')})")
+    return told if len(told.rooms) > 1 else first.room.kind
+
+
+# The same of the room of a top, which may move house.
+ROOM = (
+    ONE_ROOM[0].replace(
+        kind=ParamType("ROOM", _kind_or_rooms),
+        help='What kind of room it is; of a top that moves house "house, basement from=2027-05-01"',
+    ),
+    *ONE_ROOM[1:],
+)
+
+
+def _first_kind(told: str | RoomsTold) -> str:
+    return told.rooms[0].room.kind if isinstance(told, RoomsTold) else told
+
+
+def rooms_after(told: str | RoomsTold) -> tuple[RoomTold, ...]:
+    """The rooms that a top moves to, of a value of --room."""
+    return told.rooms[1:] if isinstance(told, RoomsTold) else ()
+
+
+def stays_told(
+    rooms: Sequence[RoomTold], catalogue: Catalogue, field: str, home: Climate | None
+) -> Iterator[Stay]:
+    """The rooms of a row, each at its place.
+
+    :param field: name of the parameter that tells them
+    :param home: the place of those of which nobody says where they are
+    :raises Refusal: no place, none of that name, or a room to be made of the air of a room
+    """
+    for told in rooms:
+        place = home if told.place is None else _place_told(told.place, catalogue, field)
+        if place is None:
+            raise Refusal(
+                "NO_PLACE",
+                f"Nothing says where the {told.room.of_kind.noun} is.",
+                "A room is made of the air of its place.",
+                "Add --place burlington, for example.",
+                fields=(field,),
+                exit_code=2,
+            )
+        _outdoors_for(told, place, field)
+        yield Stay(place, told.room, told.start)
+
+
 def room_from(value: Callable[[str], Any]) -> Room:
     """The room of the values of ROOM: as it is told by what it does, else by its kind.
 
@@ -166,7 +226,7 @@ def room_from(value: Callable[[str], Any]) -> Room:
     elif told is not None and gain is None:
         gain = TOLD_GAIN
     return Room(
-        told or value("room"),
+        told or _first_kind(value("room")),
         value("heat_to_c"),
         gain,
         value("humidify_to_pct"),
@@ -187,13 +247,19 @@ def told_for_nothing(values: Mapping[str, Any], place: Climate) -> tuple[Warning
 
     :param values: of a request that takes ROOM; nothing depends on them here
     """
-    said = [p.option for p in ROOM if p.name not in MACHINES and values[p.name] not in (None, p.default)]
+    said = [
+        p.option
+        for p in ROOM
+        if p.name not in MACHINES
+        and values[p.name] not in (None, p.default)
+        and not isinstance(values[p.name], RoomsTold)
+    ]
     if not place.indoors or not said:
         return ()
     return (LOGGED_ROOM(place=place.name, said=", ".join(said)),)
 
 
-def place_told(name: str, catalogue: Catalogue, field: str) -> Climate:
+def _place_told(name: str, catalogue: Catalogue, field: str) -> Climate:
     """The place of a room in a row.
 
     :param field: name of the parameter that tells it
@@ -206,7 +272,7 @@ def place_told(name: str, catalogue: Catalogue, field: str) -> Climate:
         raise
 
 
-def outdoors_for(told: RoomTold, place: Climate, field: str) -> None:
+def _outdoors_for(told: RoomTold, place: Climate, field: str) -> None:
     """Refuse to make a room of the air of a room.
 
     :param field: name of the parameter that tells it

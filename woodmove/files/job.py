@@ -11,12 +11,16 @@ from pathlib import Path
 from typing import Any
 
 from woodmove.contract.refusal import Refusal
+from woodmove.domain.room import NAMED
 from woodmove.files.texts import read_text
 from woodmove.files.toml import load_toml
 
 DEMO = "the built-in demo"
 # Values that may be written as tables, one after another: [[stock.room]].
 ROWS = {("stock", "room")}
+# A table that may stand there several times, one for each room that the top moves to, and the key that holds
+# the rooms after the first: the first is told like any other table.
+ROOMS, LATER = "room", "kind"
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +80,8 @@ def _parse(text: str, source: str) -> RawJob:
     )
     fields: list[RawField] = []
     for table, content in data.items():
+        if table == ROOMS and isinstance(content, list) and (rows := _tables(content)):
+            content = _moving(rows)
         if not isinstance(content, dict):
             raise Refusal(
                 "NO_TABLE",
@@ -111,6 +117,16 @@ def _tables(value: Any) -> list[dict[str, Any]]:
     """The tables of a value that is one, or a list of them; none where it is anything else."""
     tables = value if isinstance(value, list) else [value]
     return tables if all(isinstance(table, dict) for table in tables) else []
+
+
+def _moving(rooms: list[dict[str, Any]]) -> dict[str, Any]:
+    """Several rooms as one table: that of the first, the others in a row behind its kind."""
+    first, *later = rooms
+    named = {key: first[key] for key in (LATER, "from") if key in first}
+    own = {key: value for key, value in first.items() if key not in named}
+    if not named and not later:
+        return own
+    return own | {LATER: _row([{LATER: NAMED[0]} | named, *later])}
 
 
 def _row(tables: list[dict[str, Any]]) -> str:

@@ -32,6 +32,10 @@ def load_toml(
                 file=source,
                 line=line,
             ) from None
+        if message.startswith(("Cannot declare", "Cannot overwrite")):
+            instead = (
+                "Merge the two; a table that may be there several times has two brackets each time, [[room]]."
+            )
         raise Refusal(
             "NOT_TOML", f"{source} is not a {what}: {message}.", allowed, instead, file=source, line=line
         ) from None

@@ -50,7 +50,8 @@ _UNIT_WORDS = {"in": "inches", "mm": "millimetres"}
 TABLES = {
     "shop": "The air of the shop today, by hygrometer.",
     "wood": "The wood: what it is, how its rings lie, how wet it is.",
-    "room": "Where it will live: a place and a room, or the driest and dampest moisture content.",
+    "room": "Where it will live: a place and a room, or the driest and dampest moisture content. If it moves "
+    "house: [[room]] for each, the later ones with from = the day.",
     "stock": "The lumber while it settles: the day on which it is stacked in that room, or its own air.",
     "plan": "What the plan holds: all sections if nothing is said.",
 }

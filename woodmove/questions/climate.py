@@ -31,9 +31,9 @@ from woodmove.contract.shown import Shown, results
 from woodmove.contract.stage import Stage
 from woodmove.domain.climate import Climate
 from woodmove.extend.catalogue import OWN_PLACES, Catalogue
-from woodmove.extend.groups import PLACE, ROOM, place_of, room_at, room_of
+from woodmove.extend.groups import BUILT, PLACE, ROOM, place_of, room_of, stays_of, stays_until_built
 from woodmove.extend.params import FLAG, TEMPERATURE, TEXT
-from woodmove.extend.rooms import told_for_nothing
+from woodmove.extend.rooms import ONE_ROOM, told_for_nothing
 from woodmove.extend.slug import slug
 from woodmove.questions.shared.air_files import HINTS, hints_of, in_three_lines
 from woodmove.questions.shared.drawings import air_drawings
@@ -74,7 +74,7 @@ ADD_PARAMS = (
     PLACE.replace(name="shape", option="--shape", job="",
               help="Place outdoors from which the months that were not logged are made"),
     # The room of these months; where nothing is said, the one that fits the log.
-    *(p.replace(job="", default=None) for p in ROOM),
+    *(p.replace(job="", default=None) for p in ONE_ROOM),
     Param("replace", "--replace", FLAG, "Put it in the place of one of the same name", ""),
     *HINTS,
 )  # fmt: skip
@@ -89,9 +89,10 @@ def run_list(request: Request, catalogue: Catalogue) -> Answer[advice.Places]:
 
 def run_show(request: Request, catalogue: Catalogue) -> Answer[advice.AirOfPlace]:
     """The air of a place by month."""
-    climate = place_of(request, catalogue)
-    answer = advice.show(climate, room_at(request, climate))
-    idle = told_for_nothing(request.values, climate)
+    stays = stays_of(request, catalogue)[len(stays_until_built(request, catalogue)) - 1 :]
+    climate = stays[0].place
+    answer = advice.show(climate, stays[0].room, stays[1:])
+    idle = told_for_nothing(request.values, place_of(request, catalogue))
     answer = replace(answer, notes=(*idle, *answer.notes))
     if climate.hours is None:
         return answer
@@ -392,6 +393,7 @@ SHOW = CommandSpec(
             help="Place, weather file (EPW, TMY3, TMY2) or a room's logged year",
         ),
         *ROOM,
+        BUILT,
     ),
     run_show,
     table="indoor",
@@ -439,6 +441,8 @@ FIT = CommandSpec(
     stage=Stage.AIR,
 )  # fmt: skip
 
-SECTION = Section("air", "The air of the room through the year", SHOW, Stage.AIR, "Room", decides=False)
+SECTION = Section(
+    "air", "The air of the room through the year", SHOW, Stage.AIR, "Room", card=advice.card, decides=False
+)
 
 COMMANDS = (LIST, SHOW, ADD, LOG, FIT)

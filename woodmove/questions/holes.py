@@ -9,6 +9,7 @@ from woodmove.contract.plan import Section
 from woodmove.contract.stage import Stage
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
+    BUILT,
     MC_NOW,
     MC_READINGS,
     SERVICE,
@@ -41,6 +42,7 @@ PARAMS = (
     Param("along_mm", "--along", LENGTH, "From the first hole to the last, along the grain; else what fits",
           "40in", "holes.along", low=5, high=10_000),
     *SERVICE,
+    BUILT,
 )  # fmt: skip
 
 

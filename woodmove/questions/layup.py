@@ -15,6 +15,7 @@ from woodmove.contract.stage import Stage
 from woodmove.domain.strip import Batch, Strip
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
+    BUILT,
     MC_NOW,
     SERVICE,
     SPECIES,
@@ -50,6 +51,7 @@ PARAMS = (
     MC_NOW.replace(help="Moisture content of strips that were not metered"),
     STRIPS_NEEDED,
     *SERVICE,
+    BUILT,
 )  # fmt: skip
 
 

@@ -15,6 +15,7 @@ from woodmove.domain.strip import Batch
 from woodmove.domain.top import Top
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
+    BUILT,
     MC_NOW,
     MC_READINGS,
     SECTION_COUNT,
@@ -70,6 +71,7 @@ PARAMS = (
     MC_NOW.replace(help="Moisture content of the strips at the glue-up, by meter", low=1),
     MC_READINGS,
     *SERVICE,
+    BUILT,
 )  # fmt: skip
 
 

@@ -1,6 +1,7 @@
 """What is the air of this place, outdoors and in the room, and what does it make of wood?"""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
 from typing import Annotated
 
 import numpy as np
@@ -14,6 +15,7 @@ from woodmove.domain.air import MonthlyAir
 from woodmove.domain.climate import MONTHS, Climate
 from woodmove.domain.room import Room
 from woodmove.domain.season import Season
+from woodmove.domain.stay import Stay, day_words, moves
 from woodmove.physics.sorption import EMC_TEMP_RANGE
 
 
@@ -48,6 +50,17 @@ class MonthOfAir:
 
 
 @results
+class LaterRoom:
+    """A room that the top moves to."""
+
+    day: Annotated[date, Shown("from", None, "key")]
+    room: Annotated[str, Shown("room", None, "key")]
+    mean_emc_pct: Annotated[float, Shown("wood there, the year's mean", MOISTURE, "key")]
+    low_emc_pct: Annotated[float, Shown("driest month", MOISTURE, "key")]
+    high_emc_pct: Annotated[float, Shown("dampest month", MOISTURE, "key")]
+
+
+@results
 class AirOfPlace:
     """The air of a place through its year, outdoors and in a room."""
 
@@ -66,6 +79,8 @@ class AirOfPlace:
     driest_month: Annotated[str, Shown("driest month")]
     dampest_month: Annotated[str, Shown("dampest month")]
     months: Annotated[tuple[MonthOfAir, ...], Shown("the air by month", None, "key")]
+    room: Annotated[str, Shown("room")]
+    later_rooms: Annotated[tuple[LaterRoom, ...], Shown("rooms that the top moves to")]
 
 
 PICK_A_PLACE = note("PICK_A_PLACE", "Take the nearest of {count} places, or log your own room for two weeks.",
@@ -73,6 +88,10 @@ PICK_A_PLACE = note("PICK_A_PLACE", "Take the nearest of {count} places, or log 
 LIVES_BETWEEN = note(
     "LIVES_BETWEEN", "Wood in this {room} lives between {low_pct} ({driest}) and {high_pct} ({dampest}).",
     room=None, low_pct=MOISTURE, high_pct=MOISTURE, driest=None, dampest=None,
+)  # fmt: skip
+LATER_BETWEEN = note(
+    "LATER_BETWEEN", "From {day} on the top stands in the {room}, between {low_pct} and {high_pct}.",
+    day=None, room=None, low_pct=MOISTURE, high_pct=MOISTURE,
 )  # fmt: skip
 STAYS_NEAR = note(
     "STAYS_NEAR", "Wood in this {room} stays near {mean_pct} all year.", room=None, mean_pct=MOISTURE
@@ -117,8 +136,12 @@ def listing(climates: Iterable[tuple[Climate, str]]) -> Answer[Places]:
     return Answer(Verdict("know", (PICK_A_PLACE(count=len(rows)),)), Places(places=rows))
 
 
-def show(climate: Climate, room: Room) -> Answer[AirOfPlace]:
-    """The air of a place by month, outdoors and in a room, and the EMC of both."""
+def show(climate: Climate, room: Room, later: Sequence[Stay] = ()) -> Answer[AirOfPlace]:
+    """The air of a place by month, outdoors and in a room, and the EMC of both.
+
+    :param later: the rooms that the top moves to
+    """
+    stays = (Stay(climate, room), *later)
     season, room = Season.in_room(climate, room), climate.room(room)
     assert season.room_air is not None
     warnings = (*air_warnings(season), *freezing_room(climate))
@@ -127,40 +150,69 @@ def show(climate: Climate, room: Room) -> Answer[AirOfPlace]:
         found = OUTDOORS_IN_AN_OPEN_ROOM if room.kind == "open" else OUTDOORS_TOO_COLD
         warnings += (found(low_c=EMC_TEMP_RANGE.low),)
     driest, dampest = (MONTHS[(number or 1) - 1] for number in (season.driest_month, season.dampest_month))
+    found = AirOfPlace(
+        mean_emc_pct=season.mean_pct,
+        indoor_emc_low_pct=season.low_pct,
+        indoor_emc_high_pct=season.high_pct,
+        key=climate.key,
+        name=climate.name,
+        region=climate.region or None,
+        country=climate.country or None,
+        station=climate.station,
+        latitude_deg=climate.latitude_deg,
+        longitude_deg=climate.longitude_deg,
+        period=climate.period,
+        status=climate.known.status.value,
+        driest_month=driest,
+        dampest_month=dampest,
+        months=tuple(_months(None if climate.indoors else climate.air(), season.room_air)),
+        room=room.of_kind.noun,
+        later_rooms=tuple(_later(stays)),
+    )
     return Answer(
-        Verdict(
-            "know",
-            (_lives(season, room.of_kind.noun, driest, dampest), AIM_FOR(mean_pct=season.mean_pct)),
+        Verdict("know", (*card(found), AIM_FOR(mean_pct=season.mean_pct))),
+        found,
+        (
+            *moves(stays, [stay.season for stay in stays]),
+            *warnings,
+            *season.assumptions,
+            *room_assumptions(climate, room),
+            *_assumptions(climate, room),
         ),
-        AirOfPlace(
-            mean_emc_pct=season.mean_pct,
-            indoor_emc_low_pct=season.low_pct,
-            indoor_emc_high_pct=season.high_pct,
-            key=climate.key,
-            name=climate.name,
-            region=climate.region or None,
-            country=climate.country or None,
-            station=climate.station,
-            latitude_deg=climate.latitude_deg,
-            longitude_deg=climate.longitude_deg,
-            period=climate.period,
-            status=climate.known.status.value,
-            driest_month=driest,
-            dampest_month=dampest,
-            months=tuple(_months(None if climate.indoors else climate.air(), season.room_air)),
-        ),
-        (*warnings, *season.assumptions, *room_assumptions(climate, room), *_assumptions(climate, room)),
         season.sources,
     )
 
 
-def _lives(season: Season, room: str, driest: str, dampest: str) -> Note:
-    """Between which moisture contents wood lives, where a meter can tell these apart."""
-    if season.high_pct - season.low_pct < STEADY_POINTS:
-        return STAYS_NEAR(room=room, mean_pct=season.mean_pct)
-    return LIVES_BETWEEN(
-        room=room, low_pct=season.low_pct, high_pct=season.high_pct, driest=driest, dampest=dampest
-    )
+def _later(stays: Sequence[Stay]) -> Iterator[LaterRoom]:
+    for stay in stays[1:]:
+        assert stay.start is not None
+        year = stay.season
+        yield LaterRoom(
+            day=stay.start,
+            room=stay.named(stays),
+            mean_emc_pct=year.mean_pct,
+            low_emc_pct=year.low_pct,
+            high_emc_pct=year.high_pct,
+        )
+
+
+def card(found: AirOfPlace) -> Iterator[Note]:
+    """Between which moisture contents wood lives, where a meter can tell these apart, in each room."""
+    low, high = found.indoor_emc_low_pct, found.indoor_emc_high_pct
+    if high - low < STEADY_POINTS:
+        yield STAYS_NEAR(room=found.room, mean_pct=found.mean_emc_pct)
+    else:
+        yield LIVES_BETWEEN(
+            room=found.room,
+            low_pct=low,
+            high_pct=high,
+            driest=found.driest_month,
+            dampest=found.dampest_month,
+        )
+    for room in found.later_rooms:
+        yield LATER_BETWEEN(
+            day=day_words(room.day), room=room.room, low_pct=room.low_emc_pct, high_pct=room.high_emc_pct
+        )
 
 
 def air_warnings(season: Season) -> tuple[Warning, ...]:

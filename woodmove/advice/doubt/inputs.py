@@ -188,6 +188,9 @@ OTHER_ROOM = replace(
     name="room of the top",
     meaning="the same of the room where the top will live, where the lumber dries in another",
 )
+LATER_ROOM = replace(
+    ROOM, name="later room", meaning="the same of a room that the top moves to", measure=None
+)
 # A factor of 2.4 either way holds 90 %: of the natural logarithm.
 DIFFUSIVITY = Distribution(
     "diffusivity",

@@ -356,7 +356,7 @@ def _by_rings(top: Top, season: Season, now: Array, coefficient: Array, draws: D
     slopes = np.abs(grain.slopes_per_m())
     apart = float(np.mean([c.tangential - c.radial for c in top.wood.coefficients]))
     points = np.max(
-        [np.abs(movement.in_service(season, mc, draws) - now) for mc in (season.low_pct, season.high_pct)],
+        [np.abs(mc - now) for mc in movement.extremes(season, draws)],
         axis=0,
     )
     scatter = coefficient / coefficient[0]

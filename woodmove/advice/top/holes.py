@@ -153,8 +153,8 @@ def holes(
         ("dampest", season.high_pct, season.dampest_month),
     )
     points = {
-        when: np.minimum(movement.in_service(season, mc, draws), saturation) - start
-        for when, mc, _ in extremes
+        when: np.minimum(mc, saturation) - start
+        for (when, _, _), mc in zip(extremes, movement.extremes(season, draws), strict=True)
     }
     # A dog sticks where the hole has shrunk about it.
     shrinks: Array = np.max([-grid.dog_mm * hole.width * each for each in points.values()], axis=0).clip(

@@ -350,7 +350,7 @@ def swellings(
     radial, tangential, saturation = species_draws(lamination.wood, draws)
     common = draws.factor(doubt.SPECIES_MEAN) * draws.factor(doubt.STRAIGHT_LINE)
     bias = draws.deviation(doubt.METER_BIAS)
-    later = np.array([movement.in_service(season, pct, draws) for pct in (season.low_pct, season.high_pct)])
+    later = np.array(movement.extremes(season, draws))
     later = np.minimum(later, saturation)
     drawn = np.empty((2, len(strips), draws.draws + 1))
     for number, (strip, now) in enumerate(zip(strips, mc, strict=True)):

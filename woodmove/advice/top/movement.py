@@ -189,6 +189,16 @@ def in_service(season: Season, mc_pct: float | Array, draws: Draws) -> Array:
     return with_year(season, np.broadcast_to(values, (*values.shape[:-1], draws.draws + 1)), draws)
 
 
+def extremes(season: Season, draws: Draws) -> tuple[Array, Array]:
+    """Driest and dampest moisture content of a season [%] with their doubt, shape (draws + 1,) each; of rooms
+    in a row the driest and the dampest of all."""
+    rooms = season.rooms or (season,)
+    return (
+        np.min([in_service(room, room.low_pct, draws) for room in rooms], axis=0),
+        np.max([in_service(room, room.high_pct, draws) for room in rooms], axis=0),
+    )
+
+
 def with_year(season: Season, mc_pct: Array, draws: Draws) -> Array:
     """Draws of moisture contents of a season [%], shape (..., draws + 1), with the doubt of its air."""
     if season.monthly_pct is None:
@@ -196,7 +206,9 @@ def with_year(season: Season, mc_pct: Array, draws: Draws) -> Array:
     mean = float(np.mean(season.monthly_pct))
     swing = (mc_pct - mean) * draws.factor(doubt.YEAR)
     room = (season.sd_points**2 - season.winter_points**2) ** 0.5
-    off = draws.deviation(doubt.SORPTION) + draws.deviation(doubt.ROOM, room / doubt.ROOM.sd)
+    # Houses differ by themselves: one may be drier than is computed, and the next one damper.
+    this = doubt.LATER_ROOM if season.moved else doubt.ROOM
+    off = draws.deviation(doubt.SORPTION) + draws.deviation(this, room / this.sd)
     if season.winter_points:
         # A cooler room is damper.
         off = off - draws.deviation(doubt.WINTER, season.winter_points / doubt.WINTER.sd)

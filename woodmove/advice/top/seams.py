@@ -30,19 +30,19 @@ class Seam:
 
 
 def typical_step_mm(
-    top: Top, depth_mm: float, mc_pct: float, season: Season, draws: Draws, flush: Array | None = None
+    top: Top, depth_mm: float, later: Array, season: Season, draws: Draws, flush: Array | None = None
 ) -> Array:
     """Step between two neighbours taken anywhere from a top [mm], shape (draws + 1,): both faces together,
     the central value that which half of the seams stay under.
 
     :param depth_mm: thickness of the top
-    :param mc_pct: of the season, for which the step is wanted [%]
+    :param later: moisture content for which the step is wanted [%], shape (draws + 1,)
     :param flush: moisture content of the top when it was flush, shape (draws + 1,); that of today where None
     """
     if flush is None:
         now = movement.mc_now(top, draws)
         flush = np.full(draws.draws + 1, season.mean_pct) if now is None else now
-    return step_mm(top, depth_mm, movement.in_service(season, mc_pct, draws), flush, draws)
+    return step_mm(top, depth_mm, later, flush, draws)
 
 
 def step_mm(top: Top, depth_mm: float, later: Array, flush: Array, draws: Draws) -> Array:
@@ -88,15 +88,16 @@ def by_season(top: Top, season: Season, draws: Draws, flush: Array | None = None
     """Steps when the top is at its driest and at its dampest: on each face, half of the whole."""
     assert top.thickness_mm is not None
     deep = top.thickness_mm
+    low, high = movement.extremes(season, draws)
     return tuple(
         Seam(
             when=when,
             month_number=month,
             mc_pct=mc,
-            each_face_step_mm=draws.range(typical_step_mm(top, deep, mc, season, draws, flush) / 2.0),
+            each_face_step_mm=draws.range(typical_step_mm(top, deep, later, season, draws, flush) / 2.0),
         )
-        for when, mc, month in (
-            ("driest", season.low_pct, season.driest_month),
-            ("dampest", season.high_pct, season.dampest_month),
+        for when, mc, month, later in (
+            ("driest", season.low_pct, season.driest_month, low),
+            ("dampest", season.high_pct, season.dampest_month, high),
         )
     )

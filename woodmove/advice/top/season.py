@@ -1,11 +1,12 @@
 """What a top of this thickness really does in a year, and in its first two."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
@@ -45,7 +46,8 @@ class YearlyMoisture:
 
     :param ratio: swing of the mean MC over that of the air's EMC, in the yearly cycle
     :param lag_days: by which the mean MC is behind
-    :param low_pct: driest mean MC of the typical year
+    :param low_pct: driest mean MC of the typical year, with the doubt of its air; of rooms in a row the
+        driest of all, each in its own typical year while the top stands there
     :param high_pct: dampest
     :param low_day: day of the year (0 to 364) on which the top is narrowest, central
     :param high_day: on which it is widest
@@ -107,15 +109,55 @@ def daily_air(season: Season, day_of_year: Array) -> tuple[Array, Array]:
     )
 
 
+def air_since(season: Season, first_day: float, days: Array) -> tuple[Array, Array]:
+    """The same some days after a first one, of the room in which the top then stands.
+
+    :param first_day: day of the year, on which a top that moves house came to its first room
+    """
+    temp, air = daily_air(season, (first_day + days) % YEAR_DAYS)
+    for room in season.rooms[1:]:
+        assert room.since is not None
+        assert season.since is not None
+        there = days >= (room.since - season.since).days
+        temp, air = (
+            np.where(there, its, before)
+            for its, before in zip(daily_air(room, (first_day + days) % YEAR_DAYS), (temp, air), strict=True)
+        )
+    return temp, air
+
+
 def follow(
     top: Top, season: Season, faces: Faces, draws: Draws, start: date | None, model: str
 ) -> YearlyMoisture | None:
-    """The course of a top through its room's year.
+    """The course of a top through its room's year, and through those that it moves to.
 
     :param start: day on which the top, at its present MC, comes into the room
     :param model: name of the diffusivity
     :returns: None where the thickness, the density or the months are not known, or the air hardly moves
     """
+    rooms = season.rooms
+    if not rooms:
+        return _follow(top, season, faces, draws, start, model)
+    each = [_follow(top, room, faces, draws, start, model) for room in rooms]
+    years = [course for course in each if course is not None]
+    path = years[0] if start is None and years else _follow(top, season, faces, draws, start, model)
+    if path is None or len(years) < len(rooms):
+        return None
+    return replace(
+        path,
+        ratio=years[0].ratio,
+        lag_days=years[0].lag_days,
+        low_pct=np.min([course.low_pct for course in years], axis=0),
+        high_pct=np.max([course.high_pct for course in years], axis=0),
+        low_day=min(years, key=lambda course: float(course.low_pct[0])).low_day,
+        high_day=max(years, key=lambda course: float(course.high_pct[0])).high_day,
+    )
+
+
+def _follow(
+    top: Top, season: Season, faces: Faces, draws: Draws, start: date | None, model: str
+) -> YearlyMoisture | None:
+    """The same of one room, or of the way from room to room."""
     gravity = top.wood.gravity_12
     if top.thickness_mm is None or gravity is None or season.monthly_pct is None:
         return None
@@ -125,7 +167,7 @@ def follow(
     upper, lower = faces.emissions_m_s(STILL_AIR_M_S * np.exp(doubt.EMISSION.sd * spread_s))
     first_day = _day_of_year(start) if start else 0.0
     days = np.linspace(0.0, (SETTLING_YEARS + 1) * YEAR_DAYS, (SETTLING_YEARS + 1) * STEPS_PER_YEAR + 1)
-    temp, air = daily_air(season, (first_day + days) % YEAR_DAYS)
+    temp, air = air_since(season, first_day, days)
     begin = float(np.mean(season.monthly_pct)) if top.mc_now_pct is None else min(top.mc_now_pct, 30.0)
     history = _simulated(
         (top.thickness_mm, gravity, begin, model),
@@ -138,6 +180,8 @@ def follow(
     left: Array = np.abs(history.mean_pct[-1] - history.mean_pct[central])
     means = history.mean_pct[:-1]
     year = slice(-STEPS_PER_YEAR - 1, -1)
+    dates = (first_day + days[year]) % YEAR_DAYS
+    there = _steps_there(season, dates)
     tilts = history.top_pct[:-1] - history.bottom_pct[:-1]
     unlike = _most_unlike(tilts[central], days, begun=start is not None and top.mc_now_pct is not None)
     turn = np.exp(-2j * np.pi * days[year] / YEAR_DAYS)
@@ -155,15 +199,14 @@ def follow(
             [
                 np.abs(of_wood / of_air),
                 lag,
-                means[:, year].min(axis=1),
-                means[:, year].max(axis=1),
+                means[:, year][:, there].min(axis=1),
+                means[:, year][:, there].max(axis=1),
                 tilts[:, unlike],
                 by_month,
             ]
         ),
         points,
     ).T
-    dates = (first_day + days[year]) % YEAR_DAYS
     core_less_shell: Array = history.core_pct[central] - history.shell_pct[central]
     assert history.profiles_pct is not None
     # The outermost cells: about 1 % of the thickness deep.
@@ -173,10 +216,10 @@ def follow(
     return YearlyMoisture(
         results[0],
         results[1],
-        results[2],
-        results[3],
-        int(dates[history.mean_pct[central, year].argmin()]),
-        int(dates[history.mean_pct[central, year].argmax()]),
+        with_year(season, results[2], draws),
+        with_year(season, results[3], draws),
+        int(dates[there][means[central, year][there].argmin()]),
+        int(dates[there][means[central, year][there].argmax()]),
         start,
         months,
         results[5:],
@@ -189,6 +232,12 @@ def follow(
     )
 
 
+def _steps_there(season: Season, dates: Array) -> NDArray[np.bool_]:
+    """Which steps of a year the top stands in a room; where its stay falls between two of them, all."""
+    there = season.covers(dates)
+    return there if there.any() else np.ones(len(dates), bool)
+
+
 def _most_unlike(tilt: Array, days: Array, *, begun: bool) -> int:
     """When the two faces differ most: in the typical year, and in the first two where they are known."""
     counted = days >= days[-STEPS_PER_YEAR - 1]
@@ -197,7 +246,7 @@ def _most_unlike(tilt: Array, days: Array, *, begun: bool) -> int:
     return int(np.where(counted, np.abs(tilt), -1.0).argmax())
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=8)
 def _simulated(
     top: tuple[float, float, float, str],
     upper_m_s: tuple[float, ...],
@@ -235,7 +284,13 @@ def first_months_pct(course: YearlyMoisture, season: Season, now_pct: Array | No
     """
     left = course.start_left[:, None]
     at_start = 0.0 if now_pct is None else now_pct - now_pct[0]
-    return left * (course.mean_pct + at_start) + (1.0 - left) * with_year(season, course.mean_pct, draws)
+    if course.start is None or not season.rooms:
+        later = with_year(season, course.mean_pct, draws)
+    else:
+        when = [course.start + timedelta(days=float(day)) for day in course.days]
+        pairs = zip(when, course.mean_pct, strict=True)
+        later = np.array([with_year(season.on(day), mc, draws) for day, mc in pairs])
+    return left * (course.mean_pct + at_start) + (1.0 - left) * later
 
 
 def month_of(day_of_year: int) -> int:
@@ -345,11 +400,16 @@ def lagged_extremes(top: Top, season: Season, emission_m_s: Array, model: str) -
     gravity = top.wood.gravity_12
     if top.thickness_mm is None or gravity is None or season.monthly_pct is None:
         return None
+    if season.rooms:
+        pairs = [lagged_extremes(top, room, emission_m_s, model) for room in season.rooms]
+        lows, highs = zip(*(pair for pair in pairs if pair is not None), strict=True)
+        return np.min(lows, axis=0), np.max(highs, axis=0)
     days = np.linspace(0.0, (SETTLING_YEARS + 1) * YEAR_DAYS, (SETTLING_YEARS + 1) * STEPS_PER_YEAR + 1)
     temp, air = daily_air(season, days % YEAR_DAYS)
     boards = Boards(top.thickness_mm, gravity, top_m_s=emission_m_s, bottom_m_s=emission_m_s, model=model)
     history = simulate(boards, float(np.mean(season.monthly_pct)), days, temp, air, cells=CELLS)
     year = history.mean_pct[:, -STEPS_PER_YEAR - 1 :]
+    year = year[:, _steps_there(season, days[-STEPS_PER_YEAR - 1 :] % YEAR_DAYS)]
     return year.min(axis=1), year.max(axis=1)
 
 
@@ -366,7 +426,7 @@ def tilt_while_one_face_waits(
     if top.thickness_mm is None or gravity is None or season.monthly_pct is None or top.mc_now_pct is None:
         return None
     times = np.concatenate(([0.0], days))
-    temp, air = daily_air(season, (_day_of_year(start) + times) % YEAR_DAYS)
+    temp, air = air_since(season, _day_of_year(start), times)
     coated = finish.emission_m_s(STILL_AIR_M_S)
     boards = Boards(top.thickness_mm, gravity, top_m_s=coated, bottom_m_s=STILL_AIR_M_S, model=model)
     history = simulate(boards, min(top.mc_now_pct, 30.0), times, temp, air, cells=CELLS, steps=4)

@@ -407,10 +407,9 @@ def _growth(top: Top | None, season: Season | None, draws: Draws) -> dict[str, A
     if now is None:
         now = np.full(draws.draws + 1, season.mean_pct)
     grows = movement.growth(top, season, now, draws)
-    return growth | {
-        when: grows(movement.in_service(season, mc, draws))
-        for when, mc in (("service", season.mean_pct), ("low", season.low_pct), ("high", season.high_pct))
-    }
+    low, high = movement.extremes(season, draws)
+    mean = movement.in_service(season, season.mean_pct, draws)
+    return growth | {"service": grows(mean), "low": grows(low), "high": grows(high)}
 
 
 def _counts(found: Layout, batch: Batch, wish: Wish, widths: _Widths, needed_mm: float) -> Iterator[Count]:

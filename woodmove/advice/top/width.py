@@ -13,11 +13,11 @@ from woodmove.advice.top.faces import UnlikeFaces
 from woodmove.advice.top.movement import (
     Movement,
     assumptions,
+    extremes,
     in_service,
     movement,
     needed_mc,
     warnings,
-    with_year,
     within_coefficients,
 )
 from woodmove.advice.top.season import Exposure, YearlyMoisture
@@ -39,6 +39,7 @@ from woodmove.contract.ranges import Range
 from woodmove.contract.shown import Shown, results
 from woodmove.domain.climate import MONTHS
 from woodmove.domain.season import Season
+from woodmove.domain.stay import day_words
 from woodmove.domain.top import EdgeStrips, Top
 from woodmove.physics.arrays import Array
 from woodmove.physics.shrinkage import size_at_mc_mm
@@ -110,6 +111,15 @@ class Turn:
 
 
 @results
+class Move:
+    """A room that the top moves to."""
+
+    day: Annotated[date, Shown("day", None, "key")]
+    mean_mc_pct: Annotated[float, Shown("wood there, the year's mean", MOISTURE, "key")]
+    wider_mm: Annotated[float, Shown("wider there, on the mean", FINE_LENGTH, "key")]
+
+
+@results
 class Width:
     """The width of a top through its year."""
 
@@ -140,6 +150,7 @@ class Width:
     first_months: Annotated[tuple[FirstMonth, ...], Shown("the first two years", None)]
     strips: Annotated[tuple[StripMovement, ...], Shown("strips")]
     turns: Annotated[tuple[Turn, ...], Shown("turns")]
+    moves: Annotated[tuple[Move, ...], Shown("moves house")]
 
 
 FROM_TODAY = note(
@@ -159,6 +170,16 @@ MEASURE_WIDTH = note(
     "MEASURE_WIDTH",
     "Measure the width, and read the room's RH: the top is about at its {turn}, at {mc_pct}.",
     turn=None, mc_pct=MOISTURE,
+)  # fmt: skip
+SETTLES_WIDER = note(
+    "SETTLES_WIDER",
+    "The top moves house. Measure its width: there it settles {by_mm} wider, on the mean of the year.",
+    by_mm=FINE_LENGTH,
+)  # fmt: skip
+SETTLES_NARROWER = note(
+    "SETTLES_NARROWER",
+    "The top moves house. Measure its width: there it settles {by_mm} narrower, on the mean of the year.",
+    by_mm=FINE_LENGTH,
 )  # fmt: skip
 
 
@@ -188,19 +209,14 @@ def width(
             )
         )
 
-    def size(size_mm: float, coefficient: Array, mc_pct: float | Array) -> Array:
-        return size_at(size_mm, coefficient, in_service(season, mc_pct, draws))
-
-    low, high = (size(top.width_mm, moves.width, mc) for mc in (season.low_pct, season.high_pct))
+    bounds = extremes(season, draws)
+    low, high = (size_at(top.width_mm, moves.width, mc) for mc in bounds)
     course = None if exposure is None else exposure.course(top, season, draws)
     narrow, wide = low, high
     if course is not None:
-        narrow, wide = (
-            size_at(top.width_mm, moves.width, with_year(season, mc, draws))
-            for mc in (course.low_pct, course.high_pct)
-        )
+        narrow, wide = (size_at(top.width_mm, moves.width, mc) for mc in (course.low_pct, course.high_pct))
 
-    thin, thick, thins, thickens = _thicknesses(top, season, moves, size, draws)
+    thin, thick, thins, thickens = _thicknesses(top, bounds, moves, size_at, draws)
     cups, told = faces.unlike(course, exposure and exposure.faces, top, moves.width, draws)
     stops = cups is not None and cups.shows and cups.one_finished
     found = Width(
@@ -226,14 +242,15 @@ def width(
         driest_month=_month(season.driest_month),
         dampest_month=_month(season.dampest_month),
         unlike=cups,
-        season=None if course is None else _as_it_is(course, season, draws, narrow, wide),
-        months=tuple(_months(top, season, moves, size, draws)),
+        season=None if course is None else _as_it_is(course, draws, narrow, wide),
+        months=tuple(_months(top, season, moves, size_at, draws)),
         first_months=tuple(
             () if course is None or course.start is None
             else _first_months(course, season, now, top, moves, size_at, draws)
         ),
         strips=tuple(_strips(top.grain, top) if isinstance(top.grain, EdgeStrips) else ()),
         turns=tuple(() if course is None or course.start is None else _turns(course, today or course.start)),
+        moves=tuple(_moves(top, season, moves)),
     )  # fmt: skip
     return Answer(
         _verdict(found, course, told if stops else ()),
@@ -244,14 +261,18 @@ def width(
 
 
 def _thicknesses(
-    top: Top, season: Season, moves: Movement, size: Callable[[float, Array, float], Array], draws: Draws
+    top: Top,
+    bounds: tuple[Array, Array],
+    moves: Movement,
+    size_at: Callable[[float, Array, Array], Array],
+    draws: Draws,
 ) -> tuple[Range | None, Range | None, Range | None, Range | None]:
     """Thickness at the driest and at the dampest, and by how much each differs from today's; nothing where
     it is not known."""
     today_mm = top.thickness_mm
     if today_mm is None:
         return None, None, None, None
-    thin, thick = (size(today_mm, moves.thickness, mc) for mc in (season.low_pct, season.high_pct))
+    thin, thick = (size_at(today_mm, moves.thickness, mc) for mc in bounds)
     return draws.range(thin), draws.range(thick), draws.range(thin - today_mm), draws.range(thick - today_mm)
 
 
@@ -294,18 +315,21 @@ def checks(found: Width) -> Iterator[Check]:
     for turn in found.turns:
         word = "widest" if turn.widest else "narrowest"
         yield Check(MEASURE_WIDTH(turn=word, mc_pct=turn.mc_pct), turn.day)
+    for move in found.moves:
+        settles = SETTLES_WIDER if move.wider_mm > 0 else SETTLES_NARROWER
+        yield Check(settles(by_mm=abs(move.wider_mm)), move.day)
 
 
 def _month(number: int | None) -> str | None:
     return MONTHS[number - 1] if number else None
 
 
-def _as_it_is(course: YearlyMoisture, season: Season, draws: Draws, narrow: Array, wide: Array) -> AsItIs:
+def _as_it_is(course: YearlyMoisture, draws: Draws, narrow: Array, wide: Array) -> AsItIs:
     return AsItIs(
         mc_amplitude_ratio=draws.range(course.ratio),
         lag_days=draws.range(course.lag_days),
-        mc_low_lagged_pct=draws.range(with_year(season, course.low_pct, draws)),
-        mc_high_lagged_pct=draws.range(with_year(season, course.high_pct, draws)),
+        mc_low_lagged_pct=draws.range(course.low_pct),
+        mc_high_lagged_pct=draws.range(course.high_pct),
         narrowest=season_advice.day_name(course.low_day),
         widest=season_advice.day_name(course.high_day),
         width_low_lagged_mm=draws.range(narrow),
@@ -315,22 +339,25 @@ def _as_it_is(course: YearlyMoisture, season: Season, draws: Draws, narrow: Arra
 
 
 def _months(
-    top: Top, season: Season, moves: Movement, size: Callable[[float, Array, Array], Array], draws: Draws
+    top: Top, season: Season, moves: Movement, size_at: Callable[[float, Array, Array], Array], draws: Draws
 ) -> Iterator[Month]:
-    if season.monthly_pct is None:
-        return
-    widths = size(top.width_mm, moves.width, season.monthly_pct)
-    thicknesses = None
-    if top.thickness_mm is not None:
-        thicknesses = size(top.thickness_mm, moves.thickness, season.monthly_pct)
-    for number, (month, mc) in enumerate(zip(MONTHS, season.monthly_pct, strict=True)):
-        yield Month(
-            month=month,
-            mc_pct=float(mc),
-            width_mm=draws.range(widths[number]),
-            change_mm=draws.range(widths[number] - top.width_mm),
-            thickness_mm=None if thicknesses is None else draws.range(thicknesses[number]),
-        )
+    for room in season.rooms or (season,):
+        if room.monthly_pct is None:
+            return
+        drawn = in_service(room, room.monthly_pct, draws)
+        widths = size_at(top.width_mm, moves.width, drawn)
+        thicknesses = None
+        if top.thickness_mm is not None:
+            thicknesses = size_at(top.thickness_mm, moves.thickness, drawn)
+        where = f", from {day_words(room.since)} on" if room.moved else ""
+        for number, (month, mc) in enumerate(zip(MONTHS, room.monthly_pct, strict=True)):
+            yield Month(
+                month=month + where,
+                mc_pct=float(mc),
+                width_mm=draws.range(widths[number]),
+                change_mm=draws.range(widths[number] - top.width_mm),
+                thickness_mm=None if thicknesses is None else draws.range(thicknesses[number]),
+            )
 
 
 def _first_months(
@@ -357,6 +384,17 @@ def _turns(course: YearlyMoisture, today: date) -> Iterator[Turn]:
         turn = next((m for m in turns if days[m] >= today), None)
         if turn is not None:
             yield Turn(day=days[turn], widest=widest, mc_pct=float(means[turn]))
+
+
+def _moves(top: Top, season: Season, moves: Movement) -> Iterator[Move]:
+    """The rooms that it moves to, and how much wider than in the first it is there."""
+    for room in season.rooms[1:]:
+        assert room.since is not None
+        yield Move(
+            day=room.since,
+            mean_mc_pct=room.mean_pct,
+            wider_mm=top.width_mm * float(moves.width[0]) * (room.mean_pct - season.mean_pct),
+        )
 
 
 def _strips(grain: EdgeStrips, top: Top) -> Iterator[StripMovement]:

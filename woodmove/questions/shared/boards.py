@@ -17,6 +17,7 @@ from woodmove.domain.stock import EDGES, Cut, FirstCut, Pith, Prong, SawnBoard
 from woodmove.domain.top import KERF_MM
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
+    BUILT,
     INTO,
     PLACE,
     ROOM,
@@ -64,6 +65,7 @@ BOARD_SERVICE = (
           "8", "pile.mc_service", low=1, high=30),
     PLACE,
     *ROOM,
+    BUILT,
 )  # fmt: skip
 CALMEST = Param(
     "calmest_first", "", ParamType("NAME,...", lambda text: tuple(name.strip() for name in text.split(","))),

@@ -11,9 +11,8 @@ from woodmove.advice.drying.stock import Stock
 from woodmove.contract.notes import Warning, once, warning
 from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.refusal import Refusal
-from woodmove.domain.climate import MONTHS, Climate
-from woodmove.domain.room import Room
 from woodmove.domain.season import Season
+from woodmove.domain.stay import Stay, day_words
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
     BOARD,
@@ -28,12 +27,12 @@ from woodmove.extend.groups import (
     TOP_THICKNESS,
     TOP_WIDTH,
     place_of,
-    room_of,
     room_year_of,
+    stays_until_built,
     wood_of,
 )
 from woodmove.extend.params import DATE, LENGTH, MOISTURE, PERCENT, TEMPERATURE
-from woodmove.extend.rooms import ROOMS, outdoors_for, place_told
+from woodmove.extend.rooms import ROOMS, stays_told
 
 
 def _stack(text: str) -> str:
@@ -176,26 +175,26 @@ class Surroundings:
 
 
 def surroundings_of(request: Request, catalogue: Catalogue) -> Surroundings:
-    """The air that it stands in, as told, or of its room at the place; the year where the top will live."""
+    """The air that it stands in, as told, or of its rooms, one after another; the year where the top will
+    live. Where no room is told it dries in that of the top, and with it moves house until the build."""
     place = season = home = None
+    top: tuple[Stay, ...] = ()
     if request["place"] is not None:
         place, season = place_of(request, catalogue), room_year_of(request, catalogue)
+        top = stays_until_built(request, catalogue)
     start = request["from_date"]
     air = steady_air(request, "stock_temp_c", "stock_rh_pct")
     notes = () if season is None else season.warnings
+    at_home = air is None
     if start is not None and air is None and request["stock_room"] is not None:
-        stays = tuple(_stays(request, catalogue, place))
-        air = Air.in_turn(
-            [Air.of_place(stay.place, stay.room, start) for stay in stays],
-            [0.0 if stay.start is None else float((stay.start - start).days) for stay in stays],
-        )
-        top = None if place is None else Stay(place, room_of(request))
-        notes = (*_named(stays, top, season), *notes)
-        at_home = top is not None and stays[-1].same_room(top)
-    else:
-        at_home = air is None
-    if place is not None and start is not None:
-        home = Air.of_place(place, room_of(request), start)
+        stays = tuple(stays_told(request["stock_room"].rooms, catalogue, STOCK_ROOM.name, place))
+        air = _in_turn(stays, start)
+        notes = (*_named(stays, top[-1] if top else None), *notes)
+        at_home = bool(top) and stays[-1].same_room(top[-1])
+    if top and start is not None:
+        home = _in_turn(top, start)
+        if air is None and len(top) > 1:
+            notes = (*_named(top, top[-1]), *notes)
         air, home = (home if air is None else air), (None if at_home else home)
     if air is None:
         raise Refusal(
@@ -209,42 +208,14 @@ def surroundings_of(request: Request, catalogue: Catalogue) -> Surroundings:
     return Surroundings(replace(air, notes=tuple(once(notes))), season, home)
 
 
-@dataclass(frozen=True, slots=True)
-class Stay:
-    """A room that wood stands in.
-
-    :param start: day from which it does, None from the first day on
-    """
-
-    place: Climate
-    room: Room
-    start: date | None = None
-
-    @property
-    def noun(self) -> str:
-        """How it is named in a sentence."""
-        return self.place.room(self.room).of_kind.noun
-
-    def same_room(self, other: "Stay") -> bool:
-        """True where it is the same room, whenever."""
-        return (self.place, self.room) == (other.place, other.room)
-
-
-def _stays(request: Request, catalogue: Catalogue, home: Climate | None) -> Iterator[Stay]:
-    """The rooms that lumber dries in, one after another."""
-    for told in request["stock_room"].rooms:
-        place = home if told.place is None else place_told(told.place, catalogue, STOCK_ROOM.name)
-        if place is None:
-            raise Refusal(
-                "NO_PLACE",
-                f"Nothing says where the {told.room.of_kind.noun} is.",
-                "A room is made of the air of its place.",
-                "Add --place burlington, for example.",
-                fields=(STOCK_ROOM.name,),
-                exit_code=2,
-            )
-        outdoors_for(told, place, STOCK_ROOM.name)
-        yield Stay(place, told.room, told.start)
+def _in_turn(stays: Sequence[Stay], start: date) -> Air:
+    """The air of rooms in a row from a day on."""
+    if len(stays) == 1:
+        return Air.of_place(stays[0].place, stays[0].room, start)
+    return Air.in_turn(
+        [Air.of_place(stay.place, stay.room, start) for stay in stays],
+        [0.0 if stay.start is None else float((stay.start - start).days) for stay in stays],
+    )
 
 
 DRIES_ELSEWHERE = warning(
@@ -253,16 +224,11 @@ DRIES_ELSEWHERE = warning(
 DRIES_IN = warning("DRIES_IN", "It dries in the {rooms}.", rooms=None)
 
 
-def _named(stays: Sequence[Stay], top: Stay | None, season: Season | None) -> Iterator[Warning]:
+def _named(stays: Sequence[Stay], top: Stay | None) -> Iterator[Warning]:
     """Where the lumber dries and where the top will live, and what to know of the rooms."""
-    far = {stay.place.key for stay in (*stays, *([top] if top else []))}
-
-    def named(stay: Stay) -> str:
-        # At one place a room is told by its kind.
-        return stay.noun if len(far) == 1 else f"{stay.noun} in {stay.place.name}"
-
+    among = (*stays, *([top] if top else []))
     words = ", then the ".join(
-        named(stay) if not number else f"{named(stay)} (from {_day(stay.start)})"
+        stay.named(among) if not number else f"{stay.named(among)} (from {day_words(stay.start)})"
         for number, stay in enumerate(stays)
     )
     if top is None:
@@ -270,13 +236,9 @@ def _named(stays: Sequence[Stay], top: Stay | None, season: Season | None) -> It
     elif stays[-1].same_room(top):
         yield DRIES_IN(rooms=f"{words}, where the top will live")
     else:
-        yield DRIES_ELSEWHERE(rooms=words, home=named(top))
+        yield DRIES_ELSEWHERE(rooms=words, home=top.named(among))
     for stay in stays:
-        yield from Season.in_room(stay.place, stay.room).warnings
-
-
-def _day(day: date | None) -> str:
-    return "" if day is None else f"{day.day} {MONTHS[day.month - 1]} {day.year}"
+        yield from stay.season.warnings
 
 
 def stacked_on(request: Request) -> date | None:
