@@ -48,7 +48,6 @@ _LABELS = {
     "ready_even_on": "ready, as likely as not, on",
     "ready_likely_on": "ready, 8 in 10, on",
     "days_to_ready": "ready after",
-    "half_time_days": "half the way is done in",
     "wait_for_mean_days": "until the mean is near enough",
     "wait_for_core_shell_days": "until core and shell agree",
     "wait_for_release_days": "until a resaw releases little",

@@ -13,6 +13,15 @@ from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.doubt.inputs import BOUND_90
 from woodmove.advice.drying.air import HORIZON_DAYS, Air
 from woodmove.advice.drying.goal import PILE_POINTS, Goal, When, named
+from woodmove.advice.drying.measure_next import (
+    OVEN,
+    WEIGHED_AGAIN_DAYS,
+    MeasureNext,
+    measure_next,
+    oven_of,
+    said,
+    would_show,
+)
 from woodmove.advice.drying.readiness import (
     CAUTIONS,
     FOLLOWED_NO_MORE,
@@ -33,7 +42,7 @@ from woodmove.advice.drying.sampler import (
 )
 from woodmove.advice.drying.stock import Stock
 from woodmove.contract.answer import Answer, Verdict
-from woodmove.contract.notes import Assumption, Caution, Warning, note
+from woodmove.contract.notes import Assumption, Note, Warning, note
 from woodmove.contract.plan import Dated
 from woodmove.contract.quantity import CHANCE, HUMIDITY, MOISTURE, POINTS, RATIO, SCALE, Quantity
 from woodmove.contract.ranges import Range
@@ -42,6 +51,7 @@ from woodmove.contract.shown import Shown, results
 from woodmove.domain.air import AirSeries
 from woodmove.domain.meter import Meter, target_weight_g
 from woodmove.domain.reading import OVEN_DRY, Reading, ReadingsLog
+from woodmove.physics.arrays import Array
 from woodmove.physics.diffusivity import DIFFUSIVITIES
 from woodmove.physics.sorption import rh_for_mc_pct
 
@@ -198,6 +208,8 @@ class Forecast:
     still_to_wait: Annotated[str | None, Shown("still to wait")]
     mc_at_build_pct: Annotated[Range | None, Shown("MC on the build day", MOISTURE)]
     chance_pct: Annotated[float | None, Shown("chance that they are ready then", CHANCE)]
+    measure_next: Annotated[Note | None, Shown("measure next", None, "key")]
+    measures: Annotated[tuple[MeasureNext, ...], Shown("what to measure next")]
     boards: Annotated[tuple[BoardOfLog, ...], Shown("boards", None, "key")]
     checks: Annotated[tuple[Dated, ...], Shown("dated checks")]
 
@@ -246,7 +258,7 @@ def forecast(
         float((last - start).days),
         draws,
         since=now,
-        also=[day for day in (now, at_build) if day is not None],
+        also=[day for day in (now, now + WEIGHED_AGAIN_DAYS, at_build) if day is not None],
         start_sd=START_TOLD if start_told else START_UNTOLD,
         bias=bias,
         model=model,
@@ -265,7 +277,8 @@ def forecast(
     warnings += _unlike(fits, sights)
     lot = _lot([fit.when for fit in fits.values()], now)
     late = [board for board, fit in fits.items() if lot.even is None or (fit.when.even or np.inf) > lot.even]
-    found = _found(rows, lot, late, goal, last, start, at_build)
+    worth = _measures(fits, lot, now, air)
+    found = _found(rows, lot, late, goal, last, start, at_build, worth)
     warnings += on_the_day(found.chance_pct, found.mc_at_build_pct, build, today)
     weighed = any(reading.weight_g is not None for reading in log.readings)
     return Answer(
@@ -277,7 +290,7 @@ def forecast(
             *warnings,
             *_range_of_meter(log, instrument),
             *CAUTIONS,
-            *((OVEN,) if weighed else ()),
+            *(oven_of(worth) or ((OVEN,) if weighed else ())),
             _followed(start, early.day),
             *_assumptions(stock, air, goal, instrument, learner, start_told, bound, model),
         ),
@@ -293,6 +306,7 @@ def _found(
     last: date,
     start: date,
     at_build: float | None,
+    worth: tuple[MeasureNext, ...],
 ) -> Forecast:
     even_on = on_day(start, lot.even)
     there = [row.mc_at_build_pct for row in rows if row.mc_at_build_pct is not None]
@@ -308,9 +322,28 @@ def _found(
         still_to_wait=", ".join(late) if late and lot.even is not None else None,
         mc_at_build_pct=_pile(there) if there else None,
         chance_pct=None if at_build is None else lot.chance_pct(at_build),
+        measure_next=said(worth),
+        measures=worth,
         boards=rows,
         checks=() if even_on is None else (Dated(date=even_on, check=READY(when=start)),),
     )
+
+
+def _measures(fits: Mapping[str, Fit], lot: When, now: float, air: Air) -> tuple[MeasureNext, ...]:
+    """What to measure next, of the board that is ready last of those that ever are."""
+    waits = {board: fit for board, fit in fits.items() if fit.when.even is not None and fit.when.even > now}
+    if lot.even is None or lot.even <= now or not waits:
+        return ()
+    board = max(waits, key=lambda name: waits[name].when.even or 0.0)
+    fit = waits[board]
+
+    def likeliest_first(values: Array) -> Array:
+        return np.concatenate(([float(fit.weight @ values)], values))
+
+    today, later = (likeliest_first(fit.mc_on(day)) for day in (now, now + WEIGHED_AGAIN_DAYS))
+    off = likeliest_first(fit.off)
+    seen = would_show(mean_now=today, mean_later=later, off=off, logged=not air.sd_points, board=board)
+    return measure_next(fit.ready - now, fit.weight, tuple(seen))
 
 
 def _row(
@@ -635,14 +668,6 @@ def _assumptions(
             )
         )
     return tuple(notes)
-
-
-OVEN = Caution(
-    "OVEN",
-    "Wood dried in an oven to find its dry weight can scorch and burn: 103 °C (217 °F) and no more, with "
-    "an oven thermometer, in moving air, never unattended, no treated or painted wood, and no microwave "
-    "oven.",
-)
 
 
 def logged_air(series: AirSeries, start: date, after: Air | None) -> Air:

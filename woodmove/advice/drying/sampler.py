@@ -120,6 +120,7 @@ class Fit:
     :param factor: of its diffusivity, against its species
     :param days: the start, those of the log on which something was read, and those that were asked for
     :param mc: mean MC on these days [%], shape (days, draws)
+    :param off: how far the wood ends from the EMC equation in this air [points]
     :param expected: what each reading was expected to show, from the fit
     :param odd: chance that each reading is an odd one
     """
@@ -129,6 +130,7 @@ class Fit:
     factor: Array
     days: Array
     mc: Array
+    off: Array
     expected: tuple[float, ...] = ()
     odd: tuple[float, ...] = ()
 
@@ -242,6 +244,7 @@ class ForecastSampler:
             np.exp(doubt.DIFFUSIVITY.sd * z[:, 0]),
             self.days,
             weighted(nodes, self.mean).T,
+            self.air_sd * z[:, 2],
             tuple((weight @ shown).tolist()),
             tuple((weight @ _odd(shown, read)).tolist()),
         )
