@@ -1,4 +1,4 @@
-"""When lumber is ready beside another solver, and how often the day named 8 in 10 holds. Prints with ``-s``."""
+"""When lumber is ready beside another solver; how often the day named 8 in 10 holds. Prints with ``-s``."""
 
 from campaigns import ready_lots
 

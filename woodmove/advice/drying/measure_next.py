@@ -31,7 +31,7 @@ DRY_ITS_SLICE = note("DRY_A_SLICE", "Dry a slice of {board} in the oven", board=
 LAY_OUT_AN_OFFCUT = note("LAY_OUT_AN_OFFCUT", "Leave a thin offcut in the room for a week, then dry it")
 WEIGH_A_BOARD = note("WEIGH_A_BOARD", "Weigh a board now and in a week")
 WEIGH_IT = note("WEIGH_A_BOARD", "Weigh {board} now and in a week", board=None)
-ALL_OF_THESE = note("ALL_OF_THESE", "All three")
+ALL_OF_THESE = note("ALL_OF_THESE", "Dried slices, an offcut and two weighings")
 LEAVES = note("LEAVES", "{low} to {high} days becomes {new_low} to {new_high}",
               low=None, high=None, new_low=None, new_high=None)  # fmt: skip
 NARROWS = note("NARROWS", "{measure}: {leaves}.", measure=None, leaves=None)
