@@ -20,7 +20,7 @@ def left(*seen: Sight) -> dict[str, float]:
 
 
 def test_what_is_left_is_what_the_normal_law_leaves():
-    """Of 1 point read to 0.5 points there is left 0.5 / sqrt(1.25) = 0.447, of 1 point read to 1 there is left
+    """Of 1 point read to 0.5 points there is left 0.5 / sqrt(1.25) = 0.447, of 1 point read to 1 there is
     0.707. Of the days that leaves sqrt(0.447² + 1), sqrt(0.707² + 1), and by both sqrt(0.447² + 0.707²), each
     ten times."""
     slices, weighed = Sight(DRY_A_SLICE(), START, 0.0, 0.5), Sight(WEIGH_A_BOARD(), SPEED, 0.0, 1.0)

@@ -8,7 +8,7 @@ from woodmove.contract.answer import Answer, know
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.notes import Warning, note, warning
 from woodmove.contract.params import Param, Request
-from woodmove.contract.quantity import FINE_LENGTH, SCALE
+from woodmove.contract.quantity import FINE_LENGTH, FINE_SCALE, SCALE
 from woodmove.contract.quantity import MOISTURE as MOISTURE_CONTENT
 from woodmove.contract.quantity import TEMPERATURE as DEGREES
 from woodmove.contract.refusal import Refusal
@@ -109,6 +109,7 @@ IN_THE_LOG = note("IN_THE_LOG", "Readings that count: {count}, of boards: {board
 class Written:
     """A reading that is in its log."""
 
+    mc_pct: Annotated[float | None, Shown("moisture by the oven", MOISTURE_CONTENT, "key")]
     written: Annotated[str, Shown("written")]
     number: Annotated[int | None, Shown("number")]
     line: Annotated[int, Shown("line")]
@@ -124,8 +125,8 @@ class LoggedReading:
     board: Annotated[str, Shown("board", None, "key")]
     kind: Annotated[str, Shown("kind", None, "key")]
     mc_pct: Annotated[float | None, Shown("MC", MOISTURE_CONTENT, "key")]
-    weight_g: Annotated[float | None, Shown("weight", SCALE, "key")]
-    dry_g: Annotated[float | None, Shown("oven-dry", SCALE)]
+    weight_g: Annotated[float | None, Shown("weight", FINE_SCALE, "key")]
+    dry_g: Annotated[float | None, Shown("oven-dry", FINE_SCALE)]
     wood_temp_c: Annotated[float | None, Shown("wood", DEGREES, "key")]
     depth_mm: Annotated[float | None, Shown("pins at", FINE_LENGTH, "key")]
     state: Annotated[str, Shown("state", None, "key")]
@@ -180,7 +181,13 @@ def add(request: Request, catalogue: Catalogue) -> Answer[Written]:
     )  # fmt: skip
     return Answer(
         know(WRITTEN(number=done.reading.number, log=request["log"])),
-        Written(written=request["log"], number=done.reading.number, line=done.reading.line, date=day),
+        Written(
+            mc_pct=done.reading.dried_pct,
+            written=request["log"],
+            number=done.reading.number,
+            line=done.reading.line,
+            date=day,
+        ),
         (*notes, *done.notes),
     )
 
@@ -216,7 +223,7 @@ def listed(request: Request, catalogue: Catalogue) -> Answer[Log]:
         key=lambda row: row[0].line,
     )
     return Answer(
-        know(IN_THE_LOG(count=len(log.readings), boards=len({one.board for one in log.readings}))),
+        know(IN_THE_LOG(count=len(log.readings), boards=len(log.boards))),
         Log(
             counted=len(log.readings),
             taken_back=len(log.undone),
