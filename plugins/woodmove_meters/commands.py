@@ -53,10 +53,6 @@ def _gravity(text: str) -> float:
 GRAVITY = ParamType("GRAVITY", _gravity)
 
 
-# A slice is weighed to a tenth of a gram.
-FINE_SCALE = quantity.Quantity("_g", ("g", 0.1, 0.1), ("g", 0.1, 0.1))
-
-
 @results
 class MeterRow:
     """A kind of meter."""
@@ -99,8 +95,8 @@ class Weighed:
     """A piece by its weight."""
 
     mc_pct: Annotated[float, Shown("MC", quantity.MOISTURE, "headline")]
-    dry_weight_g: Annotated[float, Shown("dry weight", FINE_SCALE)]
-    target_weight_g: Annotated[float | None, Shown("weight at the target", FINE_SCALE, "key")]
+    dry_weight_g: Annotated[float, Shown("dry weight", quantity.FINE_SCALE)]
+    target_weight_g: Annotated[float | None, Shown("weight at the target", quantity.FINE_SCALE, "key")]
 
 
 def run_list(request: Request, catalogue: Catalogue) -> Answer[Meters]:

@@ -1,5 +1,6 @@
 """The forecast from readings: honest Ranges, and what it flags."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -16,9 +17,10 @@ from woodmove.advice.drying.goal import Goal, When, when
 from woodmove.advice.drying.sampler import ForecastSampler, Observation, quantiles
 from woodmove.advice.drying.stock import Stock, boards_of, profile_of
 from woodmove.contract.answer import Answer
+from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.air import AirSeries
-from woodmove.domain.reading import Reading, ReadingsLog
+from woodmove.domain.reading import OFFCUT, OVEN_DRY, Reading, ReadingsLog
 from woodmove.extend.api import Catalogue
 from woodmove.physics.drying.solver import simulate
 from woodmove.physics.sorption import rh_for_mc_pct
@@ -241,6 +243,62 @@ def test_weights_tell_how_fast_and_give_a_target_weight():
     assert row.target_weight_g.low <= dry * 1.07 <= row.target_weight_g.high
     assert "OVEN" in [caution.code for caution in found.cautions]
     assert row.mc_now_pct.low <= means[-1] <= row.mc_now_pct.high
+
+
+def oven_dry(board: str, day: int, mc: float, **more) -> Reading:
+    """A slice of 46 g, oven-dry."""
+    row = {"weight_g": 46.0 * (1 + mc / 100), "dry_g": 46.0, "kind": OVEN_DRY, "line": 90} | more
+    return Reading(None, START + timedelta(days=day), board, **row)
+
+
+def sd(found: Range) -> float:
+    return (found.high - found.low) / (2 * 1.645)
+
+
+def test_a_slice_dried_in_the_oven_tells_its_board_to_three_tenths_of_a_point():
+    shown = 11.4
+    last = START + timedelta(days=5)
+    metered, dried = (
+        boards_of_answer(answer(ReadingsLog("log.csv", rows), today=last))["A"].mc_now_pct
+        for rows in (log({"A": [shown]}, days=(5,)).readings, (oven_dry("A", 5, shown),))
+    )
+    assert sd(dried) <= 0.32 < 0.6 < sd(metered)
+    assert dried.expected == pytest.approx(shown, abs=0.25)
+
+
+def test_a_slice_of_one_board_checks_the_meter_for_all():
+    """The meter reads two points too high, and the slice of A tells it: B is drier than it shows, as A is."""
+    rows = log({"A": [12.0, 12.0, 12.0], "B": [12.0, 12.0, 12.0]}, days=(5, 5, 5)).readings
+    today = START + timedelta(days=5)
+    without = boards_of_answer(answer(ReadingsLog("log.csv", rows), today=today, start_told=False))
+    found = answer(ReadingsLog("log.csv", (*rows, oven_dry("A", 5, 10.0))), today=today, start_told=False)
+    checked = boards_of_answer(found)
+    assert checked["A"].mc_now_pct.expected == pytest.approx(10.1, abs=0.3)
+    assert checked["B"].mc_now_pct.expected < without["B"].mc_now_pct.expected - 0.6
+    assert "UNLIKE_ITS_PILE" not in codes(found)
+
+
+def test_an_offcut_tells_where_this_wood_ends_for_lumber_and_goal_alike():
+    """In steady air of 7 % lumber that dries ends at 7.4 %: an offcut at 8.4 % is a point above. Of a prior
+    of 0.52 and an offcut of 0.36 the mean is 0.52² / (0.52² + 0.36²) = 0.67 of that point, SD 0.30."""
+    rows = log({"A": course()}).readings
+    offcuts = ((), (oven_dry("offcut", 20, 8.4, kind=OFFCUT),))
+    build = START + timedelta(days=700)
+    plain, told = (answer(ReadingsLog("log.csv", (*rows, *offcut)), build=build) for offcut in offcuts)
+    assert set(boards_of_answer(told)) == {"A"}
+    late, later = plain.results.mc_at_build_pct, told.results.mc_at_build_pct
+    assert sd(late) == pytest.approx(0.52, abs=0.06)
+    assert sd(later) == pytest.approx(0.30, abs=0.05)
+    assert later.expected - late.expected == pytest.approx(0.67, abs=0.12)
+
+
+def test_a_week_of_a_room_that_nobody_logged_tells_less():
+    steady, roomy = air(), replace(air(), sd_points=0.75)
+    row = oven_dry("offcut", 20, 8.4, kind=OFFCUT)
+    (logged,), (told,) = (
+        advice.offcuts_of(ReadingsLog("log.csv", (row,)), START, one) for one in (steady, roomy)
+    )
+    assert logged.sd_points < told.sd_points
 
 
 def test_pins_in_the_core_read_wetter_than_the_mean():

@@ -15,8 +15,8 @@ LOGGERS = sorted((Path(__file__).parents[1] / "files" / "loggers").iterdir())
 LOG = (
     ",".join(COLUMNS)
     + "\n"
-    + "".join(f"{i},2027-01-{i:02d},A{i % 3},1{i % 4}.5,,18,9.5,,reading\n" for i in range(1, 15))
-    + "15,2027-01-20,,,,,,3,undo\n16,2027-01-21,A1,,1350.5,,,,reading\n"
+    + "".join(f"{i},2027-01-{i:02d},A{i % 3},1{i % 4}.5,,18,9.5,,,reading\n" for i in range(1, 15))
+    + "15,2027-01-20,,,,,,,3,undo\n16,2027-01-21,A1,,1350.5,,,,,reading\n"
 ).encode()
 TOKENS = (
     b"\n", b"\r", b"\r\n", b",", b";", b"\t", b'"', b"'", b"\x00", b"\xff\xfe", b"\xef\xbb\xbf", b"nan",

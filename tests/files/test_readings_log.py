@@ -11,7 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from woodmove.contract.refusal import Refusal
-from woodmove.domain.reading import Reading
+from woodmove.domain.reading import OFFCUT, OVEN_DRY, Reading
 from woodmove.files import locks, readings
 from woodmove.files.readings import COLUMNS, add_reading, read_readings, undo_reading
 
@@ -46,7 +46,7 @@ def test_a_reading_comes_back(path):
     assert log.boards == ("A1", "oak, 3")
     assert not log.faults
     assert text(path) == HEAD + (
-        '1,2027-01-15,A1,12.5,,18,9.5,,reading\n2,2027-01-15,"oak, 3",,1234.5,,,,reading\n'
+        '1,2027-01-15,A1,12.5,,18,9.5,,,reading\n2,2027-01-15,"oak, 3",,1234.5,,,,,reading\n'
     )
 
 
@@ -69,8 +69,8 @@ def test_undo_marks_and_erases_nothing(path):
     assert add_reading(path, metered()).reading.number == 7  # numbers are never used again
 
 
-GOOD = "1,2027-01-15,A1,12.5,,,,,reading\n"
-WHOLE = "2,2027-01-15,A1,12.25,900,18,9.5,,reading"
+GOOD = "1,2027-01-15,A1,12.5,,,,,,reading\n"
+WHOLE = "2,2027-01-15,A1,12.25,900,18,9.5,,,reading"
 
 
 @pytest.mark.parametrize("cut", range(1, len(WHOLE), 4))
@@ -79,14 +79,14 @@ def test_a_torn_last_line_is_told_and_the_next_row_begins_on_its_own(path, cut):
     log = read_readings(path)
     assert [fault.line for fault in log.faults] == [3]
     done = add_reading(path, metered(mc=11)).reading
-    assert text(path) == HEAD + GOOD + WHOLE[:cut] + f"\n{done.number},2027-01-15,A1,11,,,,,reading\n"
+    assert text(path) == HEAD + GOOD + WHOLE[:cut] + f"\n{done.number},2027-01-15,A1,11,,,,,,reading\n"
     log = read_readings(path)
     assert [r.mc_pct for r in log.readings] == [12.5, 11]
     assert [fault.line for fault in log.faults] == [3]
 
 
 def test_a_torn_undo_takes_nothing_back(path):
-    rows = "".join(f"{i},2027-01-15,A1,12,,,,,reading\n" for i in range(1, 13))
+    rows = "".join(f"{i},2027-01-15,A1,12,,,,,,reading\n" for i in range(1, 13))
     put(path, HEAD + rows + "13,2027-01-16,,,,,,1")  # of 12
     log = read_readings(path)
     assert len(log.readings) == 12
@@ -95,17 +95,17 @@ def test_a_torn_undo_takes_nothing_back(path):
 
 @pytest.mark.parametrize(
     ("row", "says"),
-    [("2,2027-13-15,A1,12,,,,,reading", "2027-13-15"), ("2,,A1,12,,,,,reading", "date"),
-     ("2,2027-01-15,,12,,,,,reading", "board"), ("2,2027-01-15,A1,,,,,,reading", "neither"),
-     ("2,2027-01-15,A1,wet,,,,,reading", "wet"), ("x,2027-01-15,A1,12,,,,,reading", "number"),
-     ("2,2027-01-15,A1,300,,,,,reading", "mc_pct"), ("2,2027-01-15,A1,12,,,,,reading,9", "more cells"),
-     ("2,2027-01-15", "cut off"), ("1,2027-01-15,A1,12,,,,,reading", "already"),
-     ("2,2027-01-15,,,,,,9,undo", "takes back"), ('2,"2027', "cut off"), ('"x', "cut off"),
-     ("2,3/4/2027,A1,12,,,,,reading", "day or its month"), ("2,2027-01-15,A1,nan,,,,,reading", "nan"),
-     ("2,2027-01-15,A1,12", "cut off"), ("2,2027-01-15,A1,12,,,,,undo", "cut off")],
+    [("2,2027-13-15,A1,12,,,,,,reading", "2027-13-15"), ("2,,A1,12,,,,,,reading", "date"),
+     ("2,2027-01-15,,12,,,,,,reading", "board"), ("2,2027-01-15,A1,,,,,,,reading", "neither"),
+     ("2,2027-01-15,A1,wet,,,,,,reading", "wet"), ("x,2027-01-15,A1,12,,,,,,reading", "number"),
+     ("2,2027-01-15,A1,300,,,,,,reading", "mc_pct"), ("2,2027-01-15,A1,12,,,,,,reading,9", "more cells"),
+     ("2,2027-01-15", "cut off"), ("1,2027-01-15,A1,12,,,,,,reading", "already"),
+     ("2,2027-01-15,,,,,,,9,undo", "takes back"), ('2,"2027', "cut off"), ('"x', "cut off"),
+     ("2,3/4/2027,A1,12,,,,,,reading", "day or its month"), ("2,2027-01-15,A1,nan,,,,,,reading", "nan"),
+     ("2,2027-01-15,A1,12", "cut off"), ("2,2027-01-15,A1,12,,,,,,undo", "cut off")],
 )  # fmt: skip
 def test_a_broken_row_is_told_by_line_and_never_rewritten(path, row, says):
-    put(path, HEAD + GOOD + f"{row}\n3,2027-01-16,A1,12,,,,,reading\n")
+    put(path, HEAD + GOOD + f"{row}\n3,2027-01-16,A1,12,,,,,,reading\n")
     before = text(path)
     log = read_readings(path)
     assert [fault.line for fault in log.faults] == [3]
@@ -201,7 +201,7 @@ def test_other_columns_of_a_log_stay_where_they_are(path):
 def test_a_log_whose_kind_is_not_last_keeps_its_rows_whole(path):
     put(path, "number,date,board,mc_pct,kind\n1,2027-01-14,A1,12,reading\n")
     add_reading(path, weighed(grams=1350))
-    assert text(path).splitlines()[2].endswith("weight_g,wood_temp_c,depth_mm,undoes,kind")
+    assert text(path).splitlines()[2].endswith("weight_g,wood_temp_c,depth_mm,dry_g,undoes,kind")
     put(path, text(path).removesuffix("reading\n"))  # cut off behind the weight
     assert [r.weight_g for r in read_readings(path).readings] == [None]
 
@@ -316,7 +316,7 @@ def test_a_value_that_no_log_reads_is_not_taken(path):
 
 
 def test_a_name_that_the_file_cannot_hold(path):
-    put(path, (HEAD + "1,2027-01-15,Größe,12,,,,,reading\n").encode("cp1252"))
+    put(path, (HEAD + "1,2027-01-15,Größe,12,,,,,,reading\n").encode("cp1252"))
     before = Path(path).read_bytes()
     with pytest.raises(Refusal, match="木"):
         add_reading(path, metered("木"))
@@ -512,3 +512,19 @@ def test_any_reading_reads_back(tmp_path, board, mc, depth):
 def test_mangled_logs_lose_no_row_in_silence(tmp_path):
     found = fuzz_readers.fuzz_log(tmp_path, 500)
     assert found.read > 250
+
+
+@pytest.mark.parametrize("kind", [OVEN_DRY, OFFCUT])
+def test_a_dried_piece_comes_back_as_what_it_is(path, kind):
+    add_reading(path, Reading(None, DAY, "A1", weight_g=51.6, dry_g=46.1, kind=kind))
+    (found,) = read_readings(path).readings
+    # 5.5 g of water in 46.1 g of wood.
+    assert (found.kind, found.dried_pct) == (kind, pytest.approx(11.93, abs=0.01))
+    assert read_readings(path).boards == (("A1",) if kind == OVEN_DRY else ())
+
+
+def test_a_slice_typed_by_hand_counts_and_one_that_gains_in_the_oven_does_not(path):
+    put(path, "date,board,weight_g,dry_g\n2027-01-15,A1,51.6,46.1\n2027-01-16,A1,46.1,51.6\n")
+    log = read_readings(path)
+    assert [one.kind for one in log.readings] == [OVEN_DRY]
+    assert [fault.line for fault in log.faults] == [3]

@@ -38,7 +38,7 @@ def test_add_list_undo(cli):
     rows = cli.results("readings list readings.csv")["readings"]
     assert rows[0] | {"wood_temp_c": None} == {
         "number": 1, "date": "2026-12-10", "board": "oak 1", "mc_pct": 12.5, "weight_g": None,
-        "wood_temp_c": None, "depth_mm": 9.525, "state": "", "line": 2,
+        "wood_temp_c": None, "depth_mm": 9.525, "state": "", "line": 2, "dry_g": None, "kind": "reading",
     }  # fmt: skip
     assert rows[1]["weight_g"] == pytest.approx(1474.2, abs=0.1)
     before = Path("readings.csv").read_bytes()
@@ -66,7 +66,7 @@ def test_today_is_the_day_if_nobody_says_so(cli):
 
 def test_broken_rows_are_told_by_line(logged):
     with open("readings.csv", "a", encoding="utf-8") as file:
-        file.write("99,2026-12-30,A,wet,,,,,reading\n")
+        file.write("99,2026-12-30,A,wet,,,,,,reading\n")
     found = logged.json("readings list readings.csv")
     assert codes(found) == ["BAD_ROW"]
     assert "Line 14" in found["warnings"][0]["text"]
@@ -372,3 +372,23 @@ def test_all_that_is_odd_is_told_at_once(logged):
     done = logged("readings add readings.csv --board a --mc 40 --date 2026-01-22")
     assert done.code == 2
     assert all(says in done.err for says in ("a board A", "fiber saturation", "the log begins"))
+
+
+def test_a_dried_slice_and_an_offcut_are_listed_with_their_moisture(cli):
+    for more in ("--board A --weight 51.6g --dry 46.1g", "--board room --offcut --weight 49g --dry 46g"):
+        assert cli(f"readings add readings.csv {more} --date 2026-12-10").code == 0
+    rows = cli.results("readings list readings.csv")["readings"]
+    assert [(row["kind"], round(row["mc_pct"], 1)) for row in rows] == [("oven-dry", 11.9), ("offcut", 6.5)]
+
+
+@pytest.mark.parametrize(
+    ("more", "says"),
+    [("--weight 46.1g --dry 51.6g", "cannot be"), ("--mc 12 --dry 46g", "One of the two weights is missing"),
+     ("--weight 50g --offcut", "One of the two weights is missing"), ("--weight 9g --dry 8g", "SMALL_SLICE"),
+     ("--weight 70g --dry 46g", "fiber saturation")],
+)  # fmt: skip
+def test_weights_of_a_slice_that_cannot_be_right(cli, more, says):
+    done = cli(f"readings add readings.csv --board A {more} --date 2026-12-10 --json")
+    assert done.code in (1, 2)
+    assert says in done.out
+    assert not Path("readings.csv").exists()

@@ -89,6 +89,7 @@ class Section(Generic[R]):
     :param hands: what it finds for the parts after it
     :param card: results in, what the card says of it; its verdict where this gives nothing
     :param checks: results in, what to look at later
+    :param leaves: what a measurement would leave of its Ranges, each by the measurement's code
     :param day: the job's key of the day on which this step is done, None for none
     :param ends: results and the day on which the step is begun in, the day from which the next step may begin
         out; None where no day is known
@@ -107,6 +108,7 @@ class Section(Generic[R]):
     hands: tuple[Hand[R, Any], ...] = ()
     card: Callable[[R], Iterable[Note]] = _nothing
     checks: Callable[[R], Iterable[Check]] = _nothing
+    leaves: Callable[[R], Iterable[tuple[str, Note]]] = _nothing
     day: Param[date] | None = None
     ends: Callable[[R, date], date | None] = _the_same_day
     missed: bool = True
@@ -159,6 +161,7 @@ class Measure:
     code: Annotated[str, Shown("code")]
     measure: Annotated[str, Shown("measure", None, "key")]
     narrows_pct: Annotated[float, Shown("narrows by up to", SHARE, "key")]
+    leaves: Annotated[Note | None, Shown("what it leaves", None, "key")]
 
 
 @results

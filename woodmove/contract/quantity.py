@@ -45,6 +45,8 @@ HOURS = _both("_h", "h", 1, 1)
 MINUTES = _both("_min", "min", 0.5, 0.5)
 WEIGHT = Quantity("_kg", ("lb", 1, 1), ("kg", 0.5, 0.5))
 SCALE = Quantity("_g", ("g", 1, 1), ("g", 1, 1))
+# A slice is weighed to a tenth of a gram.
+FINE_SCALE = Quantity("_g", ("g", 0.1, 0.1), ("g", 0.1, 0.1))
 GLUE = Quantity("_g", ("oz", 1, 1), ("g", 10, 10))
 # What is bought binds if it is too little.
 VOLUME = Quantity("_ml", ("fl oz", 1, 1), ("ml", 10, 10), up=True)

@@ -19,19 +19,22 @@ from datetime import date
 
 from woodmove.contract.notes import Warning
 from woodmove.contract.refusal import Refusal
-from woodmove.domain.reading import Reading, ReadingsLog
+from woodmove.domain.reading import OFFCUT, OVEN_DRY, READING, Reading, ReadingsLog
 from woodmove.files.locks import locked
 from woodmove.files.texts import read_bytes
 
 WHAT = "log of readings"
-COLUMNS = ("number", "date", "board", "mc_pct", "weight_g", "wood_temp_c", "depth_mm", "undoes", "kind")
-# A row of ours ends with one of these words, so that one that was cut off shows for ever.
-_READING, _UNDO = "reading", "undo"
+COLUMNS = (
+    "number", "date", "board", "mc_pct", "weight_g", "wood_temp_c", "depth_mm", "dry_g", "undoes", "kind"
+)  # fmt: skip
+# A row of ours ends with this word or the kind of its reading, so that one that was cut off shows for ever.
+_UNDO = "undo"
 _NEEDED = {"date", "board"}
 # What a value can be, in the unit of its column.
 _BOUNDS = {
     "mc_pct": (0.0, 200.0),
     "weight_g": (0.01, 1e6),
+    "dry_g": (0.01, 1e6),
     "wood_temp_c": (-60.0, 120.0),
     "depth_mm": (0.0, 500.0),
 }
@@ -112,9 +115,10 @@ def add_reading(path: str, reading: Reading) -> Taken:
         "board": reading.board,
         "mc_pct": reading.mc_pct,
         "weight_g": reading.weight_g,
+        "dry_g": reading.dry_g,
         "wood_temp_c": reading.wood_temp_c,
         "depth_mm": reading.depth_mm,
-        "kind": _READING,
+        "kind": reading.kind,
     }
 
     def stands(log: ReadingsLog, number: int) -> Reading | None:
@@ -126,7 +130,7 @@ def add_reading(path: str, reading: Reading) -> Taken:
 def _alike(one: Reading, other: Reading) -> bool:
     """True if both say the same, as nearly as it is written."""
     pairs = [(getattr(one, name), getattr(other, name)) for name in _BOUNDS]
-    return (one.day, one.board) == (other.day, other.board.strip()) and all(
+    return (one.day, one.board, one.kind) == (other.day, other.board.strip(), other.kind) and all(
         (a is None) == (b is None) and abs((a or 0.0) - (b or 0.0)) <= _WRITTEN for a, b in pairs
     )
 
@@ -373,7 +377,7 @@ def _parse(raw: bytes, path: str) -> _Parsed:
         if re.fullmatch(r"\d{1,9}", row.get("number", "")):
             highest = max(highest, int(row["number"]))
         try:
-            kind = _UNDO if row.get("undoes") else _READING
+            kind = _kind(row)
             if row.get("number") and "kind" in shape.columns and row.get("kind", "").lower() != kind:
                 raise ValueError(f"it was cut off or changed: it does not end with {kind}")
             if any(cell.strip() for cell in cells[len(shape.columns) :]):
@@ -381,10 +385,10 @@ def _parse(raw: bytes, path: str) -> _Parsed:
             own = _whole_number(row["number"], "number") if row.get("number") else None
             if own in numbers:
                 raise ValueError(f"number {own} stands in line {numbers[own]} already")
-            if kind is _UNDO:
+            if kind == _UNDO:
                 undone[number] = _whole_number(row["undoes"], "undoes")
             else:
-                readings[number] = _reading(row, own, number)
+                readings[number] = _reading(row, kind, own, number)
             if own is not None:
                 numbers[own] = number
         except ValueError as problem:
@@ -479,12 +483,23 @@ def _cells(line: str, delimiter: str) -> list[str]:
         return [line]
 
 
-def _reading(row: dict[str, str], number: int | None, line: int) -> Reading:
+def _kind(row: dict[str, str]) -> str:
+    """What a row is, as it says or as its cells show."""
+    if row.get("undoes"):
+        return _UNDO
+    if row.get("dry_g"):
+        return OFFCUT if row.get("kind", "").lower() == OFFCUT else OVEN_DRY
+    return READING
+
+
+def _reading(row: dict[str, str], kind: str, number: int | None, line: int) -> Reading:
     if not row.get("board"):
         raise ValueError("it names no board")
     values = {name: _number(row.get(name, ""), name) for name in _BOUNDS}
     if values["mc_pct"] is None and values["weight_g"] is None:
         raise ValueError("it has neither a meter reading nor a weight")
+    if kind != READING and (values["weight_g"] is None or values["weight_g"] < (values["dry_g"] or 0.0)):
+        raise ValueError("what was dried has a weight of that day, and weighs no more when it is dry")
     return Reading(
         number,
         _day(row.get("date", "")),
@@ -494,6 +509,8 @@ def _reading(row: dict[str, str], number: int | None, line: int) -> Reading:
         values["wood_temp_c"],
         values["depth_mm"],
         line,
+        values["dry_g"],
+        kind,
     )
 
 

@@ -117,7 +117,7 @@ def _card(runs: Sequence[Run]) -> Iterable[CardLine]:
 
 def _measurements(runs: Sequence[Run], measures: Mapping[str, Measurement]) -> Iterable[Measure]:
     """The measurements that would narrow the Ranges of these sections most, each section counting alike;
-    before them what is guessed until it is measured."""
+    before them what is guessed until it is measured, and what tells in a week when the work can begin."""
     doubtful = [
         causes for run in runs
         if run.answer is not None and run.section.decides and (causes := run.answer.causes())
@@ -129,9 +129,14 @@ def _measurements(runs: Sequence[Run], measures: Mapping[str, Measurement]) -> I
             if measure := measures.get(name):
                 shares[measure.code] = shares.get(measure.code, 0.0) + share / len(doubtful)
                 found[measure.code] = measure
-    for code, share in sorted(shares.items(), key=lambda item: (not found[item[0]].guessed, -item[1]))[
-        :MEASUREMENTS
-    ]:
+    leaves = {
+        code: left
+        for run in runs if run.answer is not None
+        for code, left in run.section.leaves(run.answer.results)
+    }  # fmt: skip
+    for code, share in sorted(
+        shares.items(), key=lambda item: (not found[item[0]].guessed, item[0] not in leaves, -item[1])
+    )[:MEASUREMENTS]:
         # Taking a share of the variance away narrows a Range by this part of its width.
         narrows = 100.0 * (1.0 - (1.0 - min(share, 1.0)) ** 0.5)
-        yield Measure(code=code, measure=found[code].text, narrows_pct=narrows)
+        yield Measure(code=code, measure=found[code].text, narrows_pct=narrows, leaves=leaves.get(code))

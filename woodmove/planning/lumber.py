@@ -74,6 +74,8 @@ def _sooner(found: Ready | Forecast) -> Iterable[Note]:
 
 SOONER = note("SOONER", "{measure}: {saves_days} sooner.", measure=None, saves_days=DAYS)
 
+LEAVES = note("LEAVES", "Until the lumber is ready: {days}.", days=None)
+
 LUMBER = Section(
     "lumber",
     "When the lumber is ready",
@@ -90,4 +92,5 @@ LUMBER = Section(
     ends=_ready,
     checks=lambda found: on_their_days(found.checks),
     card=_sooner,
+    leaves=lambda found: ((row.code, LEAVES(days=row.leaves)) for row in found.measures),
 )

@@ -8,18 +8,18 @@ from woodmove.contract.answer import Answer, know
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.notes import Warning, note, warning
 from woodmove.contract.params import Param, Request
-from woodmove.contract.quantity import FINE_LENGTH, SCALE
+from woodmove.contract.quantity import FINE_LENGTH, FINE_SCALE, SCALE
 from woodmove.contract.quantity import MOISTURE as MOISTURE_CONTENT
 from woodmove.contract.quantity import TEMPERATURE as DEGREES
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.shown import Shown, results
 from woodmove.contract.stage import Stage
 from woodmove.domain.air import MonthlyAir
-from woodmove.domain.meter import Meter
-from woodmove.domain.reading import Reading, ReadingsLog
+from woodmove.domain.meter import Meter, mc_of_weights_pct
+from woodmove.domain.reading import OFFCUT, OVEN_DRY, READING, Reading, ReadingsLog
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import STOCK_MC, today_of
-from woodmove.extend.params import DATE, LENGTH, MASS, MOISTURE, TEMPERATURE, TEXT, WHOLE
+from woodmove.extend.params import DATE, FLAG, LENGTH, MASS, MOISTURE, TEMPERATURE, TEXT, WHOLE
 from woodmove.questions.shared.added_reading import PARAMS as ASKED_BACK
 from woodmove.questions.shared.added_reading import ask_back
 from woodmove.questions.shared.air_files import HINTS, hints_of
@@ -48,6 +48,22 @@ ADD_PARAMS = (
     Param("board", "--board", TEXT, "Name of the board", "A1", required=True),
     Param("reading_pct", "--mc", MOISTURE, "What the moisture meter shows", "12.5", low=0, high=200),
     Param("weight_g", "--weight", MASS, "What the kitchen scale shows, instead", "1350g", low=0.01, high=1e6),
+    Param(
+        "dry_g",
+        "--dry",
+        MASS,
+        "What a slice of the board weighs oven-dry; --weight is then that of the slice as it was cut",
+        "46.1g",
+        low=0.01,
+        high=1e6,
+    ),
+    Param(
+        "offcut",
+        "--offcut",
+        FLAG,
+        "It is a thin offcut of the same wood that has lain in the room for a week, weighed and then dried",
+        "",
+    ),
     Param("wood_temp_c", "--wood-temp", TEMPERATURE, "Temperature of the wood", "60F", low=-40, high=80),
     Param("depth_mm", "--depth", LENGTH, "Depth of insulated pins below the face", "3/8in", low=0, high=500),
     Param("day", "--date", DATE, "Day of the reading; today if not told", "2026-12-10"),
@@ -93,6 +109,7 @@ IN_THE_LOG = note("IN_THE_LOG", "Readings that count: {count}, of boards: {board
 class Written:
     """A reading that is in its log."""
 
+    mc_pct: Annotated[float | None, Shown("moisture by the oven", MOISTURE_CONTENT, "key")]
     written: Annotated[str, Shown("written")]
     number: Annotated[int | None, Shown("number")]
     line: Annotated[int, Shown("line")]
@@ -106,8 +123,10 @@ class LoggedReading:
     number: Annotated[int | None, Shown("number", None, "key")]
     date: Annotated[date, Shown("date", None, "key")]
     board: Annotated[str, Shown("board", None, "key")]
+    kind: Annotated[str, Shown("kind", None, "key")]
     mc_pct: Annotated[float | None, Shown("MC", MOISTURE_CONTENT, "key")]
-    weight_g: Annotated[float | None, Shown("weight", SCALE, "key")]
+    weight_g: Annotated[float | None, Shown("weight", FINE_SCALE, "key")]
+    dry_g: Annotated[float | None, Shown("oven-dry", FINE_SCALE)]
     wood_temp_c: Annotated[float | None, Shown("wood", DEGREES, "key")]
     depth_mm: Annotated[float | None, Shown("pins at", FINE_LENGTH, "key")]
     state: Annotated[str, Shown("state", None, "key")]
@@ -147,6 +166,7 @@ def add(request: Request, catalogue: Catalogue) -> Answer[Written]:
             fields=("reading_pct", "weight_g"),
             exit_code=2,
         )
+    kind = _kind(request)
     from woodmove.files.readings import add_reading
 
     day = request["day"] or request.clock
@@ -154,13 +174,43 @@ def add(request: Request, catalogue: Catalogue) -> Answer[Written]:
     ask_back(request, day)
     done = add_reading(
         request["log"],
-        Reading(None, day, request["board"], mc, weight, request["wood_temp_c"], request["depth_mm"]),
-    )
+        Reading(
+            None, day, request["board"], mc, weight, request["wood_temp_c"], request["depth_mm"],
+            dry_g=request["dry_g"], kind=kind,
+        ),
+    )  # fmt: skip
     return Answer(
         know(WRITTEN(number=done.reading.number, log=request["log"])),
-        Written(written=request["log"], number=done.reading.number, line=done.reading.line, date=day),
+        Written(
+            mc_pct=done.reading.dried_pct,
+            written=request["log"],
+            number=done.reading.number,
+            line=done.reading.line,
+            date=day,
+        ),
         (*notes, *done.notes),
     )
+
+
+def _kind(request: Request) -> str:
+    """What the row of a request is.
+
+    :raises Refusal: a dry weight is given without that of the day, or lacks for an offcut
+    """
+    dry, weight = request["dry_g"], request["weight_g"]
+    if dry is None and not request["offcut"]:
+        return READING
+    if dry is None or weight is None:
+        raise Refusal(
+            "TWO_WEIGHTS",
+            "One of the two weights is missing.",
+            "Moisture by the oven comes of a weight on the day and of the dry weight.",
+            "Type --weight 51.6g --dry 46.1g.",
+            fields=("dry_g" if dry is None else "weight_g",),
+            exit_code=2,
+        )
+    mc_of_weights_pct(weight, dry)  # says what is wrong with them
+    return OFFCUT if request["offcut"] else OVEN_DRY
 
 
 def listed(request: Request, catalogue: Catalogue) -> Answer[Log]:
@@ -173,7 +223,7 @@ def listed(request: Request, catalogue: Catalogue) -> Answer[Log]:
         key=lambda row: row[0].line,
     )
     return Answer(
-        know(IN_THE_LOG(count=len(log.readings), boards=len({one.board for one in log.readings}))),
+        know(IN_THE_LOG(count=len(log.readings), boards=len(log.boards))),
         Log(
             counted=len(log.readings),
             taken_back=len(log.undone),
@@ -183,8 +233,10 @@ def listed(request: Request, catalogue: Catalogue) -> Answer[Log]:
                     number=reading.number,
                     date=reading.day,
                     board=reading.board,
-                    mc_pct=reading.mc_pct,
+                    kind=reading.kind,
+                    mc_pct=reading.dried_pct if reading.mc_pct is None else reading.mc_pct,
                     weight_g=reading.weight_g,
+                    dry_g=reading.dry_g,
                     wood_temp_c=reading.wood_temp_c,
                     depth_mm=reading.depth_mm,
                     state=state,
@@ -293,10 +345,11 @@ def _surroundings(request: Request, catalogue: Catalogue, start: date) -> Surrou
 
 ADD = CommandSpec(
     "readings add",
-    "Append a reading to the log of a job: by moisture meter, or by a kitchen scale.",
+    "Append a reading to the log of a job: by moisture meter, kitchen scale, or a slice dried in an oven.",
     (
         "woodmove readings add readings.csv --board A1 --mc 12.5 --wood-temp 60F --depth 3/8in",
         "woodmove readings add readings.csv --board A1 --weight 1350g --date 2026-12-10",
+        "woodmove readings add readings.csv --board A1 --weight 51.6g --dry 46.1g --date 2026-12-10",
     ),
     ADD_PARAMS,
     add,

@@ -64,7 +64,7 @@ def _card(answer: Answer[PlanResults], system: System, width: int, *, details: b
         _line("" if check.when == last else check.when, sentence(check.check, system), wide, width)
         for check, last in zip(checks, before, strict=False)
     )
-    if measure := measure_next(plan):
+    if measure := measure_next(plan, system):
         yield _fill(f"Measure next: {measure}", width)
 
 
@@ -80,11 +80,13 @@ def card_lines(answer: Answer[PlanResults], system: System) -> Iterator[tuple[st
             yield printable(line.head), [titled(groups[0]), *groups[1:]]
 
 
-def measure_next(plan: PlanResults) -> str:
+def measure_next(plan: PlanResults, system: System) -> str:
     """What to measure next, and what for; empty for nothing."""
     if not plan.measurements:
         return ""
     first = plan.measurements[0]
+    if first.leaves is not None:
+        return f"{first.measure} {sentence(first.leaves, system)}"
     return f"{first.measure} It narrows the numbers by up to {first.narrows_pct:.0f} %."
 
 

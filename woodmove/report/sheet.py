@@ -59,7 +59,7 @@ def sheet_of(reply: Reply, system: System, drawings: Mapping[str, Sequence[Drawi
         title = plan.job_name or PurePath(str(reply.inputs.get("job", ""))).stem or "Plan"
         today, build = plan.today, plan.build_date
         card = tuple((head, tuple(lines)) for head, lines in card_lines(answer, system))
-        measure = measure_next(plan)
+        measure = measure_next(plan, system)
         due = tuple(_due(plan, words))
         leaves = tuple(_of_part(part, words, drawings.get(part.key, ())) for part in plan.sections)
         whole = drawings.get(reply.command, ())

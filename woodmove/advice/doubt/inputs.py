@@ -26,6 +26,9 @@ MARK_A_PANEL = Measurement(
 READ_THE_SLOPE = Measurement(
     "READ_THE_SLOPE", "Read the slope of grain on the wide face: --slope.", ("--slope",)
 )
+DRY_A_SLICE = Measurement(
+    "DRY_A_SLICE", "Meter three boards, dry a slice of each in the oven, and log both.", ("--dry",)
+)
 RIP_ONE_BOARD = Measurement(
     "RIP_ONE_BOARD",
     "Rip one board and say what it did: --kerf-closed and --kerf-at, --strip-crook.",
@@ -118,7 +121,7 @@ METER_BIAS = Distribution(
     "mean of corrected readings against the true mean: within 1 %, as a 90 % bound",
     Status.PUBLISHED,
     "fpl-gtr-190",
-    Measurement("CHECK_THE_METER", "Check the meter against a second, calibrated one."),
+    DRY_A_SLICE,
 )
 METER_NOISE = Distribution(
     "meter noise",
@@ -151,7 +154,11 @@ SORPTION = Distribution(
     "wood against the EMC equation, by species and by drying or wetting: 0.7 to 1 % MC, as a 90 % bound",
     Status.DERIVED,
     "skaar-siau",
-    Measurement("METER_A_SETTLED_BOARD", "Meter a board that has lain in the room for a year."),
+    Measurement(
+        "LAY_OUT_AN_OFFCUT",
+        "Leave a thin offcut of the same wood in the room for a week, weigh it and dry it.",
+        ("--offcut", "--dry"),
+    ),
 )
 YEAR = Distribution(
     "year",
@@ -201,7 +208,9 @@ DIFFUSIVITY = Distribution(
     Status.DERIVED,
     "siau-transport",
     Measurement(
-        "FOLLOW_A_BOARD", "Weigh or meter a board every few days: how fast it follows tells its diffusivity."
+        "WEIGH_A_BOARD",
+        "Weigh a board now and in a week, and log it: how fast it dries tells the day.",
+        ("--weight",),
     ),
 )
 # A factor of two.

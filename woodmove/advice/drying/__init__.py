@@ -2,4 +2,4 @@
 
 # Modules that answer a question, and those that several share.
 QUESTIONS: tuple[str, ...] = ("forecast", "readiness")
-PARTS: tuple[str, ...] = ("air", "course", "courses", "goal", "sampler", "sooner", "stock")
+PARTS: tuple[str, ...] = ("air", "course", "courses", "goal", "measure_next", "sampler", "sooner", "stock")

@@ -64,7 +64,6 @@ class Courses:
         gravity = gravity_of(stock)
         temp, ends = air.ends_at(times, stock.mean_pct)
         self.times, self.ends = times, ends
-
         to_d, to_s, to_start, to_air = nodes(AXES)
         history = simulate(
             boards_of(
@@ -82,6 +81,7 @@ class Courses:
             cells_across=CELLS_ACROSS,
         )
         self.mean, self.core, self.shell = history.mean_pct, history.core_pct, history.shell_pct
+        self._off = air_sd * to_air
         self.tilt = history.top_pct - history.bottom_pct
         self.follows = self._by_start(self.mean, start_sd)
 
@@ -91,6 +91,13 @@ class Courses:
         grid = table.reshape(*(len(axis) for axis in AXES), -1)
         left = (grid[:, :, -1:] - grid[:, :, :1]) / ((AXES[2][-1] - AXES[2][0]) * start_sd)
         return np.broadcast_to(left, grid.shape).reshape(table.shape)
+
+    def ends_lately(self, days: Array, lately: float) -> Array:
+        """Where each simulated board would end in the mean air of so many days before each day [%], shape
+        (boards, days)."""
+        back = np.linspace(0.0, lately, 8)
+        mean = np.interp(days[:, None] - back, self.times, self.ends).mean(axis=1)
+        return mean + self._off[:, None]
 
     @staticmethod
     def at(table: Array, points: Sequence[Array]) -> Array:

@@ -1,7 +1,7 @@
 """When will these boards be ready, now that they have been read?"""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Annotated
@@ -13,6 +13,15 @@ from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.doubt.inputs import BOUND_90
 from woodmove.advice.drying.air import HORIZON_DAYS, Air
 from woodmove.advice.drying.goal import PILE_POINTS, Goal, When, named
+from woodmove.advice.drying.measure_next import (
+    OVEN,
+    WEIGHED_AGAIN_DAYS,
+    MeasureNext,
+    measure_next,
+    oven_of,
+    said,
+    would_show,
+)
 from woodmove.advice.drying.readiness import (
     CAUTIONS,
     FOLLOWED_NO_MORE,
@@ -21,10 +30,19 @@ from woodmove.advice.drying.readiness import (
     on_the_day,
     stacked_long_ago,
 )
-from woodmove.advice.drying.sampler import START_TOLD, START_UNTOLD, Fit, ForecastSampler, Observation
+from woodmove.advice.drying.sampler import (
+    OFFCUT_POINTS,
+    OVEN_POINTS,
+    START_TOLD,
+    START_UNTOLD,
+    WEEK_POINTS,
+    Fit,
+    ForecastSampler,
+    Observation,
+)
 from woodmove.advice.drying.stock import Stock
 from woodmove.contract.answer import Answer, Verdict
-from woodmove.contract.notes import Assumption, Caution, Warning, note
+from woodmove.contract.notes import Assumption, Note, Warning, note
 from woodmove.contract.plan import Dated
 from woodmove.contract.quantity import CHANCE, HUMIDITY, MOISTURE, POINTS, RATIO, SCALE, Quantity
 from woodmove.contract.ranges import Range
@@ -32,7 +50,8 @@ from woodmove.contract.refusal import Refusal
 from woodmove.contract.shown import Shown, results
 from woodmove.domain.air import AirSeries
 from woodmove.domain.meter import Meter, target_weight_g
-from woodmove.domain.reading import Reading, ReadingsLog
+from woodmove.domain.reading import OVEN_DRY, Reading, ReadingsLog
+from woodmove.physics.arrays import Array
 from woodmove.physics.diffusivity import DIFFUSIVITIES
 from woodmove.physics.sorption import rh_for_mc_pct
 
@@ -55,6 +74,16 @@ class Instrument:
     meter: Meter
     setting: str = ""
 
+    def moisture_pct(self, reading: Reading, species: str = "") -> float | None:
+        """What a reading says [%]: by the oven, else by the meter, corrected; None for a weight.
+
+        :param species: key of the wood, to translate the meter's setting; empty to leave it as it is
+        """
+        if reading.mc_pct is None:
+            return reading.dried_pct
+        setting = self.setting if species else ""
+        return self.meter.corrected(reading.mc_pct, reading.wood_temp_c, species, setting).mc_pct
+
 
 def sights_of(
     readings: Sequence[Reading], start: date, stock: Stock, instrument: Instrument
@@ -63,6 +92,10 @@ def sights_of(
     sights: list[Observation] = []
     bound = 0.0
     for reading in readings:
+        day = float((reading.day - start).days)
+        if reading.dried_pct is not None:
+            sights.append(Observation(day, reading.dried_pct, way="oven", sd_points=OVEN_POINTS))
+            continue
         mc = None
         if reading.mc_pct is not None:
             corrected = instrument.meter.corrected(
@@ -73,16 +106,40 @@ def sights_of(
         if reading.depth_mm is not None and instrument.meter.principle == "pin":
             depth = min(reading.depth_mm / stock.thickness_mm, 1.0)
         weight = reading.weight_g if mc is None else None
-        sights.append(Observation(float((reading.day - start).days), mc, weight, depth))
+        sights.append(Observation(day, mc, weight, depth))
     return sights, bound
 
 
-def first_reading(log: ReadingsLog) -> Reading:
-    """The oldest reading of a log.
+def offcuts_of(log: ReadingsLog, start: date, air: Air) -> list[Observation]:
+    """What the offcuts in the room say of where this wood ends: more where the air was logged."""
+    sd_points = float(np.hypot(OFFCUT_POINTS, WEEK_POINTS if air.sd_points else 0.0))
+    return [
+        Observation(float((reading.day - start).days), reading.dried_pct, way="offcut", sd_points=sd_points)
+        for reading in log.offcuts
+    ]
 
-    :raises Refusal: no reading; the first of its rows that is wrong, where none is right
+
+def _checks_of_meter(by_board: Mapping[str, Sequence[Observation]], but: str) -> Iterator[Observation]:
+    """By how much the meter read more than the oven, on each other board that was read both ways on a day."""
+    for board, sights in by_board.items():
+        for oven in (sight for sight in sights if sight.way == "oven" and board != but):
+            shown = [
+                sight.mc_pct
+                for sight in sights
+                if sight.way == "meter" and sight.mc_pct is not None and sight.day == oven.day
+            ]
+            if shown and oven.mc_pct is not None:
+                more = float(np.mean(shown)) - oven.mc_pct
+                sd_points = float(np.hypot(OVEN_POINTS, doubt.METER_NOISE.sd * len(shown) ** -0.5))
+                yield Observation(oven.day, more, way="check", sd_points=sd_points)
+
+
+def first_reading(log: ReadingsLog) -> Reading:
+    """The oldest reading of a board.
+
+    :raises Refusal: no reading of a board; the first of its rows that is wrong, where none is right
     """
-    if not log.readings:
+    if not log.of_boards:
         if log.faults:
             raise log.faults[0]
         raise Refusal(
@@ -92,7 +149,7 @@ def first_reading(log: ReadingsLog) -> Reading:
             f"Type woodmove readings add {log.path} --board A1 --mc 12.5, for example.",
             fields=("log",),
         )
-    return min(log.readings, key=lambda reading: reading.day)
+    return min(log.of_boards, key=lambda reading: reading.day)
 
 
 def _first_since(log: ReadingsLog, start: date) -> Reading:
@@ -100,7 +157,8 @@ def _first_since(log: ReadingsLog, start: date) -> Reading:
 
     :raises Refusal: it is of a day before `start`
     """
-    early = first_reading(log)
+    first = first_reading(log)
+    early = min(log.readings, key=lambda reading: reading.day)
     if early.day < start:
         raise Refusal(
             "BEFORE_THE_START",
@@ -112,7 +170,7 @@ def _first_since(log: ReadingsLog, start: date) -> Reading:
             file=log.path,
             line=early.line or None,
         )
-    return early
+    return first
 
 
 DAYS_LEFT = Quantity("days_left", ("days", 1, 1), ("days", 1, 1))
@@ -150,6 +208,8 @@ class Forecast:
     still_to_wait: Annotated[str | None, Shown("still to wait")]
     mc_at_build_pct: Annotated[Range | None, Shown("MC on the build day", MOISTURE)]
     chance_pct: Annotated[float | None, Shown("chance that they are ready then", CHANCE)]
+    measure_next: Annotated[Note | None, Shown("measure next", None, "key")]
+    measures: Annotated[tuple[MeasureNext, ...], Shown("what to measure next")]
     boards: Annotated[tuple[BoardOfLog, ...], Shown("boards", None, "key")]
     checks: Annotated[tuple[Dated, ...], Shown("dated checks")]
 
@@ -194,17 +254,21 @@ def forecast(
         stock,
         air,
         goal,
-        [sight.day for sights, _ in by_board.values() for sight in sights],
+        [float((reading.day - start).days) for reading in log.readings],
         float((last - start).days),
         draws,
         since=now,
-        also=[day for day in (now, at_build) if day is not None],
+        also=[day for day in (now, now + WEIGHED_AGAIN_DAYS, at_build) if day is not None],
         start_sd=START_TOLD if start_told else START_UNTOLD,
         bias=bias,
         model=model,
     )
-    fits = {board: learner.fit(sights) for board, (sights, _) in by_board.items()}
     sights = {board: sights for board, (sights, _) in by_board.items()}
+    offcuts = offcuts_of(log, start, air)
+    fits = {
+        board: learner.fit([*own, *offcuts, *_checks_of_meter(sights, board)])
+        for board, own in sights.items()
+    }
     rows = tuple(_row(board, fit, sights[board], goal, start, now, at_build) for board, fit in fits.items())
     warnings: list[Warning] = [
         note for board, fit in fits.items() for note in _odd(board, fit, sights[board], log.of(board))
@@ -213,7 +277,8 @@ def forecast(
     warnings += _unlike(fits, sights)
     lot = _lot([fit.when for fit in fits.values()], now)
     late = [board for board, fit in fits.items() if lot.even is None or (fit.when.even or np.inf) > lot.even]
-    found = _found(rows, lot, late, goal, last, start, at_build)
+    worth = _measures(fits, lot, now, air)
+    found = _found(rows, lot, late, goal, last, start, at_build, worth)
     warnings += on_the_day(found.chance_pct, found.mc_at_build_pct, build, today)
     weighed = any(reading.weight_g is not None for reading in log.readings)
     return Answer(
@@ -225,7 +290,7 @@ def forecast(
             *warnings,
             *_range_of_meter(log, instrument),
             *CAUTIONS,
-            *((OVEN,) if weighed else ()),
+            *(oven_of(worth) or ((OVEN,) if weighed else ())),
             _followed(start, early.day),
             *_assumptions(stock, air, goal, instrument, learner, start_told, bound, model),
         ),
@@ -241,6 +306,7 @@ def _found(
     last: date,
     start: date,
     at_build: float | None,
+    worth: tuple[MeasureNext, ...],
 ) -> Forecast:
     even_on = on_day(start, lot.even)
     there = [row.mc_at_build_pct for row in rows if row.mc_at_build_pct is not None]
@@ -256,9 +322,28 @@ def _found(
         still_to_wait=", ".join(late) if late and lot.even is not None else None,
         mc_at_build_pct=_pile(there) if there else None,
         chance_pct=None if at_build is None else lot.chance_pct(at_build),
+        measure_next=said(worth),
+        measures=worth,
         boards=rows,
         checks=() if even_on is None else (Dated(date=even_on, check=READY(when=start)),),
     )
+
+
+def _measures(fits: Mapping[str, Fit], lot: When, now: float, air: Air) -> tuple[MeasureNext, ...]:
+    """What to measure next, of the board that is ready last of those that ever are."""
+    waits = {board: fit for board, fit in fits.items() if fit.when.even is not None and fit.when.even > now}
+    if lot.even is None or lot.even <= now or not waits:
+        return ()
+    board = max(waits, key=lambda name: waits[name].when.even or 0.0)
+    fit = waits[board]
+
+    def likeliest_first(values: Array) -> Array:
+        return np.concatenate(([float(fit.weight @ values)], values))
+
+    today, later = (likeliest_first(fit.mc_on(day)) for day in (now, now + WEIGHED_AGAIN_DAYS))
+    off = likeliest_first(fit.off)
+    seen = would_show(mean_now=today, mean_later=later, off=off, logged=not air.sd_points, board=board)
+    return measure_next(fit.ready - now, fit.weight, tuple(seen))
 
 
 def _row(
@@ -389,7 +474,8 @@ def _odd(board: str, fit: Fit, sights: Sequence[Observation], readings: Sequence
                 "fitting_pct": expected,
             },
         )
-        for sight, reading, expected, odd in zip(sights, readings, fit.expected, fit.odd, strict=True)
+        # What the other boards and the room say stands behind its own.
+        for sight, reading, expected, odd in zip(sights, readings, fit.expected, fit.odd, strict=False)
         if odd > 0.5
     ]  # fmt: skip
 
@@ -435,7 +521,7 @@ def _unlike(fits: Mapping[str, Fit], by_board: Mapping[str, Sequence[Observation
         return []
     of_day: dict[float, list[float]] = {}
     for sight in (sight for sights in by_board.values() for sight in sights):
-        if sight.mc_pct is not None:
+        if sight.mc_pct is not None and sight.way == "meter":
             of_day.setdefault(sight.day, []).append(sight.mc_pct)
     for values in of_day.values():
         values.sort()
@@ -443,7 +529,7 @@ def _unlike(fits: Mapping[str, Fit], by_board: Mapping[str, Sequence[Observation
     for board, sights in by_board.items():
         own: dict[float, list[float]] = {}
         for sight in sights:
-            if sight.mc_pct is not None:
+            if sight.mc_pct is not None and sight.way == "meter":
                 own.setdefault(sight.day, []).append(sight.mc_pct)
         off = [
             mc - middle
@@ -584,14 +670,6 @@ def _assumptions(
     return tuple(notes)
 
 
-OVEN = Caution(
-    "OVEN",
-    "Wood dried in an oven to find its dry weight can scorch and burn: 103 °C (217 °F) and no more, with "
-    "an oven thermometer, in moving air, never unattended, no treated or painted wood, and no microwave "
-    "oven.",
-)
-
-
 def logged_air(series: AirSeries, start: date, after: Air | None) -> Air:
     """The air that a logger has kept, from the day of stacking on, and what comes after it.
 
@@ -628,16 +706,14 @@ def logged_air(series: AirSeries, start: date, after: Air | None) -> Air:
 
 
 def first_mc_pct(log: ReadingsLog, instrument: Instrument) -> float:
-    """Mean of the first meter reading of each board, corrected for temperature [%].
+    """Mean of the first moisture of each board, by the oven or by the meter, corrected for temperature [%].
 
-    :raises Refusal: no meter reading
+    :raises Refusal: no moisture of a board
     """
     firsts: list[float] = []
     for board in log.boards:
-        metered = [reading for reading in log.of(board) if reading.mc_pct is not None]
-        if metered:
-            first = metered[0]
-            firsts.append(instrument.meter.corrected(first.mc_pct or 0.0, first.wood_temp_c).mc_pct)
+        shown = (instrument.moisture_pct(reading) for reading in log.of(board))
+        firsts += [mc for mc in shown if mc is not None][:1]
     if not firsts:
         raise Refusal(
             "NO_MC_AT_START",
@@ -656,10 +732,14 @@ def latest_mc(
     of readings and of boards.
 
     :param within_days: readings of so many days before the last one belong to the visit
-    :raises Refusal: no meter reading
+    :raises Refusal: no moisture of a board
     """
-    metered = [reading for reading in log.readings if reading.mc_pct is not None]
-    if not metered:
+    found = [
+        (reading, mc)
+        for reading in log.of_boards
+        if (mc := instrument.moisture_pct(reading, species)) is not None
+    ]
+    if not found:
         if log.faults:
             raise log.faults[0]
         raise Refusal(
@@ -669,13 +749,13 @@ def latest_mc(
             f"Type woodmove readings add {log.path} --board A1 --mc 12.5, for example.",
             fields=("readings_log",),
         )
-    day = max(reading.day for reading in metered)
+    day = max(reading.day for reading, _ in found)
+    visit = [(reading, mc) for reading, mc in found if (day - reading.day).days <= within_days]
+    # A slice that was dried beats the meter on its board.
+    dried = {reading.board for reading, _ in visit if reading.kind == OVEN_DRY}
     by_board: dict[str, list[float]] = {}
-    for reading in metered:
-        if (day - reading.day).days <= within_days:
-            found = instrument.meter.corrected(
-                reading.mc_pct or 0.0, reading.wood_temp_c, species, instrument.setting
-            )
-            by_board.setdefault(reading.board, []).append(found.mc_pct)
+    for reading, mc in visit:
+        if reading.kind == OVEN_DRY or reading.board not in dried:
+            by_board.setdefault(reading.board, []).append(mc)
     mean = float(np.mean([np.mean(values) for values in by_board.values()]))
     return mean, day, sum(map(len, by_board.values())), len(by_board)

@@ -19,6 +19,14 @@ from woodmove.advice.drying.goal import (
     measures,
     when,
 )
+from woodmove.advice.drying.measure_next import (
+    WEIGHED_AGAIN_DAYS,
+    MeasureNext,
+    measure_next,
+    oven_of,
+    said,
+    would_show,
+)
 from woodmove.advice.drying.sooner import Faster, Holding, sooner
 from woodmove.advice.drying.stock import Stock
 from woodmove.contract.answer import Answer, Verdict, know
@@ -75,7 +83,6 @@ class Ready:
     ready_likely_on: Annotated[date | None, Shown("ready, 8 in 10, on")]
     keeps_until: Annotated[date | None, Shown("keeps until")]
     never_ready_pct: Annotated[float, Shown("chance that this air never makes it ready", CHANCE)]
-    half_time_days: Annotated[Range | None, Shown("half the way is done in", DAYS, "key")]
     wait_for_mean_days: Annotated[float | None, Shown("until the mean is near enough", DAYS)]
     wait_for_core_shell_days: Annotated[float | None, Shown("until core and shell agree", DAYS)]
     wait_for_release_days: Annotated[float | None, Shown("until the halves bend little", DAYS)]
@@ -85,6 +92,8 @@ class Ready:
     glued_now_mm: Annotated[float | None, Shown("glued now, it ends off by", SLOT, "key")]
     hold_rh_pct: Annotated[float | None, Shown("RH that makes it ready", HUMIDITY, "key")]
     hold_days: Annotated[float | None, Shown("held for", DAYS)]
+    measure_next: Annotated[Note | None, Shown("measure next", None, "key")]
+    measures: Annotated[tuple[MeasureNext, ...], Shown("what to measure next")]
     mc_when_ready_pct: Annotated[Range | None, Shown("MC on the day on which it is ready", MOISTURE)]
     mc_at_build_pct: Annotated[Range | None, Shown("MC on the build day", MOISTURE)]
     chance_pct: Annotated[float | None, Shown("chance that it is ready then", CHANCE)]
@@ -131,6 +140,7 @@ def acclimate(
     wait = days_range(days, draws, gone)
     hold = None if at_goal else tried.hold
     left = None if start is None or build is None else _left(build, start)
+    worth = () if at_goal or wait is None else _measures(days.first, mean, sorption + room, gone, air)
     ready = Ready(
         mc_mean_pct=stock.mean_pct,
         target_mc_pct=goal.target_pct,
@@ -140,7 +150,6 @@ def acclimate(
         ready_likely_on=on_day(start, days.likely),
         keeps_until=on_day(start, days.until),
         never_ready_pct=days.never_pct,
-        half_time_days=_half_time(stock, mean, courses.ends, draws),
         wait_for_mean_days=_missed_until(found.mean, days),
         wait_for_core_shell_days=_missed_until(found.core_shell, days),
         wait_for_release_days=None if found.release is None else _missed_until(found.release, days),
@@ -150,6 +159,8 @@ def acclimate(
         glued_now_mm=None if at_goal else _glued_now_mm(stock, goal, top_width_mm),
         hold_rh_pct=hold and hold.rh_pct,
         hold_days=hold and hold.days,
+        measure_next=said(worth),
+        measures=worth,
         mc_when_ready_pct=None if days.even is None else _on(days.even, mean, draws),
         mc_at_build_pct=None if left is None else _on(left, mean, draws),
         chance_pct=None if left is None else days.chance_pct(left),
@@ -168,6 +179,7 @@ def acclimate(
             *_too_early(ready.glued_now_mm, stock, goal, top_width_mm, gone),
             *on_the_day(ready.chance_pct, ready.mc_at_build_pct, build, today),
             *CAUTIONS,
+            *oven_of(worth),
             *_assumptions(stock, air, goal, model, top_width_mm),
         ),
         ("siau-transport", "nordic-creep", "sonderegger-2011", "simpson-1973", "fpl-gtr-190"),
@@ -196,11 +208,14 @@ def _courses(stock: Stock, air: Air, draws: Draws, model: str) -> tuple[Courses,
     return courses, points, sorption, room
 
 
-def _half_time(stock: Stock, mean: Array, ends: Array, draws: Draws) -> Range | None:
-    """Days in which half of the way is gone, None where there is hardly one."""
-    half = np.minimum(_half_time_days(mean, ends, mean[:, 0]), HORIZON_DAYS)
-    moves = abs(stock.mean_pct - ends[0]) > 0.3 and half[0] < 0.99 * HORIZON_DAYS
-    return draws.range(half) if moves else None
+def _measures(first: Array, mean: Array, off: Array, gone: float, air: Air) -> tuple[MeasureNext, ...]:
+    """What to measure next, a week being left to weigh again.
+
+    :param off: how far the wood ends from the EMC equation in this air [points]
+    """
+    now, later = (rows_at(day, TIMES, mean) for day in (gone, gone + WEIGHED_AGAIN_DAYS))
+    seen = would_show(mean_now=now, mean_later=later, off=off, logged=not air.sd_points)
+    return measure_next(first, np.full(len(first), 1.0 / len(first)), tuple(seen))
 
 
 def _left(build: date, start: date) -> float:
@@ -394,12 +409,6 @@ def _missed_until(measure: Array, days: When) -> float | None:
     missed = np.flatnonzero((measure[0] > 1.0) & (days.even > TIMES))
     last = float(TIMES[missed[-1] + 1]) if len(missed) else 0.0
     return min(last, days.even)
-
-
-def _half_time_days(mean: Array, ends: Array, start: Array) -> Array:
-    """Day on which half the way to where the air of the first day leads is done, shape (draws,)."""
-    way = (start[:, None] - mean) / np.where(np.abs(start - ends[0]) > 0.3, start - ends[0], 1.0)[:, None]
-    return np.array([np.interp(0.5, np.maximum.accumulate(row), TIMES) for row in way])
 
 
 def _milestones(mean: Array, uneven: Array, draws: Draws) -> tuple[Milestone, ...]:

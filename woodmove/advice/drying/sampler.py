@@ -8,6 +8,7 @@ that many readings by one meter are not taken for certainty.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Literal, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,6 +30,16 @@ START_TOLD, START_UNTOLD = 1.0, 3.0
 ODD_CHANCE, ODD_TIMES = 0.05, 6.0
 # A weight tells of the mean moisture content to so many points: the scale, dust, chips (status: judgement).
 SCALE_POINTS = 0.2
+# A slice that is weighed and dried tells the mean of its board to so many points (status: common practice).
+# A thin offcut tells where this wood ends in this air: it has not quite settled (status: judgement).
+OVEN_POINTS, OFFCUT_POINTS = 0.3, 0.36
+# An offcut lies in the room for a week. The air of one week lies so far from that of its season (status:
+# judgement): what an offcut says of a room whose air nobody logged.
+OFFCUT_DAYS, WEEK_POINTS = 7.0, 0.7
+
+# How a moisture content was found: by a meter, in the oven, of an offcut that lay in the room; or by how much
+# a meter read more than the oven, on another board.
+Way: TypeAlias = Literal["meter", "oven", "offcut", "check"]
 # Rounds in which the likely unknowns are sought, and how far the search reaches beyond them.
 _ROUNDS, _REACH = 4, 1.3
 
@@ -38,30 +49,42 @@ class Observation:
     """A reading as the fit takes it.
 
     :param day: since the start
-    :param mc_pct: corrected meter reading [%], None for a weight
-    :param weight_g: [g], None for a meter reading
+    :param mc_pct: corrected meter reading, or moisture by the oven [%]; None for a weight
+    :param weight_g: of the board [g], None where its moisture was found
     :param depth: of the pins, as a part of the thickness; None for the mean of the board
+    :param way: how the moisture was found
+    :param sd_points: by how much it scatters [points]
     """
 
     day: float
     mc_pct: float | None = None
     weight_g: float | None = None
     depth: float | None = None
+    way: Way = "meter"
+    sd_points: float = doubt.METER_NOISE.sd
 
 
 @dataclass(frozen=True, slots=True)
 class Readings:
     """What was read of a board, an array each, shape (readings,).
 
-    :param mc_pct: by the meter [%]; 0 where it was weighed
-    :param metered: False where it was weighed
+    :param mc_pct: moisture as it was found [%]; 0 where the board was weighed
+    :param found: False where the board was weighed
+    :param sd_points: by how much each scatters [points]
+    :param by_meter: True where the meter's own error is in it
+    :param of_room: True for an offcut: where the wood ends, not where the board is
+    :param of_meter: True where it tells of the meter alone
     :param by_pins: True where pins went in to a depth, as a part of the thickness
     :param log_weight: logarithms of the weights [g], of those that were weighed
     """
 
     days: Array
     mc_pct: Array
-    metered: NDArray[np.bool_]
+    found: NDArray[np.bool_]
+    sd_points: Array
+    by_meter: NDArray[np.bool_]
+    of_room: NDArray[np.bool_]
+    of_meter: NDArray[np.bool_]
     depth: Array
     by_pins: NDArray[np.bool_]
     log_weight: Array
@@ -69,10 +92,19 @@ class Readings:
     @classmethod
     def of(cls, sights: Sequence[Observation]) -> "Readings":
         """The readings of a board."""
+        found = np.array([sight.mc_pct is not None for sight in sights], dtype=bool)
+
+        def by(*ways: Way) -> NDArray[np.bool_]:
+            return found & np.array([sight.way in ways for sight in sights], dtype=bool)
+
         return cls(
             np.array([sight.day for sight in sights]),
             np.array([sight.mc_pct or 0.0 for sight in sights]),
-            np.array([sight.mc_pct is not None for sight in sights], dtype=bool),
+            found,
+            np.array([sight.sd_points for sight in sights]),
+            by("meter", "check"),
+            by("offcut"),
+            by("check"),
             np.array([sight.depth or 0.0 for sight in sights]),
             np.array([None not in (sight.depth, sight.mc_pct) for sight in sights], dtype=bool),
             np.log([sight.weight_g or 1.0 for sight in sights if sight.mc_pct is None]),
@@ -88,6 +120,7 @@ class Fit:
     :param factor: of its diffusivity, against its species
     :param days: the start, those of the log on which something was read, and those that were asked for
     :param mc: mean MC on these days [%], shape (days, draws)
+    :param off: how far the wood ends from the EMC equation in this air [points]
     :param expected: what each reading was expected to show, from the fit
     :param odd: chance that each reading is an odd one
     """
@@ -97,6 +130,7 @@ class Fit:
     factor: Array
     days: Array
     mc: Array
+    off: Array
     expected: tuple[float, ...] = ()
     odd: tuple[float, ...] = ()
 
@@ -210,6 +244,7 @@ class ForecastSampler:
             np.exp(doubt.DIFFUSIVITY.sd * z[:, 0]),
             self.days,
             weighted(nodes, self.mean).T,
+            self.air_sd * z[:, 2],
             tuple((weight @ shown).tolist()),
             tuple((weight @ _odd(shown, read)).tolist()),
         )
@@ -263,14 +298,16 @@ class ForecastSampler:
 
     def _shown(self, read: Readings) -> Array:
         """What each reading shows of the simulated boards [%], shape (boards, readings): the mean of the
-        board, or the moisture at the depth of the pins."""
-        mean = self._on(self.courses.mean, read.days)
-        if not read.by_pins.any():
-            return mean
-        core, shell = (self._on(table, read.days) for table in (self.courses.core, self.courses.shell))
-        # The parabola whose middle half and outer quarters have these means.
-        x = 1.0 - 2.0 * read.depth
-        return np.where(read.by_pins, core + 2.0 * (shell - core) * (x * x - 1.0 / 12.0), mean)
+        board, the moisture at the depth of the pins, where it ends, or nothing of the board."""
+        shown = self._on(self.courses.mean, read.days)
+        if read.by_pins.any():
+            core, shell = (self._on(table, read.days) for table in (self.courses.core, self.courses.shell))
+            # The parabola whose middle half and outer quarters have these means.
+            x = 1.0 - 2.0 * read.depth
+            shown = np.where(read.by_pins, core + 2.0 * (shell - core) * (x * x - 1.0 / 12.0), shown)
+        if read.of_room.any():
+            shown = np.where(read.of_room, self.courses.ends_lately(read.days, OFFCUT_DAYS), shown)
+        return np.where(read.of_meter, 0.0, shown)
 
     def _predicted(self, z: Array, nodes: Array, table: Array, read: Readings) -> Array:
         """What each reading is expected to show at the draws, with the meter's own error [%], shape (draws,
@@ -279,13 +316,13 @@ class ForecastSampler:
         :param nodes: what each simulated board counts at the draws
         :param table: of :meth:`_shown`
         """
-        return weighted(nodes, table) + self.bias.sd * z[:, 4:5] * read.metered
+        return weighted(nodes, table) + self.bias.sd * z[:, 4:5] * read.by_meter
 
 
 def _usual_and_strange(shown: Array, read: Readings) -> tuple[Array, Array]:
-    """Logarithms of the likelihood of meter readings, were they usual ones and were they odd ones, shape
-    (draws, readings that were metered)."""
-    off = ((read.mc_pct - shown)[:, read.metered] / doubt.METER_NOISE.sd) ** 2
+    """Logarithms of the likelihood of moisture that was found, were they usual ones and were they odd ones,
+    shape (draws, readings that are no weights)."""
+    off = ((read.mc_pct - shown) / read.sd_points)[:, read.found] ** 2
     usual = np.log(1.0 - ODD_CHANCE) - 0.5 * off
     return usual, np.log(ODD_CHANCE / ODD_TIMES) - 0.5 * off / ODD_TIMES**2
 
@@ -294,9 +331,9 @@ def _likelihood(shown: Array, read: Readings) -> Array:
     """Logarithm of the likelihood of the readings, shape (draws,)."""
     usual, strange = _usual_and_strange(shown, read)
     total = np.sum(np.logaddexp(usual, strange), axis=1)
-    if np.sum(~read.metered) > 1:
+    if np.sum(~read.found) > 1:
         # The oven-dry weight is not known: only what the weights say of each other counts.
-        dry = read.log_weight - np.log1p(shown[:, ~read.metered] / 100.0)
+        dry = read.log_weight - np.log1p(shown[:, ~read.found] / 100.0)
         total -= (
             0.5 * np.sum((dry - dry.mean(axis=1, keepdims=True)) ** 2, axis=1) / (SCALE_POINTS / 100) ** 2
         )
@@ -307,7 +344,7 @@ def _odd(shown: Array, read: Readings) -> Array:
     """Chance of each reading to be an odd one, shape (draws, readings); 0 of a weight."""
     usual, strange = _usual_and_strange(shown, read)
     odd = np.zeros(shown.shape)
-    odd[:, read.metered] = np.exp(strange - np.logaddexp(usual, strange))
+    odd[:, read.found] = np.exp(strange - np.logaddexp(usual, strange))
     return odd
 
 

@@ -37,7 +37,7 @@ STICKER = note("STICKER", "Sticker it: air to both faces")
 FAN = note("FAN", "A fan along the stack")
 WARM = note("WARM", "Heat it to {temp_c}, no water added", temp_c=TEMPERATURE)
 RIP = note("RIP", "Rip it into strips, oversize, and sticker those")
-PLANE = note("PLANE", "Plane it to 80 % first")
+PLANE = note("PLANE", "Plane it a fifth thinner first")
 HOME = note("HOME", "Bring it into the room where the top will live")
 HOLD_DRY = note("DEHUMIDIFIER", "A dehumidifier at {rh_pct} RH", rh_pct=HUMIDITY)
 HOLD_DAMP = note("HUMIDIFIER", "A humidifier at {rh_pct} RH", rh_pct=HUMIDITY)
@@ -135,7 +135,9 @@ def sooner(stock: Stock, air: Air, goal: Goal, model: str, gone: float, home: Ai
         for each, day in list(zip(tries, days, strict=True))[1:]
         if day < HORIZON_DAYS and usual - day >= WORTH_DAYS
     ]
-    hold = None if days[1] >= HORIZON_DAYS else Holding(_setting(stock, goal, temp), days[1])
+    # Air that does as well by itself needs no holding.
+    helps = days[1] < HORIZON_DAYS and usual - days[1] >= WORTH_DAYS
+    hold = Holding(_setting(stock, goal, temp), days[1]) if helps else None
     home_days = days[2] if home is not None and days[2] < HORIZON_DAYS else None
     return Sooner(tuple(sorted(rows, key=lambda row: row.days)), hold, home_days)
 

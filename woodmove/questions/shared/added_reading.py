@@ -5,7 +5,8 @@ from datetime import date, timedelta
 
 from woodmove.contract.params import Param, Request
 from woodmove.contract.refusal import Refusal, Refusals
-from woodmove.domain.reading import ReadingsLog
+from woodmove.domain.meter import mc_of_weights_pct
+from woodmove.domain.reading import READING, ReadingsLog
 from woodmove.extend.params import FLAG
 from woodmove.physics.shrinkage import FIBRE_SATURATION_PCT
 from woodmove.questions.shared.lumber import FROM_DATE
@@ -13,6 +14,8 @@ from woodmove.questions.shared.lumber import FROM_DATE
 # Dry lumber in a room does not move so far in so many days (status: judgement). A point of moisture is about
 # one percent of the weight.
 FAR_POINTS, FAR_DAYS = 5.0, 14
+# A tenth of a gram is half a point on so little wood.
+SMALL_G = 20.0
 # What is typed, and its column in the log.
 _FIELDS = {"reading_pct": "mc_pct", "weight_g": "weight_g"}
 
@@ -35,7 +38,10 @@ def ask_back(request: Request, day: date) -> None:
         log = read_readings(path)
     board = request["board"].strip()
     shown = [(name, request[field]) for field, name in _FIELDS.items() if request[field] is not None]
+    if request["dry_g"] is not None:
+        shown = []  # the weight of a slice, not that of its board
     doubts = [*_name(log, board), *_day(log, day, request.get(FROM_DATE))]
+    doubts += _slice(request)
     doubts += [doubt for name, value in shown for doubt in _value(log, board, day, name, value)]
     if doubts:
         raise Refusals(doubts)
@@ -63,6 +69,27 @@ def _day(log: ReadingsLog, day: date, stacked: date | None) -> list[Refusal]:
     ]  # fmt: skip
 
 
+def _slice(request: Request) -> list[Refusal]:
+    dry, weight = request["dry_g"], request["weight_g"]
+    if dry is None or weight is None:
+        return []
+    found: list[Refusal] = []
+    if dry < SMALL_G:
+        found.append(
+            _doubt("SMALL_SLICE", f"A tenth of a gram is {10.0 / dry:.1f} points on {dry:g} g.",
+                   f"Dry {SMALL_G:g} g and more: a slice 1 in thick across the whole board.",
+                   "Fix --dry if its unit is wrong.", "dry_g")
+        )  # fmt: skip
+    mc = mc_of_weights_pct(weight, dry)
+    if mc > FIBRE_SATURATION_PCT:
+        found.append(
+            _doubt("ABOVE_FIBRE_SATURATION",
+                   f"{mc:.0f} % is above fiber saturation, about {FIBRE_SATURATION_PCT:g} %.",
+                   "Lumber for a room is drier than that.", "Weigh it again.", "weight_g")
+        )  # fmt: skip
+    return found
+
+
 def _value(log: ReadingsLog, board: str, day: date, name: str, value: float) -> list[Refusal]:
     """What is odd about what the meter or the scale shows.
 
@@ -75,7 +102,9 @@ def _value(log: ReadingsLog, board: str, day: date, name: str, value: float) -> 
                    "Up there a meter only tells that wood is wet.",
                    "Fix --mc if a decimal point is missing.", "reading_pct")
         ]  # fmt: skip
-    before = [reading for reading in log.of(board) if getattr(reading, name) is not None]
+    before = [
+        reading for reading in log.of(board) if reading.kind == READING and getattr(reading, name) is not None
+    ]
     near = min(before, key=lambda reading: abs(reading.day - day), default=None)
     if near is None or abs(near.day - day) > timedelta(days=FAR_DAYS):
         return []
