@@ -11,9 +11,9 @@ from woodmove.contract.quantity import CHANCE
 from woodmove.domain.end_grain import EndGrain
 
 # In rows of so many boards.
-ACROSS = 3
+ACROSS = 2
 # Between boards, and what words take over and under one, as parts of the widest board's width.
-GAP, OVER, UNDER = 0.18, 0.10, 0.24
+GAP, OVER, UNDER = 0.12, 0.08, 0.14
 # From here on a chance is said in words.
 SURE_PCT = 95.0
 
