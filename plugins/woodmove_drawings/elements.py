@@ -14,7 +14,7 @@ WIDE = 400.0
 FONT = 13.0
 LINE = 15.0
 # An average letter of a wide font, as a share of the height of the letters.
-LETTER = 0.58
+LETTER = 0.6
 
 
 @dataclass(frozen=True)
@@ -69,7 +69,7 @@ def wrapped(text: str, most: int) -> list[str]:
     """Words in lines of at most so many letters, where they have gaps; a longer word is cut."""
     lines: list[str] = []
     for word in text.split():
-        piece = word if len(word) <= most else f"{word[: most - 1]}…"
+        piece = word if len(word) <= most else f"{word[: max(1, most - 3)]}…"
         if lines and len(lines[-1]) + len(piece) < most:
             lines[-1] += f" {piece}"
         else:

@@ -16,7 +16,7 @@ from woodmove_drawings.elements import (
     wrapped,
 )
 
-MOST_HIGH, MARGIN = 400.0, 12.0
+MOST_HIGH, MARGIN = 640.0, 12.0
 # Of names beside a view: the most that they take of its width.
 BESIDE = 0.2
 
@@ -24,9 +24,10 @@ BESIDE = 0.2
 def view(drawing: Drawing, words: Words) -> tuple[Iterator[str], float]:
     """The elements of a view, and how high it comes out."""
     left, right, low, high = _extent(drawing)
-    margin = _margin(drawing, words, left, right)
-    factor = min((WIDE - 2 * margin) / max(right - left, 1e-9), MOST_HIGH / max(high - low, 1e-9))
-    start = (WIDE - factor * (right - left)) / 2
+    beside = min(max([MARGIN, *_names_beside(drawing, words)]), BESIDE * WIDE)
+    room = WIDE - MARGIN - beside
+    factor = min(room / max(right - left, 1e-9), MOST_HIGH / max(high - low, 1e-9))
+    start = MARGIN + (room - factor * (right - left)) / 2
     said = [words.text(shape.label) for shape in drawing.shapes if isinstance(shape, Line)]
     lines = max(len(wrapped(text, letters(WIDE))) for text in ("", *said))
     top, bottom = max(1, lines) * LINE + 10, LINE + 4
@@ -55,14 +56,19 @@ def _extent(drawing: Drawing) -> tuple[float, float, float, float]:
     return min(xs), max(xs), min(ys), max(ys)
 
 
-def _margin(drawing: Drawing, words: Words, left: float, right: float) -> float:
-    """Room at both sides: half of the widest name that stands there."""
-    ends = [
-        wide(words.text(shape.text)) / 2
+def _names_beside(drawing: Drawing, words: Words) -> list[float]:
+    """How wide the words are that stand to the right of all else."""
+    return [
+        wide(words.text(shape.text))
         for shape in drawing.shapes
-        if isinstance(shape, Label) and number_of(shape.x) in (left, right)
+        if isinstance(shape, Label) and _is_beside(shape, drawing)
     ]
-    return min(max([MARGIN, *ends]), BESIDE * WIDE / 2)
+
+
+def _is_beside(label: Label, drawing: Drawing) -> bool:
+    """True for words to the right of all boxes: they begin at their place."""
+    edges = [shape.x + shape.width for shape in drawing.shapes if isinstance(shape, Box)]
+    return bool(edges) and number_of(label.x) > max(edges)
 
 
 def _elements(drawing: Drawing, words: Words, across: Scale, up: Scale) -> Iterator[str]:
@@ -105,7 +111,9 @@ def _words(drawing: Drawing, words: Words, across: Scale, up: Scale) -> Iterator
             yield from _over(label, x, y)
         elif isinstance(shape, Label):
             x, y = across.at(number_of(shape.x)), up.at(shape.y)
-            yield text_at(x, y, _cut(words.text(shape.text), _room(shape, drawing, across)), "", "middle")
+            beside = _is_beside(shape, drawing)
+            room = WIDE - x - 2 if beside else _room(shape, drawing, across)
+            yield text_at(x, y, _cut(words.text(shape.text), room), "", "start" if beside else "middle")
     for shape in drawing.shapes:
         if isinstance(shape, Box) and (label := words.text(shape.label)):
             yield from _name(shape, label, drawing, across, up, taken)
@@ -168,4 +176,4 @@ def _under(box: Box, drawing: Drawing, up: Scale) -> float:
 def _cut(text: str, room: float) -> str:
     """As much of words as has room."""
     most = letters(room)
-    return text if len(text) <= most else f"{text[: most - 1]}…"
+    return text if len(text) <= most else f"{text[: max(1, most - 3)]}…"

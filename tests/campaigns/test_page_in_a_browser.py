@@ -95,7 +95,8 @@ CLASHES = """[...document.querySelectorAll('svg.drawing')].flatMap(svg => {
     const edge = svg.viewBox.baseVal, name = svg.querySelector('title').textContent;
     const words = [...svg.querySelectorAll('text')].map(one => [one.textContent, one.getBBox()]);
     return words.flatMap(([text, box], number) => [
-        ...(box.x < -1 || box.y < -1 || box.x + box.width > edge.width + 1 || box.y + box.height > edge.height + 1
+        ...(box.x < -1 || box.y < -1
+                || box.x + box.width > edge.width + 1 || box.y + box.height > edge.height + 1
             ? [`${name}: "${text}" leaves it`] : []),
         ...words.slice(number + 1).filter(([, other]) =>
             Math.min(box.x + box.width, other.x + other.width) - Math.max(box.x, other.x) > 1
@@ -130,9 +131,9 @@ def test_no_table_is_cut_on_paper(page: Page, paper: str) -> None:
     page("Emulation.setEmulatedMedia", media="", features=[])
     sheets = PdfReader(BytesIO(page.printed(wide, high))).pages
     text = "".join("".join(sheet.extract_text().split()) for sheet in sheets)
-    # Words that run from right to left are taken out of a PDF in another order.
-    cells = [cell for table in tables for cell in table["cells"] if cell.isascii()]
-    assert all("".join(cell.split()) in text for cell in cells if len(cell) < 30)
+    # Words that run from right to left are taken out of a PDF in another order, and very long ones break.
+    words = {word for table in tables for cell in table["cells"] for word in cell.split()}
+    assert not {word for word in words if word.isascii() and len(word) < 30 and word not in text}
     # The light colours, whatever the screen has.
     page.look(WIDTHS[0], dark=True, media="print")
     assert page.run("getComputedStyle(document.body).backgroundColor") == "rgb(255, 255, 255)"

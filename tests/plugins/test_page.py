@@ -243,7 +243,7 @@ def test_no_word_of_a_drawing_leaves_it(page, units):
             continue
         _, _, wide, high = map(float, svg.get("viewBox").split())
         for text in svg.iter(f"{SVG}text"):
-            long = 0.58 * 13 * len(text.text)
+            long = 0.6 * 13 * len(text.text)
             x = float(text.get("x")) - long * {"start": 0, "middle": 0.5, "end": 1}[text.get("text-anchor")]
             assert x >= -1
             assert x + long <= wide + 6, text.text

@@ -26,7 +26,7 @@ PILE_SAYS = note(
 RANKED = note("RANKED", "{rank}. {board}: {risk}", rank=None, board=None, risk=None)
 UNRANKED = note("UNRANKED", "{board}: end not read", board=None)
 CLOSES = note("CLOSES", "kerf closes {chance_pct}", chance_pct=CHANCE)
-SURELY = "almost surely cleans up"
+SURELY = "almost surely clean"
 CLEANS_UP = note("CLEANS_UP", "cleans up {chance_pct}", chance_pct=CHANCE)
 HOW_IT_LIES = (
     "Pith side down. Gray is waste; what is cut first lies left. The rings show their lie, not their number. "

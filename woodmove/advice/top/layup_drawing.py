@@ -9,8 +9,10 @@ from woodmove.contract.drawing import Box, Drawing, Label, Line, Shape
 from woodmove.contract.notes import note
 from woodmove.domain.end_grain import EndGrain, far_pith
 
-# Strips to a row, rings to a strip, and what words take under a row, as a part of the height of a strip.
-ACROSS, ARCS, UNDER = 12, 5, 0.45
+# Strips to a row, rows to a drawing, and rings to a strip.
+ACROSS, ROWS, ARCS = 12, 5, 5
+# Between two rows, and down to the words there, as parts of the height of a strip.
+BETWEEN, UNDER = 0.32, 0.2
 # The top, where nobody says how high.
 USUAL_TOP_MM = 76.2
 
@@ -31,19 +33,24 @@ RINGS = "Rings as you noted them. They may lie mirrored: the list does not say t
 def layup_drawings(found: LayUp, inputs: Mapping[str, Any]) -> Iterable[Drawing]:
     """The strips in their order, end on: names, rings, marks and sections, a row for each section."""
     high = inputs.get("top_thickness_mm") or USUAL_TOP_MM
-    shapes: list[Shape] = []
-    for number, row in enumerate(_rows(found.laid)):
-        shapes += _row(row, -number * (1.0 + UNDER) * high, found.strip_thickness_mm, high)
     read = any(strip.ring_angle_deg is not None or strip.pith_depth_mm is not None for strip in found.laid)
-    yield Drawing(
-        "order", "The order, end on",
-        LAID_SAYS(
-            order=" ".join(row.strip for row in found.laid),
-            turned=sum(row.mark != "up" for row in found.laid),
-            ends=sum(row.marked_end != "near" for row in found.laid),
-        ),
-        tuple(shapes), remark=HOW_IT_LIES + (RINGS if read else ""),
-    )  # fmt: skip
+    rows = list(_rows(found.laid))
+    # A sheet of paper holds no more rows.
+    for first in range(0, len(rows), ROWS):
+        drawn = rows[first : first + ROWS]
+        laid = [strip for row in drawn for strip in row]
+        shapes: list[Shape] = []
+        for number, row in enumerate(drawn):
+            shapes += _row(row, -number * (1.0 + BETWEEN) * high, found.strip_thickness_mm, high)
+        yield Drawing(
+            f"order-{first // ROWS + 1}", "The order, end on",
+            LAID_SAYS(
+                order=" ".join(strip.strip for strip in laid),
+                turned=sum(strip.mark != "up" for strip in laid),
+                ends=sum(strip.marked_end != "near" for strip in laid),
+            ),
+            tuple(shapes), remark=HOW_IT_LIES + (RINGS if read else ""),
+        )  # fmt: skip
 
 
 def _rows(laid: Sequence[LaidStrip]) -> Iterator[Sequence[LaidStrip]]:
@@ -63,7 +70,7 @@ def _row(row: Sequence[LaidStrip], foot: float, thick: float, high: float) -> It
     yield Box(0.0, foot, len(row) * thick, high, role="cut")
     ends = {"first": row[0].place, "last": row[-1].place}
     text = PLACES(**ends) if row[0].section is None else ROW(section=row[0].section, **ends)
-    yield Label(len(row) * thick / 2, foot - 0.6 * UNDER * high, text)
+    yield Label(len(row) * thick / 2, foot - UNDER * high, text)
 
 
 def _strip(strip: LaidStrip, x: float, foot: float, thick: float, high: float) -> Iterator[Shape]:
