@@ -1,4 +1,4 @@
-"""Files that people would rather look at than read: a calendar, a page, a template at full size.
+"""Files that people would rather look at than read: a calendar, a page, labels, a template at full size.
 
 What they are made with is imported when one of them is asked for, and may be missing.
 """
@@ -20,6 +20,12 @@ def _page(sheet: Sheet, ending: str) -> bytes:
     return page(sheet)
 
 
+def _labels(sheet: Sheet, ending: str) -> bytes:
+    from woodmove_drawings.labels import labels
+
+    return labels(sheet)
+
+
 def _template(sheet: Sheet, ending: str) -> bytes:
     from woodmove_drawings.template import template
 
@@ -32,6 +38,14 @@ def woodmove_outputs() -> list[Output]:
     return [
         Output("--calendar", "Dated checks as a calendar file", ("plan",), (".ics",), "checks", _calendar),
         Output("--html", "One page to read and to print", ("plan",), (".html", ".htm"), "plan", _page),
+        Output(
+            "--labels",
+            "Labels for boards and strips, to print",
+            ("plan",),
+            (".html", ".htm"),
+            "labels",
+            _labels,
+        ),
         Output(
             "--template",
             "Slots at 1:1: a PDF in sheets, or one SVG for a plotter",

@@ -3,10 +3,12 @@
 from functools import partial
 from importlib.resources import files
 
-from woodmove.extend.api import Drawing, Sheet
+from woodmove.extend.api import Drawing, Grid, Sheet
 from woodmove_drawings.needed import libraries
 from woodmove_drawings.svg import svg_of
 
+# From so many letters on a cell breaks into lines, which are not too short.
+_LONG = 18
 _STATES = {"go": "GO", "wait": "WAIT", "stop": "STOP", "know": "NOTE"}
 
 
@@ -27,6 +29,7 @@ def page(sheet: Sheet) -> bytes:
 
     make.filters |= {
         "day": sheet.words.day,
+        "kinds": _kinds,
         "state": partial(dict.get, _STATES),
         "svg": svg,
         "text": sheet.words.text,
@@ -34,3 +37,11 @@ def page(sheet: Sheet) -> bytes:
     template = make.from_string((here / "page.html.jinja").read_text("utf-8"))
     style = Markup((here / "page.css").read_text("utf-8"))
     return template.render(sheet=sheet, style=style).encode()
+
+
+def _kinds(grid: Grid) -> list[str]:
+    """What each column holds: numbers, short words, or sentences."""
+    return [
+        "n" if numbers else "long" if any(len(row[place]) > _LONG for row in grid.rows) else "short"
+        for place, numbers in enumerate(grid.numbers)
+    ]

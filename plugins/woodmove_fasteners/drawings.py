@@ -92,8 +92,10 @@ def _rail(found: Slots, wide: float, top: float) -> Iterator[Shape]:
         if row.hole == "slot":
             yield _arrow(at, wide * 0.78, 1.0 if at >= found.fixed_mm else -1.0)
     yield Line((found.fixed_mm,) * 2, (0.0, wide), "fixed line", "limit")
-    yield Label(min(30.0, top / 4), -wide * 0.3, "front")
-    yield Label(max(top - 30.0, 3 * top / 4), -wide * 0.3, "back")
+    # The words of the fixed line stand in the same row.
+    for at, word in ((min(30.0, top / 4), "front"), (max(top - 30.0, 3 * top / 4), "back")):
+        if abs(at - found.fixed_mm) > top / 4:
+            yield Label(at, wide + 4.0, word)
 
 
 def _pieces(found: Slots, wide: float) -> Iterator[Shape]:
@@ -132,7 +134,7 @@ def _enlarged(rows: Sequence[Fastener], fixed_mm: float) -> Drawing:
         assert row.cut_length_mm is not None
         assert row.screw_from_end_mm is not None
         wide, start = row.slot_width_mm, row.screw_from_end_mm
-        y -= 2.4 * wide
+        y -= 2.1 * wide
         label = SLOT_AT(at_mm=[one.position_mm for one in same], length_mm=row.cut_length_mm, start_mm=start)
         shapes += [
             Box(0.0, y, row.cut_length_mm, wide, "", "main", wide / 2),

@@ -4,8 +4,10 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-# Arcs to an end, and points to the longest of them: enough to see how the rings lie.
+# Arcs to an end, and points to a whole one of them: enough to see how the rings lie.
 ARCS, POINTS = 9, 48
+# A pith so many widths away has straight rings.
+FAR = 1000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,23 +32,24 @@ class EndGrain:
         """True where the pith lies in the wood."""
         return self.x <= self.pith_x <= self.x + self.width and self.y <= self.pith_y <= self.y + self.height
 
-    def rings(self) -> Iterator[tuple[tuple[float, ...], tuple[float, ...]]]:
+    def rings(self, arcs: int = ARCS) -> Iterator[tuple[tuple[float, ...], tuple[float, ...]]]:
         """Arcs about the pith, evenly apart from its nearest point to its farthest, each cut off where it
         leaves the wood: x and y of their points."""
         left, right = self.x - self.pith_x, self.x + self.width - self.pith_x
         low, high = self.y - self.pith_y, self.y + self.height - self.pith_y
         nearest = math.hypot(max(left, 0.0, -right), max(low, 0.0, -high))
         farthest = max(math.hypot(x, y) for x in (left, right) for y in (low, high))
-        for number in range(1, ARCS + 1):
-            yield from self._arc(nearest + (farthest - nearest) * number / (ARCS + 1))
+        first, last = self._sight
+        steps = POINTS * (4 if self.holds_pith else 1)
+        angles = [first + (last - first) * number / steps for number in range(steps + 1)]
+        for number in range(1, arcs + 1):
+            yield from self._arc(nearest + (farthest - nearest) * number / (arcs + 1), angles)
 
-    def _arc(self, radius: float) -> Iterator[tuple[tuple[float, ...], tuple[float, ...]]]:
-        # A ring of a far pith takes up little of its circle: as fine a step as its own wood asks for.
-        steps = max(POINTS, math.ceil(math.tau * radius / max(self.width, self.height) * POINTS))
+    def _arc(
+        self, radius: float, angles: list[float]
+    ) -> Iterator[tuple[tuple[float, ...], tuple[float, ...]]]:
         run: list[tuple[float, float]] = []
-        for number in range(steps + 1):
-            # The seam of the circle lies opposite to the wood, or within it where the pith does.
-            angle = self._away + math.tau * number / steps
+        for angle in angles:
             x = self.pith_x + radius * math.cos(angle)
             y = self.pith_y + radius * math.sin(angle)
             if self.x <= x <= self.x + self.width and self.y <= y <= self.y + self.height:
@@ -57,9 +60,27 @@ class EndGrain:
         yield from _whole(run)
 
     @property
-    def _away(self) -> float:
-        """The angle from the pith away from the middle of the wood [rad]."""
-        return math.atan2(self.pith_y - self.y - self.height / 2.0, self.pith_x - self.x - self.width / 2.0)
+    def _sight(self) -> tuple[float, float]:
+        """Between which angles the wood lies as seen from the pith [rad]: all of them from within."""
+        middle = math.atan2(self.y + self.height / 2.0 - self.pith_y, self.x + self.width / 2.0 - self.pith_x)
+        if self.holds_pith:
+            return middle - math.pi, middle + math.pi
+        corners = [
+            math.remainder(math.atan2(y - self.pith_y, x - self.pith_x) - middle, math.tau)
+            for x in (self.x, self.x + self.width)
+            for y in (self.y, self.y + self.height)
+        ]
+        return middle + min(corners), middle + max(corners)
+
+
+def far_pith(x: float, y: float, size: float, angle_deg: float) -> tuple[float, float]:
+    """The pith of straight rings that stand at an angle to the upright faces of wood about a place, so far
+    off that no arc shows.
+
+    :param size: of the wood
+    """
+    away, angle = FAR * size, math.radians(angle_deg)
+    return x + away * math.cos(angle), y - away * math.sin(angle)
 
 
 def _whole(run: list[tuple[float, float]]) -> Iterator[tuple[tuple[float, ...], tuple[float, ...]]]:

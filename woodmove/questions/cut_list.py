@@ -162,7 +162,7 @@ def drawings(found: advice.CutList, inputs: Mapping[str, Any]) -> Iterable[Drawi
             for part in found.pieces
             if part.board == board.board
         ]
-        shapes.append(Label(longest * 1.04, bottom + board.width_mm / 2, board.board))
+        shapes.append(Label(longest * 1.02, bottom + 0.35 * board.width_mm, board.board))
     more = len(found.boards) - len(shown)
     yield Drawing(
         "boards", "The boards and their parts", DRAWN(count=len(shown)), tuple(shapes),

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import layup as advice
+from woodmove.advice.top.layup_drawing import layup_drawings
 from woodmove.advice.top.movement import TWO_BY_MM
 from woodmove.advice.top.strips import most_in_section
 from woodmove.contract.answer import Answer
@@ -31,7 +32,6 @@ from woodmove.extend.params import TEXT
 from woodmove.files.pieces.strips import STRIP_TABLE
 from woodmove.files.pieces.table import bad_row
 from woodmove.questions.shared.boards import PLANER
-from woodmove.questions.shared.drawings import layup_drawings
 from woodmove.questions.shared.pieces import one_of
 
 STRIPS_FILE = Param("strips_file", "STRIPS.csv", TEXT,

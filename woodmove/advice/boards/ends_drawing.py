@@ -11,9 +11,9 @@ from woodmove.contract.quantity import CHANCE
 from woodmove.domain.end_grain import EndGrain
 
 # In rows of so many boards.
-ACROSS = 3
+ACROSS = 2
 # Between boards, and what words take over and under one, as parts of the widest board's width.
-GAP, OVER, UNDER = 0.18, 0.10, 0.24
+GAP, OVER, UNDER = 0.12, 0.08, 0.14
 # From here on a chance is said in words.
 SURE_PCT = 95.0
 
@@ -26,7 +26,7 @@ PILE_SAYS = note(
 RANKED = note("RANKED", "{rank}. {board}: {risk}", rank=None, board=None, risk=None)
 UNRANKED = note("UNRANKED", "{board}: end not read", board=None)
 CLOSES = note("CLOSES", "kerf closes {chance_pct}", chance_pct=CHANCE)
-SURELY = "almost surely cleans up"
+SURELY = "almost surely clean"
 CLEANS_UP = note("CLEANS_UP", "cleans up {chance_pct}", chance_pct=CHANCE)
 HOW_IT_LIES = (
     "Pith side down. Gray is waste; what is cut first lies left. The rings show their lie, not their number. "

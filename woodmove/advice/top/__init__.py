@@ -4,5 +4,5 @@
 QUESTIONS: tuple[str, ...] = ("flatten", "handling", "holes", "layup", "strips", "width")
 PARTS: tuple[str, ...] = (
     "arrangement", "faces", "held", "milling", "movement", "order", "rest", "seams", "season",
-    "section_drawing", "wind",
+    "layup_drawing", "section_drawing", "wind",
 )  # fmt: skip

@@ -16,7 +16,7 @@ from woodmove.advice.doubt.wood import species_draws
 from woodmove.advice.top import arrangement, movement, order
 from woodmove.contract.answer import Answer, Verdict
 from woodmove.contract.notes import Assumption, Note, Warning, assumption, note, warning
-from woodmove.contract.quantity import FINE_LENGTH, GAP, MOISTURE, POINTS, STEP
+from woodmove.contract.quantity import ANGLE, FINE_LENGTH, GAP, LENGTH, MOISTURE, POINTS, STEP
 from woodmove.contract.ranges import Cause, Range
 from woodmove.contract.refusal import Refusal, Refusals
 from woodmove.contract.shown import Shown, results
@@ -69,7 +69,8 @@ class Swellings:
 
 @results
 class LaidStrip:
-    """A strip in its place, counted from the left."""
+    """A strip in its place, counted from the left. Its rings are as somebody read them: by their angle, or by
+    the pith below the nearer wide face and from its middle toward the marked edge."""
 
     place: Annotated[int, Shown("place", None, "key")]
     strip: Annotated[str, Shown("strip", None, "key")]
@@ -80,6 +81,9 @@ class LaidStrip:
     plane: Annotated[str, Shown("plane", None, "key")]
     next_step_mm: Annotated[Range | None, Shown("step to next", STEP, "key")]
     shows: Annotated[str, Shown("shows", None, "key")]
+    ring_angle_deg: Annotated[float | None, Shown("rings", ANGLE)]
+    pith_depth_mm: Annotated[float | None, Shown("pith below the face", LENGTH)]
+    pith_offset_mm: Annotated[float | None, Shown("pith toward the marked edge", LENGTH)]
 
 
 @results
@@ -433,6 +437,9 @@ def _places(
             plane=arrangement.planes(strip, one),
             next_step_mm=_sized(steps[place], draws) if place < len(steps) else None,
             shows=", ".join(f"a defect on {where}" for where in arrangement.seen(strips, laid, place)),
+            ring_angle_deg=strip.ring_angle_deg,
+            pith_depth_mm=strip.pith_depth_mm,
+            pith_offset_mm=strip.pith_offset_mm,
         )
 
 

@@ -14,7 +14,6 @@ if TYPE_CHECKING:
     from woodmove.advice.drying.course import CourseDay
     from woodmove.advice.drying.forecast import Forecast
     from woodmove.advice.drying.readiness import Ready
-    from woodmove.advice.top.layup import LayUp
     from woodmove.advice.top.strips import StripsOfTop
     from woodmove.advice.top.width import Width
 
@@ -167,30 +166,4 @@ def strips_drawings(found: "StripsOfTop", inputs: Mapping[str, Any]) -> Iterable
     yield Drawing(
         "sections", "Its sections, end on",
         STRIPS_SAYS(strips=sum(counts), sections=" + ".join(map(str, counts))), tuple(shapes),
-    )  # fmt: skip
-
-
-LAID_SAYS = note("DRAWN_LAID", "The end of the top: strips {order}, from left to right.", order=None)
-# The top, where nobody says how high.
-USUAL_TOP_MM = 76.2
-
-
-def layup_drawings(found: "LayUp", inputs: Mapping[str, Any]) -> Iterable[Drawing]:
-    """The strips in their order, end on: the name of each, its marked edge, and the sections."""
-    thick = found.strip_thickness_mm
-    high = inputs.get("top_thickness_mm") or USUAL_TOP_MM
-    shapes: list[Shape] = []
-    x, section = 0.0, found.laid[0].section
-    for row in found.laid:
-        if row.section != section:
-            x, section = x + thick, row.section
-        shapes.append(Box(x, 0.0, thick, high, row.strip))
-        edge, way = (high, 1.0) if row.mark == "up" else (0.0, -1.0)
-        tip = edge + way * 0.3 * thick
-        shapes.append(Line((x + 0.3 * thick, x + 0.5 * thick, x + 0.7 * thick), (tip, edge, tip)))
-        x += thick
-    order = " ".join(row.strip for row in found.laid)
-    yield Drawing(
-        "order", "The order, end on", LAID_SAYS(order=order), tuple(shapes),
-        remark="The tick stands at the marked edge of each strip.",
     )  # fmt: skip
