@@ -95,7 +95,7 @@ def compare(folder: Path, cases: int, draws: int = 256, seed: int = 1) -> Compar
         today = one.line.split("--today ")[1].split()[0]
         plan = _answered(f"plan {folder / 'job.toml'} --today {today} --draws {draws}")
         (lumber,) = (row["answer"] for row in plan["results"]["sections"] if row["key"] == "lumber")
-        alone = _answered(f"readings forecast {folder / 'readings.csv'} {one.line} --draws {draws}")
+        alone = _answered(f"acclimate --log {folder / 'readings.csv'} {one.line} --draws {draws}")
         found.cases += 1
         found.dated += alone["results"]["ready_even_on"] is not None
         names = {*lumber["results"], *alone["results"]}

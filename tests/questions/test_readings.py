@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 FORECAST = (
-    "readings forecast readings.csv --species northern-red-oak --thickness 38mm --width 140mm "
+    "acclimate --log readings.csv --species northern-red-oak --thickness 38mm --width 140mm "
     "--from 2026-12-01 --today 2026-12-21 --draws 256"
 )
 AIR = "--temp 20C --rh 33"
@@ -276,7 +276,7 @@ def test_a_log_says_the_same_in_the_plan_and_alone(cli, name, today):
     now = f"--today {today} --draws 256"
     found = cli.json(f"plan job.toml {now}")
     (lumber,) = (row["answer"] for row in found["results"]["sections"] if row["key"] == "lumber")
-    line = f"readings forecast readings.csv {OAK} --thickness 38mm --width 140mm --from 2026-12-01 {now}"
+    line = f"acclimate --log readings.csv {OAK} --thickness 38mm --width 140mm --from 2026-12-01 {now}"
     alone = cli.json(f"{line} {typed}" + (f" --mc-now {start}" if start is not None else ""))
     assert lumber["results"] == alone["results"]
     assert lumber["warnings"] == alone["warnings"]

@@ -119,7 +119,8 @@ def _of_job(
     spec: CommandSpec, path: str | None, texts: Mapping[str, str], catalogue: Catalogue
 ) -> tuple[dict[str, Any], tuple[Assumption, ...], System | None]:
     """What the job file says of the parameters that were not typed, a note of it, and the job's units."""
-    wanted = [param for param in spec.params if param.job and param.name not in texts]
+    # What has neither a place in a job nor an option is what a job makes of others.
+    wanted = [param for param in spec.params if (param.job or not param.option) and param.name not in texts]
     if path is None and (not wanted or not os.path.exists(JOB_FILE)):
         return {}, (), None
     from woodmove.files.job import read_job

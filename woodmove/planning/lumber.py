@@ -1,48 +1,17 @@
 """The lumber of a job, as a section of its plan: by its log where it has one."""
 
 from collections.abc import Iterable
-from dataclasses import replace
 from datetime import date
-from typing import Any
 
 from woodmove.advice.drying.forecast import Forecast
 from woodmove.advice.drying.readiness import Ready
-from woodmove.contract.answer import Answer
 from woodmove.contract.notes import Note, note
-from woodmove.contract.params import Param, Request
 from woodmove.contract.plan import Hand, Section, on_their_days
 from woodmove.contract.quantity import DAYS
 from woodmove.contract.stage import Stage
-from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.groups import GLUED_MC, MC_NOW, READY_DATE, STOCK_MC
-from woodmove.extend.params import TEXT
+from woodmove.extend.groups import GLUED_MC, MC_NOW, READY_DATE
 from woodmove.questions.acclimate import ACCLIMATE
-from woodmove.questions.readings import FORECAST, METER, SETTING
 from woodmove.questions.shared.lumber import FROM_DATE, STOCK_ROOM, STOCK_TEMP
-
-# Of a job: its log, and what it says of the lumber on the day of stacking, since the log says what it is now.
-READINGS_LOG = Param(
-    "readings_log", "--log", TEXT, "Log of readings, beside this file: what it says counts, once it is there",
-    "readings.csv", "readings.log",
-)  # fmt: skip
-STACKED_MC = STOCK_MC.replace(name="stacked_mc_pct", option="", job="")
-
-
-def run_lumber(request: Request, catalogue: Catalogue) -> Answer[Any]:
-    """When the lumber of a job is ready: by its log where it has one, else by what is told of it."""
-    log = request["readings_log"]
-    spec = ACCLIMATE if log is None else FORECAST
-    values = {param.name: request.values.get(param.name) for param in spec.params}
-    if log is not None:
-        values |= {"log": log, STOCK_MC.name: request.values.get(STACKED_MC.name)}
-    return spec.run(replace(request, values=values), catalogue)
-
-
-QUESTION = replace(
-    ACCLIMATE,
-    params=(*ACCLIMATE.params, READINGS_LOG, METER, SETTING, STACKED_MC),
-    run=run_lumber,
-)
 
 
 def _moisture_pct(found: Ready | Forecast) -> float | None:
@@ -79,7 +48,7 @@ LEAVES = note("LEAVES", "Until the lumber is ready: {days}.", days=None)
 LUMBER = Section(
     "lumber",
     "When the lumber is ready",
-    QUESTION,
+    ACCLIMATE,
     Stage.SETTLE,
     "Lumber",
     needs=((FROM_DATE, STOCK_TEMP, STOCK_ROOM),),

@@ -1,6 +1,7 @@
 """woodmove acclimate"""
 
 from dataclasses import replace
+from typing import Any
 
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.drying import readiness as advice
@@ -11,14 +12,19 @@ from woodmove.contract.stage import Stage
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import today_of
 from woodmove.questions.shared.drawings import lumber_drawings
+from woodmove.questions.shared.log import FOLLOWED, READINGS_LOG, follow
 from woodmove.questions.shared.lumber import LUMBER, goal_of, stacked_on, stock_of, surroundings_of
 
 # Whole courses are kept for each draw; more of them move no date.
 MOST_DRAWS = 2048
 
 
-def ask(request: Request, catalogue: Catalogue) -> Answer[advice.Ready]:
-    """Days until the lumber is ready."""
+def ask(request: Request, catalogue: Catalogue) -> Answer[Any]:
+    """Days until the lumber is ready: by its log where there is one, else by what is told of it."""
+    return _told(request, catalogue) if request.get(READINGS_LOG) is None else follow(request, catalogue)
+
+
+def _told(request: Request, catalogue: Catalogue) -> Answer[advice.Ready]:
     in_a_room = request["place"] is not None or request["stock_room"] is not None
     if in_a_room and request["stock_temp_c"] is None:
         # Boards that nobody dates are stacked today.
@@ -48,8 +54,10 @@ ACCLIMATE = CommandSpec(
         "woodmove acclimate --species northern-red-oak --thickness 2in --width 6in --mc-core 14 "
         "--mc-shell 11 --place burlington --indoor heated --from 2026-12-01 --today 2026-11-27 "
         "--stack dead:4",
+        "woodmove acclimate --log readings.csv --species northern-red-oak --thickness 1-1/2in --width 6in "
+        "--from 2026-12-01 --mc-now 13 --temp 68F --rh 38 --today 2026-12-18",
     ),
-    LUMBER,
+    (*LUMBER, *FOLLOWED),
     ask,
     table="milestones",
     line="When lumber is ready, and what makes it sooner",

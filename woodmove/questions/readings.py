@@ -1,12 +1,11 @@
-"""woodmove readings add, list, undo, forecast"""
+"""woodmove readings add, list, undo"""
 
-from dataclasses import replace
 from datetime import date
-from typing import Annotated, Any
+from typing import Annotated
 
 from woodmove.contract.answer import Answer, know
 from woodmove.contract.commands import CommandSpec
-from woodmove.contract.notes import Warning, note, warning
+from woodmove.contract.notes import note, warning
 from woodmove.contract.params import Param, Request
 from woodmove.contract.quantity import FINE_LENGTH, FINE_SCALE, SCALE
 from woodmove.contract.quantity import MOISTURE as MOISTURE_CONTENT
@@ -14,35 +13,17 @@ from woodmove.contract.quantity import TEMPERATURE as DEGREES
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.shown import Shown, results
 from woodmove.contract.stage import Stage
-from woodmove.domain.air import MonthlyAir
-from woodmove.domain.meter import Meter, mc_of_weights_pct
-from woodmove.domain.reading import OFFCUT, OVEN_DRY, READING, Reading, ReadingsLog
+from woodmove.domain.meter import mc_of_weights_pct
+from woodmove.domain.reading import OFFCUT, OVEN_DRY, READING, Reading
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.groups import STOCK_MC, today_of
 from woodmove.extend.params import DATE, FLAG, LENGTH, MASS, MOISTURE, TEMPERATURE, TEXT, WHOLE
 from woodmove.questions.shared.added_reading import PARAMS as ASKED_BACK
 from woodmove.questions.shared.added_reading import ask_back
-from woodmove.questions.shared.air_files import HINTS, hints_of
-from woodmove.questions.shared.lumber import (
-    LUMBER,
-    Surroundings,
-    goal_of,
-    stacked_on,
-    stock_of,
-    surroundings_of,
-)
+from woodmove.questions.shared.log import read_log
 
 LOG = Param(
     "log", "LOG", TEXT, "The log of readings, a CSV of its own for each job", "readings.csv", required=True
 )
-METER = Param(
-    "meter", "--meter", TEXT, "Kind of meter", "pin", "readings.meter", default="pin", registry="meters"
-)
-SETTING = Param(
-    "setting", "--setting", TEXT, "Species that the meter is set to, if not the wood's own",
-    "douglas-fir-coast", "readings.setting", registry="species",
-)  # fmt: skip
-
 ADD_PARAMS = (
     LOG,
     Param("board", "--board", TEXT, "Name of the board", "A1", required=True),
@@ -69,27 +50,6 @@ ADD_PARAMS = (
     Param("day", "--date", DATE, "Day of the reading; today if not told", "2026-12-10"),
     *ASKED_BACK,
 )
-_SAID = {
-    "from_date": "Day on which the lumber came into this air; that of the first reading if not told",
-    STOCK_MC.name: "Moisture content of the lumber on that day; as the first readings show if not told",
-}
-FORECAST_PARAMS = (
-    LOG,
-    *(
-        param.replace(help=_SAID.get(param.name, param.help))
-        for param in LUMBER
-        if param.name not in ("mc_core_pct", "mc_shell_pct")
-    ),
-    METER,
-    SETTING,
-    Param("air_file", "--air", TEXT, "A logger's CSV of the air where the lumber stands", "shop.csv"),
-    *HINTS,
-)  # fmt: skip
-
-
-# Boards of a long log are followed by fewer draws each.
-MOST_DRAWS, FEW_BOARDS, DRAWS_OF_MANY = 4096, 24, 512
-
 WRITTEN = note("WRITTEN", "Reading {number} is in {log}.", number=None, log=None)
 DAY_TO_COME = warning(
     "DAY_TO_COME",
@@ -268,81 +228,6 @@ def undo(request: Request, catalogue: Catalogue) -> Answer[TakenBack]:
     )
 
 
-def forecast(request: Request, catalogue: Catalogue) -> Answer[Any]:
-    """The day on which each board will be ready."""
-    from woodmove.advice.doubt.draws import Draws
-    from woodmove.advice.drying import forecast as advice
-
-    log = read_log(request["log"]).as_of(today_of(request))
-    instrument = instrument_of(request, catalogue)
-    told = request["stock_mc_pct"] is not None
-    first = advice.first_reading(log).day
-    start = stacked_on(request) or first
-    request = _with_start(request, log, instrument, start)
-    stock = stock_of(request, catalogue)
-    around = _surroundings(request, catalogue, start)
-    return advice.forecast(
-        log,
-        stock,
-        around.air,
-        goal_of(request, around, stock.mean_pct),
-        instrument,
-        start,
-        Draws(
-            min(request.draws, MOST_DRAWS if len(log.boards) <= FEW_BOARDS else DRAWS_OF_MANY), request.seed
-        ),
-        today=today_of(request),
-        build=request["build_date"],
-        start_told=told,
-    )
-
-
-def read_log(path: str) -> ReadingsLog:
-    """The log of a path."""
-    from woodmove.files.readings import read_readings
-
-    return read_readings(path)
-
-
-def instrument_of(request: Request, catalogue: Catalogue) -> Any:
-    """The meter of a request that takes METER and SETTING."""
-    from woodmove.advice.drying.forecast import Instrument
-
-    meter: Meter = catalogue.meters.get(request["meter"])
-    setting = catalogue.species.get(request["setting"]).key if request["setting"] else ""
-    return Instrument(meter, setting)
-
-
-def _with_start(request: Request, log: ReadingsLog, instrument: Any, start: date) -> Request:
-    """The request with the start: the day, and the MC as told, or as the first readings show."""
-    from woodmove.advice.drying.forecast import first_mc_pct
-
-    values = {**request.values, "mc_core_pct": None, "mc_shell_pct": None, "from_date": start}
-    if values["stock_mc_pct"] is None:
-        values["stock_mc_pct"] = first_mc_pct(log, instrument)
-    return replace(request, values=values)
-
-
-def _surroundings(request: Request, catalogue: Catalogue, start: date) -> Surroundings:
-    """The air of the logger where there is one, followed by that of the options; else that of the options."""
-    if request["air_file"] is None:
-        return surroundings_of(request, catalogue)
-    from woodmove.advice.drying.forecast import logged_air
-    from woodmove.files.air.logger import read_logger
-
-    logged = read_logger(request["air_file"], hints_of(request))
-    after = None
-    if request["place"] is not None or request["stock_temp_c"] is not None:
-        after = surroundings_of(request, catalogue)
-    whole = MonthlyAir(logged.air.temp_c, logged.air.rh_pct)
-    whole.refuse_misread(logged.name, f"woodmove climate log {request['air_file']}", "air_file")
-    notes = tuple(note for note in logged.notes if isinstance(note, Warning))
-    air = logged_air(logged.air, start, None if after is None else after.air)
-    before = () if after is None else after.air.notes
-    air = replace(air, notes=(*notes, *logged.left_out, *before))
-    return Surroundings(air) if after is None else replace(after, air=air)
-
-
 ADD = CommandSpec(
     "readings add",
     "Append a reading to the log of a job: by moisture meter, kitchen scale, or a slice dried in an oven.",
@@ -375,18 +260,4 @@ UNDO = CommandSpec(
     line="Take a reading back",
     stage=Stage.SETTLE,
 )
-FORECAST = CommandSpec(
-    "readings forecast",
-    "The day on which each board of a log will be ready, from how it has followed the air so far.",
-    (
-        "woodmove readings forecast readings.csv --species northern-red-oak --thickness 1-1/2in --width 6in "
-        "--from 2026-12-01 --mc-now 13 --temp 68F --rh 38 --today 2026-12-18",
-    ),
-    FORECAST_PARAMS,
-    forecast,
-    table="boards",
-    line="When the boards of a log are ready",
-    stage=Stage.SETTLE,
-)
-
-COMMANDS = (ADD, LIST, UNDO, FORECAST)
+COMMANDS = (ADD, LIST, UNDO)
