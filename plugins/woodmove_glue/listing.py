@@ -15,7 +15,6 @@ from woodmove.extend.api import (
     results,
 )
 
-
 # Three quarters of an hour are told as such.
 HOURS = quantity.Quantity("_h", ("h", 0.05, 0.05), ("h", 0.05, 0.05))
 

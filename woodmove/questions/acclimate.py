@@ -9,7 +9,7 @@ from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Request
 from woodmove.contract.stage import Stage
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.groups import today_of
+from woodmove.extend.groups import of_one_species, today_of
 from woodmove.questions.shared.drawings import lumber_drawings
 from woodmove.questions.shared.lumber import LUMBER, goal_of, stacked_on, stock_of, surroundings_of
 from woodmove.questions.shared.progress import progress
@@ -18,6 +18,7 @@ from woodmove.questions.shared.progress import progress
 MOST_DRAWS = 2048
 
 
+@of_one_species
 def ask(request: Request, catalogue: Catalogue) -> Answer[advice.Ready]:
     """Days until the lumber is ready."""
     in_a_room = request["place"] is not None or request["stock_room"] is not None

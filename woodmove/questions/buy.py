@@ -25,6 +25,7 @@ from woodmove.extend.groups import (
     STRIPS_NEEDED,
     TOP_LENGTH,
     TOP_WIDTH,
+    of_one_species,
     wood_of,
 )
 from woodmove.extend.params import LENGTH, LENGTHS, PERCENT, TEXT, WHOLE
@@ -125,6 +126,7 @@ PARAMS = (
 )  # fmt: skip
 
 
+@of_one_species
 def run(request: Request, catalogue: Catalogue) -> Answer[advice.Buy]:
     """What to buy for a number of strips."""
     draws = Draws(request.draws, request.seed)

@@ -18,7 +18,7 @@ from woodmove.domain.air import MonthlyAir
 from woodmove.domain.meter import Meter
 from woodmove.domain.reading import Reading, ReadingsLog
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.groups import STOCK_MC, today_of
+from woodmove.extend.groups import STOCK_MC, of_one_species, today_of
 from woodmove.extend.params import DATE, LENGTH, MASS, MOISTURE, TEMPERATURE, TEXT, WHOLE
 from woodmove.questions.shared.added_reading import PARAMS as ASKED_BACK
 from woodmove.questions.shared.added_reading import ask_back
@@ -216,6 +216,7 @@ def undo(request: Request, catalogue: Catalogue) -> Answer[TakenBack]:
     )
 
 
+@of_one_species
 def forecast(request: Request, catalogue: Catalogue) -> Answer[Any]:
     """The day on which each board will be ready."""
     from woodmove.advice.doubt.draws import Draws
