@@ -153,7 +153,7 @@ def _sources(row: Row, screw: Screw, washer: Washer) -> tuple[str, ...]:
     return (
         "fpl-gtr-282",
         "fpl-gtr-190",
-        *(c.known.source for c in row.top.wood.coefficients),
+        *row.top.wood.sources,
         *row.season.sources,
         screw.known.source,
         washer.known.source,

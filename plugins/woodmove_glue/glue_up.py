@@ -53,6 +53,7 @@ LEVEL_TOO_LATE = warning(
 )  # fmt: skip
 
 
+@groups.of_one_species
 def ask(request: Request, catalogue: Catalogue) -> Answer[GlueUp]:
     """Go, go with, or stop, with the margin; clamps, glue to buy, and the water of the glue."""
     request = groups.as_glued(request)

@@ -138,6 +138,7 @@ def _accuracy(meter: Meter) -> str | None:
     return "; ".join(bands) or None
 
 
+@groups.of_one_species
 def run_read(request: Request, catalogue: Catalogue) -> Answer[Read]:
     """A reading with its corrections, its doubt, and what part of the board it tells of."""
     meter: Meter = catalogue.meters.get(request["meter"])

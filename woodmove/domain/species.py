@@ -1,8 +1,8 @@
 """Species of wood: what the tables say, each value with its status and source."""
 
 import re
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.values import of_values
@@ -216,28 +216,113 @@ class Species:
 
 
 @dataclass(frozen=True, slots=True)
-class Wood:
-    """The species that a piece may be: one, or each member of a lumber-yard mix, equally likely.
+class SpeciesShares:
+    """Names of the species whose strips lie in one top.
 
-    :param species: what was asked for
+    :param shares: names as typed, and the share of the strips that each makes up, which sum to 1
+    """
+
+    shares: tuple[tuple[str, float], ...]
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """In the order in which they were typed."""
+        return tuple(name for name, _ in self.shares)
+
+    @property
+    def main(self) -> str:
+        """That of most strips; of those alike the first."""
+        return max(self.shares, key=lambda pair: pair[1])[0]
+
+    def __str__(self) -> str:
+        least = min(share for _, share in self.shares)
+        return ", ".join(f"{name}:{share / least:.4g}" for name, share in self.shares)
+
+
+# A name may have commas and colons in it: "Oak, red: northern red".
+_SHARE = re.compile(r"\s*(?P<name>.+?)\s*:\s*(?P<share>\d+(\.\d+)?)\s*(,|$)")
+
+
+def read_species(text: str) -> str | SpeciesShares:
+    """A species, or several with the shares of their strips: ``southern-pine:2, hem-fir:1``.
+
+    :raises ValueError: a share that is none, or shares of some and not of others
+    """
+    found = list(_SHARE.finditer(text))
+    if not found:
+        return text.strip()
+    if "".join(one.group() for one in found) != text:
+        raise ValueError(
+            f"{text!r} does not give a share of each species, as southern-pine:2, hem-fir:1 does"
+        )
+    pairs = [(one["name"], float(one["share"])) for one in found]
+    if bad := next((name for name, share in pairs if not 0 < share <= 10_000), None):
+        raise ValueError(f"{text!r} gives no share of the strips to {bad}, such as 2")
+    whole = sum(share for _, share in pairs)
+    if len(pairs) == 1:
+        return pairs[0][0]
+    return SpeciesShares(tuple((name, share / whole) for name, share in pairs))
+
+
+@dataclass(frozen=True, slots=True)
+class Wood:
+    """The species that a piece may be: one, or each member of a lumber-yard mix, equally likely. A top may
+    hold strips of others too, each known.
+
+    :param species: what was asked for; of a top of several, that of most strips
     :param candidates: one or more species that have coefficients
     :param edition: the edition asked for, None for each candidate's first
+    :param others: further woods of a top, and the share of its strips that each makes up
     """
 
     species: Species
     candidates: Sequence[Species]
     edition: str | None = None
+    others: "tuple[tuple[Wood, float], ...]" = ()
+
+    @property
+    def parts(self) -> "tuple[tuple[Wood, float], ...]":
+        """All woods of a top, each without others, and their shares, which sum to 1."""
+        rest = sum(share for _, share in self.others)
+        return ((replace(self, others=()), 1.0 - rest), *self.others)
 
     @property
     def coefficients(self) -> tuple[Coefficients, ...]:
-        """Coefficients of each candidate, in order."""
+        """Coefficients of each candidate, in order; of the others none."""
         return tuple(candidate.coefficients_of(self.edition) for candidate in self.candidates)
 
     @property
+    def members(self) -> tuple[Species, ...]:
+        """Every species that any strip of a top may be."""
+        return tuple(member for wood, _ in self.parts for member in wood.candidates)
+
+    @property
+    def sources(self) -> tuple[str, ...]:
+        """Where the coefficients of all of them stand."""
+        return tuple(each.known.source for wood, _ in self.parts for each in wood.coefficients)
+
+    @property
     def gravity_12(self) -> float | None:
-        """Mean specific gravity of the candidates at 12 % MC, None where none is known."""
-        known = [g for g in (candidate.gravity_12 for candidate in self.candidates) if g is not None]
-        return sum(known) / len(known) if known else None
+        """Mean specific gravity of the candidates at 12 % MC, of a top that of its strips; None where one of
+        its woods has none."""
+        gravities: list[float] = []
+        for wood, share in self.parts:
+            known = [g for g in (candidate.gravity_12 for candidate in wood.candidates) if g is not None]
+            if not known:
+                return None
+            gravities.append(share * sum(known) / len(known))
+        return sum(gravities)
+
+    @property
+    def apart(self) -> float:
+        """By how much the tangential coefficient exceeds the radial one [per % MC], in the mean of a top."""
+        return self.mean(
+            lambda wood: sum(c.tangential - c.radial for c in wood.coefficients) / len(wood.coefficients)
+        )
+
+    def mean(self, of: "Callable[[Wood], float]") -> float:
+        """Mean over the strips of a top of a value of their wood."""
+        return sum(share * of(wood) for wood, share in self.parts)
 
 
 def _between(what: str, value: float | None, low: float, high: float) -> None:

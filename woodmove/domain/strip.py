@@ -91,6 +91,7 @@ class Strip:
     for what nobody read.
 
     :param name: as written on it
+    :param species: key of its species, where those of a top are several
     :param mc_pct: by meter
     :param ring_angle_deg: between the rings and its wide faces, which will be glued
     :param pith_depth_mm: of the pith below the nearer wide face, instead
@@ -113,6 +114,7 @@ class Strip:
     twist_mm: float | None = None
     defects: frozenset[str] = frozenset()
     grain: str | None = None
+    species: str | None = None
 
     def __post_init__(self) -> None:
         if self.ring_angle_deg is not None and self.pith_depth_mm is not None:

@@ -1,6 +1,7 @@
 """A glued-up top: its size, its grain, and the strips that it is made of."""
 
 import math
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -45,12 +46,26 @@ def boards_for(count: int, lumber: Lumber, strip_width_mm: float) -> tuple[int, 
     each = [strips_per_board(size, strip_width_mm) for size, _ in lumber.shares]
     if min(each) < 1:
         raise ValueError("each size yields a strip")
-    boards = [0] * len(each)
-    while sum(number * strips for number, strips in zip(boards, each, strict=True)) < count:
-        behind = [share * (sum(boards) + 1) - boards[at] for at, (_, share) in enumerate(lumber.shares)]
+    for boards in in_shares(lumber):
+        if sum(number * strips for number, strips in zip(boards, each, strict=True)) >= count:
+            return boards
+    raise AssertionError("boards in shares have no end")
+
+
+def in_shares(lumber: Lumber, have: Mapping[BoardSize, int] | None = None) -> Iterator[tuple[int, ...]]:
+    """Boards of each size to add, none at first and then one after another, of the size that is most behind
+    its share; without end.
+
+    :param have: boards of a size that are there already, which count in its share
+    """
+    there = [(have or {}).get(size, 0) for size, _ in lumber.shares]
+    boards = [0] * len(there)
+    while True:
+        yield tuple(boards)
+        whole = sum(boards) + sum(there) + 1
+        behind = [share * whole - boards[at] - there[at] for at, (_, share) in enumerate(lumber.shares)]
         # Of shares that are behind alike, up to rounding, the first.
         boards[next(at for at, gap in enumerate(behind) if gap > max(behind) - 1e-9)] += 1
-    return tuple(boards)
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Mapping
+from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, Protocol
 
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
     from woodmove.domain.fastener import Screw, Washer
     from woodmove.domain.finish import Finish
     from woodmove.domain.meter import Meter
-    from woodmove.domain.species import Species, Wood
+    from woodmove.domain.species import Species, SpeciesShares, Wood
     from woodmove.extend.manager import PluginManager
 
 # Names of the registries, each a property of the catalogue.
@@ -164,12 +165,16 @@ class Catalogue:
         faults = []
         for param in params:
             if param.registry and param.name in given and values.get(param.name) is not None:
-                try:
-                    getattr(self, param.registry).get(values[param.name])
-                except Refusal as fault:
-                    fault.fields = (param.name,)
-                    faults.append(fault)
+                faults += _unknown(getattr(self, param.registry), param, values[param.name])
         return faults
+
+    def wood_in_shares(self, shares: SpeciesShares) -> Wood:
+        """The wood of a top of several species: that of most strips, and the others with their shares.
+
+        :raises Refusal: as of one
+        """
+        others = [(self.wood(name), share) for name, share in shares.shares if name != shares.main]
+        return replace(self.wood(shares.main), others=tuple(others))
 
     def wood(self, name: str, edition: str | None = None) -> Wood:
         """The species, or the members of the mix, that a piece of wood may be.
@@ -197,3 +202,25 @@ class Catalogue:
         wood = Wood(species, tuple(candidates) or (species,), edition)
         _ = wood.coefficients  # refuses an edition that is missing here, and not in the middle of a sum
         return wood
+
+
+def _unknown(registry: Registry[Any], param: Param[Any], value: Any) -> list[Refusal]:
+    """Faults of the name, or the names, of a value; a name twice is one too."""
+    faults, keys = list[Refusal](), list[str]()
+    for name in (value,) if isinstance(value, str) else value.names:
+        try:
+            keys.append(registry.get(name).key)
+        except Refusal as fault:
+            fault.fields = (param.name,)
+            faults.append(fault)
+    if twice := next((key for key in keys if keys.count(key) > 1), None):
+        faults.append(
+            Refusal(
+                "NAMED_TWICE",
+                f"{value} names {twice} twice.",
+                "Each is named once, with its share.",
+                f"Type {param.example} for one alone, or another in its place.",
+                fields=(param.name,),
+            )
+        )
+    return faults

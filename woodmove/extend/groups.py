@@ -4,11 +4,15 @@ A command of a plugin that takes a top, its wood or its air takes these, so that
 same everywhere: on the command line, in a job file, in core and in plugins.
 """
 
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
-from typing import Any
+from functools import wraps
+from typing import Any, TypeVar
 
 from woodmove.advice.top.season import Exposure
+from woodmove.contract.answer import Answer
+from woodmove.contract.notes import warning
 from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.base import MATERIALS, Base
@@ -17,7 +21,7 @@ from woodmove.domain.climate import Climate
 from woodmove.domain.finish import Faces
 from woodmove.domain.room import Room
 from woodmove.domain.season import Season
-from woodmove.domain.species import Wood
+from woodmove.domain.species import SpeciesShares, Wood, read_species
 from woodmove.domain.stay import Stay, day_words, moves, up_to
 from woodmove.domain.top import EdgeStrips, Rings, Top
 from woodmove.extend.catalogue import Catalogue
@@ -29,6 +33,7 @@ from woodmove.extend.shop_air import SHOP_RH as SHOP_RH
 from woodmove.extend.shop_air import SHOP_TEMP as SHOP_TEMP
 from woodmove.units.parse import parse_angle_deg, parse_length_mm
 
+_R = TypeVar("_R")
 _RING_WORDS = {"flat": 0.0, "quarter": 90.0}
 
 
@@ -71,9 +76,13 @@ def _lumber(text: str) -> Lumber:
 
 BOARD = ParamType("SIZE", _board, "in")
 LUMBER = ParamType("SIZE", _lumber, "in")
+SPECIES_NAME = ParamType("TEXT", read_species)
 
 SPECIES = Param(
-    "species", "--species", TEXT, "Species, or a lumber-yard mix such as hem-fir", "douglas-fir-coast",
+    "species", "--species", SPECIES_NAME,
+    "Species, or a lumber-yard mix such as hem-fir; several with their shares of the strips are "
+    "southern-pine:2, hem-fir:1",
+    "douglas-fir-coast",
     "wood.species", required=True, registry="species",
 )  # fmt: skip
 STRIPS_FROM = Param(
@@ -262,8 +271,35 @@ def today_of(request: Request) -> date:
 
 
 def wood_of(request: Request, catalogue: Catalogue) -> Wood:
-    """The wood of a request that takes SPECIES."""
-    return catalogue.wood(request["species"])
+    """The wood of a request that takes SPECIES; of a top of several, each with its share."""
+    species = request[SPECIES.name]
+    return (
+        catalogue.wood_in_shares(species) if isinstance(species, SpeciesShares) else catalogue.wood(species)
+    )
+
+
+ONE_SPECIES = warning(
+    "ONE_SPECIES", "Here only {species} counts, which most strips are of. Not counted: {others}.",
+    species=None, others=None,
+)  # fmt: skip
+
+
+def of_one_species(
+    ask: Callable[[Request, Catalogue], Answer[_R]],
+) -> Callable[[Request, Catalogue], Answer[_R]]:
+    """An ask that counts with one species, where a request that takes SPECIES has several: that of most
+    strips. Its answer says so."""
+
+    @wraps(ask)
+    def asked(request: Request, catalogue: Catalogue) -> Answer[_R]:
+        species = request.values.get(SPECIES.name)
+        if not isinstance(species, SpeciesShares):
+            return ask(request, catalogue)
+        answer = ask(replace(request, values={**request.values, SPECIES.name: species.main}), catalogue)
+        others = ", ".join(name for name in species.names if name != species.main)
+        return replace(answer, notes=(*answer.notes, ONE_SPECIES(species=species.main, others=others)))
+
+    return asked
 
 
 def base_of(request: Request, catalogue: Catalogue) -> Base:
@@ -295,6 +331,8 @@ def base_of(request: Request, catalogue: Catalogue) -> Base:
         )
     made = MATERIALS[kind]
     species = request["rail_species"] or request["species"]
+    if isinstance(species, SpeciesShares):
+        species = species.main
     return Base(
         kind,
         request["rail_direction"],

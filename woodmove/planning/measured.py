@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from woodmove.contract.notes import Assumption
+from woodmove.domain.species import SpeciesShares
 from woodmove.extend.catalogue import Catalogue
 
 # Readings of the last so many days are one visit to the pile (status: judgement).
@@ -48,7 +49,9 @@ def measured(
     log = read_readings(values["readings_log"]).as_of(today)
     setting = catalogue.species.get(values["setting"]).key if values.get("setting") else ""
     instrument = Instrument(catalogue.meters.get(values.get("meter") or "pin"), setting)
-    wood = catalogue.species.get(values["species"]).key if values.get("species") else ""
+    species = values.get("species")
+    name = species.main if isinstance(species, SpeciesShares) else species
+    wood = catalogue.species.get(name).key if name else ""
     mc, day, count, boards = latest_mc(log, instrument, wood, VISIT_DAYS)
     changed = {name: value for name, value in values.items() if name not in _STACKED}
     changed |= {"stock_mc_pct": round(mc, 2), "mc_readings": count, "stacked_mc_pct": _stacked_pct(values)}

@@ -10,7 +10,7 @@ from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Request
 from woodmove.contract.stage import Stage
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.groups import today_of
+from woodmove.extend.groups import of_one_species, today_of
 from woodmove.questions.shared.drawings import lumber_drawings
 from woodmove.questions.shared.log import FOLLOWED, READINGS_LOG, follow
 from woodmove.questions.shared.lumber import LUMBER, goal_of, stacked_on, stock_of, surroundings_of
@@ -19,6 +19,7 @@ from woodmove.questions.shared.lumber import LUMBER, goal_of, stacked_on, stock_
 MOST_DRAWS = 2048
 
 
+@of_one_species
 def ask(request: Request, catalogue: Catalogue) -> Answer[Any]:
     """Days until the lumber is ready: by its log where there is one, else by what is told of it."""
     return _told(request, catalogue) if request.get(READINGS_LOG) is None else follow(request, catalogue)

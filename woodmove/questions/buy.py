@@ -1,7 +1,7 @@
 """woodmove buy"""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from woodmove.advice.boards import purchase as advice
@@ -25,6 +25,7 @@ from woodmove.extend.groups import (
     STRIPS_NEEDED,
     TOP_LENGTH,
     TOP_WIDTH,
+    of_one_species,
     wood_of,
 )
 from woodmove.extend.params import LENGTH, LENGTHS, PERCENT, TEXT, WHOLE
@@ -100,11 +101,14 @@ PARAMS = (
           default=_sizes("2x4,2x6,2x8,2x10,2x12"), example_mm="45mmx195mm,45mmx220mm",
           default_mm=tuple(_measured(38.0, width) for width in (89.0, 140.0, 184.0, 235.0, 286.0))),
     Param("prices", "--prices", PRICES, "Price of a board of each size, and of each length where they differ",
-          "2x8=9.50,2x10@12ft=14", example_mm="45mmx195mm=9.50,45mmx220mm@3.6m=14"),
+          "2x8=9.50,2x10@12ft=14", "buy.prices", example_mm="45mmx195mm=9.50,45mmx220mm@3.6m=14"),
     Param("board_length_mm", "--board-length", LENGTH, "Length of the boards", "8ft", low=10, high=10_000,
           default=2438.4, example_mm="2400mm", default_mm=2400.0),
     Param("lengths_mm", "--lengths", LENGTHS, "Lengths that the yard has, where there are several",
           "8ft,12ft", example_mm="2400mm,3600mm"),
+    STRIPS_FROM.replace(
+        help="Sizes bought in their shares of the boards, instead of --sizes", example="2x6:1,2x10:2"
+    ),
     PILE_FILE.replace(option="--have", job="", help="Boards that you have, as CSV, as for woodmove rip"),
     PILE_BOARDS.replace(job=""),
     Param("defects_pct", "--defects", PERCENT, "Strips that wane, edge knots and splits spoil", "10", low=0,
@@ -122,11 +126,14 @@ PARAMS = (
 )  # fmt: skip
 
 
+@of_one_species
 def run(request: Request, catalogue: Catalogue) -> Answer[advice.Buy]:
     """What to buy for a number of strips."""
     draws = Draws(request.draws, request.seed)
     wood = wood_of(request, catalogue)
     home, faults = _home(request)
+    lumber = None if "sizes" in request.given else request.get(STRIPS_FROM)
+    sizes = request["sizes"] if lumber is None else tuple(size for size, _ in lumber.shares)
     return advice.buy(
         advice.Wanted(
             request["strips"],
@@ -136,11 +143,12 @@ def run(request: Request, catalogue: Catalogue) -> Answer[advice.Buy]:
             request["defects_pct"] / 100.0,
             request["end_trim_mm"],
         ),
-        _stocks(request),
+        _stocks(request, sizes),
         Cut(None, request["strip_width_mm"], request["kerf_mm"], request["edges"]),
         wood,
         service_of(request, catalogue, draws),
         draws,
+        lumber=lumber if len(sizes) > 1 else None,
         home=home,
         faults=faults,
         stamp=request["stamp"],
@@ -148,23 +156,23 @@ def run(request: Request, catalogue: Catalogue) -> Answer[advice.Buy]:
     )
 
 
-def _stocks(request: Request) -> list[advice.Stock]:
+def _stocks(request: Request, sizes: Sequence[BoardSize]) -> list[advice.Stock]:
     prices = {(one.size, one.length_mm): one.price for one in request["prices"] or ()}
     lengths = request["lengths_mm"] or (request["board_length_mm"],)
-    names = {size.name for size in request["sizes"]}
+    names = [size.name for size in sizes]
     for name, length in prices:
         if name not in names or length not in (None, *lengths):
             raise Refusal(
                 "PRICE_OF_NOTHING",
                 f"There is a price for {name}, which is not among the sizes"
                 f"{'' if name not in names else ' in that length'}.",
-                f"The sizes are {', '.join(size.name for size in request['sizes'])}.",
+                f"The sizes are {', '.join(names)}.",
                 "Add it to --sizes and --lengths, or take its price out.",
                 fields=("prices",),
             )
     return [
         advice.Stock(size, length, prices.get((size.name, length), prices.get((size.name, None))))
-        for size in request["sizes"]
+        for size in sizes
         for length in lengths
     ]
 
@@ -214,7 +222,6 @@ def run_for_top(request: Request, catalogue: Catalogue) -> Answer[advice.Buy]:
         **request.values,
         "strips": request["strips_needed"],
         "strip_length_mm": request["strip_length_mm"] or request["top_length_mm"],
-        "sizes": tuple(size for size, _ in request["strips_from"].shares),
         "board_length_mm": request["stock_length_mm"],
     }
     return run(replace(request, values=values), catalogue)
@@ -223,8 +230,8 @@ def run_for_top(request: Request, catalogue: Catalogue) -> Answer[advice.Buy]:
 def _on_the_card(found: advice.Buy) -> Iterable[Note]:
     """Of lumber that nobody listed it is not known what is there already."""
     if found.strips_at_home is None and found.purchase:
-        (line,) = found.purchase
-        yield TAKES(boards=advice.in_words(line.boards), size=line.size, length_mm=line.length_mm)
+        boards, size = advice.in_words(found.purchase)
+        yield TAKES(boards=boards, size=size, length_mm=found.purchase[0].length_mm)
         yield LIST_THEM()
 
 
@@ -238,7 +245,8 @@ TAKES = note(
 LIST_THEM = note("LIST_THEM", "List what you have (pile.boards).")
 # What a job says under another name, or the plan finds.
 _OF_THE_TOP = {
-    "strips", "strip_length_mm", "sizes", "board_length_mm", "strip_width_mm", "pile_file", "pile_boards",
+    "strips", "strip_length_mm", "sizes", "board_length_mm", "strip_width_mm", "strips_from", "pile_file",
+    "pile_boards",
 }  # fmt: skip
 SECTION = Section(
     "buy",

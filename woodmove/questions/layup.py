@@ -1,6 +1,8 @@
 """woodmove lay-up"""
 
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from typing import Any
 
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import layup as advice
@@ -13,6 +15,7 @@ from woodmove.contract.params import Param, Request
 from woodmove.contract.plan import Hand, Section
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.stage import Stage
+from woodmove.domain.species import Wood
 from woodmove.domain.strip import Batch, Strip
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
@@ -35,8 +38,8 @@ from woodmove.questions.shared.boards import PLANER
 from woodmove.questions.shared.pieces import one_of
 
 STRIPS_FILE = Param("strips_file", "STRIPS.csv", TEXT,
-          "The strips as CSV, a row a strip: columns as strip, mc, rings, crook, bow, twist, defect; all of "
-          "them are named if one is wrong", "strips.csv", "strips.file")  # fmt: skip
+          "The strips as CSV, a row a strip: columns as strip, species, mc, rings, crook, bow, twist; "
+          "all of them are named if one is wrong", "strips.csv", "strips.file")  # fmt: skip
 STRIP_LIST = Param("strip_list", "--strips", TEXT,
           "The same in one text: strips with commas between, each key=value with blanks between",
           "name=1 mc=9.2 rings=20 crook=1/16in, name=2 mc=8.4 rings=35 defect=up", "strips.list")  # fmt: skip
@@ -68,24 +71,60 @@ def ask(request: Request, catalogue: Catalogue) -> Answer[advice.LayUp]:
             exit_code=2,
         )
     strips, lines, faults = [], [], list(table.faults)
+    lamination = _lamination(request, catalogue)
     for row in table.rows:
         try:
-            strips.append(Strip(**row.values))
+            strips.append(_strip(row.values, lamination.wood, catalogue))
         except Refusal as fault:
             faults.append(bad_row(table.source, row.line, fault.text))
         else:
             lines.append(row.line)
     faults.sort(key=lambda fault: fault.line or 0)
+    _refuse_unused(strips, lamination.wood)
     answer = advice.lay_up(
         strips,
         lines,
         faults,
-        _lamination(request, catalogue),
+        lamination,
         season_of(request, catalogue),
         Draws(request.draws, request.seed),
         request.get(STRIPS_NEEDED),
     )
     return replace(answer, notes=(*answer.notes, *table.notes))
+
+
+def _strip(values: Mapping[str, Any], wood: Wood, catalogue: Catalogue) -> Strip:
+    """A strip of a row.
+
+    :raises Refusal: a species that the top does not have, and what the strip itself refuses
+    """
+    strip = Strip(**values)
+    if strip.species is None:
+        return strip
+    species = catalogue.species.get(strip.species)
+    keys = [part.species.key for part, _ in wood.parts]
+    if species.key not in keys:
+        raise Refusal(
+            "NOT_IN_THIS_TOP",
+            f"Strip {strip.name} is of {species.key}, and the species of the top are {', '.join(keys)}.",
+            "A strip is of one of the woods of its top.",
+            f'Type --species "{keys[0]}:2, {species.key}:1", or another species for the strip.',
+            fields=("species",),
+        )
+    return replace(strip, species=species.key)
+
+
+def _refuse_unused(strips: Sequence[Strip], wood: Wood) -> None:
+    """Refuse a species with a share of the top of which no strip is, where each strip has its own."""
+    unused = {part.species.key for part, _ in wood.parts} - {strip.species for strip in strips}
+    if wood.others and unused and all(strip.species for strip in strips):
+        raise Refusal(
+            "SPECIES_UNUSED",
+            f"No strip is of {', '.join(sorted(unused))}, which has a share of the top.",
+            "Each species of the top has its strips.",
+            "Leave it out of --species, or mend the species of the strips.",
+            fields=("species",),
+        )
 
 
 def _lamination(request: Request, catalogue: Catalogue) -> advice.Lamination:

@@ -24,6 +24,7 @@ from woodmove.extend.groups import (
     SPECIES,
     STOCK_MC,
     TOP_LENGTH,
+    of_one_species,
     wood_of,
 )
 from woodmove.extend.params import FLAG, LENGTH, TEXT
@@ -112,6 +113,7 @@ PARAMS = (
 )  # fmt: skip
 
 
+@of_one_species
 def run(request: Request, catalogue: Catalogue) -> Answer[Any]:
     """One board, or a pile of them."""
     pile = one_of(request, "pile_file", "pile_boards", PILE_TABLE)

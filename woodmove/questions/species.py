@@ -7,7 +7,7 @@ from woodmove.contract.params import Request
 from woodmove.contract.plan import Section
 from woodmove.contract.stage import Stage
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.groups import SPECIES
+from woodmove.extend.groups import SPECIES, of_one_species
 
 
 def run_list(request: Request, catalogue: Catalogue) -> Answer[advice.Woods]:
@@ -16,6 +16,7 @@ def run_list(request: Request, catalogue: Catalogue) -> Answer[advice.Woods]:
     return advice.listing((species, registry.provider(key)) for key, species in registry)
 
 
+@of_one_species
 def run_show(request: Request, catalogue: Catalogue) -> Answer[advice.OfSpecies]:
     """Every value of a species."""
     species = catalogue.species.get(request["species"])

@@ -180,7 +180,7 @@ def stiffness_gpa(wood: Wood) -> float | None:
     """Mean stiffness along the grain at 12 % of what the wood may be [GPa]; None where no table gives it."""
     found = [
         across.stiffness_along_gpa
-        for member in wood.candidates
+        for member in wood.members
         for across in member.across_grain
         if across.condition == "12 %" and across.stiffness_along_gpa is not None
     ]

@@ -1,9 +1,11 @@
 """How many boards to buy for a number of strips, and of which sizes."""
 
 import math
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
+from itertools import islice
 from statistics import NormalDist
 from typing import Annotated, Literal, TypeAlias
 
@@ -26,9 +28,10 @@ from woodmove.contract.notes import Assumption, Note, Warning, assumption, note,
 from woodmove.contract.quantity import CHANCE, LENGTH, SHARE, SURELY_PCT, Quantity
 from woodmove.contract.refusal import Refusal
 from woodmove.contract.shown import Shown, results
-from woodmove.domain.board import BoardSize
+from woodmove.domain.board import BoardSize, Lumber
 from woodmove.domain.species import Wood
 from woodmove.domain.stock import Cut, SawnBoard
+from woodmove.domain.top import in_shares
 
 # What the stamp says of moisture when surfaced: highest [%] (source: ps-20).
 STAMPS: dict[str, float | None] = {
@@ -83,6 +86,12 @@ CHOSEN = assumption("CHOSEN", "You choose by the list: what it says to leave sta
 NO_MORE_SPARES = assumption(
     "NO_MORE_SPARES", "Spares are counted in: ask for as many strips as the top takes."
 )
+IN_SHARES = assumption(
+    "IN_SHARES",
+    "Boards are bought in their shares, {shares}. What is at home counts in them.",
+    shares=None,
+)
+NO_TOTAL = warning("NO_TOTAL", "No price is given for {sizes}: the price in all is not known.", sizes=None)
 LEAST_WOOD = assumption(
     "LEAST_WOOD", "Of what the yard has, the purchase with the least wood: no prices are given."
 )
@@ -95,6 +104,8 @@ class Line:
     size: Annotated[str, Shown("size", None, "key")]
     length_mm: Annotated[float, Shown("length", LENGTH, "key")]
     boards: Annotated[int, Shown("boards", None, "key")]
+    boards_even: Annotated[int, Shown("even chance\nwith", None, "key")]
+    board_price: Annotated[float | None, Shown("price\neach", PRICE, "key")]
     price: Annotated[float | None, Shown("price", PRICE, "key")]
 
 
@@ -110,9 +121,9 @@ class OfSize:
     good_strips_per_board: Annotated[float, Shown("good strips\nper board", STRIPS)]
     reject_pct: Annotated[float, Shown("reject", SHARE, "key")]
     reject_unsorted_pct: Annotated[float, Shown("reject\nunsorted", SHARE)]
-    boards: Annotated[int | None, Shown("boards", None, "key")]
+    boards: Annotated[int | None, Shown("boards\nif alone", None, "key")]
     spare_strips: Annotated[int | None, Shown("spare\nstrips", None, "key")]
-    price: Annotated[float | None, Shown("price", PRICE, "key")]
+    price: Annotated[float | None, Shown("price\nif alone", PRICE, "key")]
 
 
 @results
@@ -254,6 +265,27 @@ def _least_wood(
     return None if best is None else tuple(pair for pair in (best,) if pair[0])
 
 
+def by_shares(
+    yields: Sequence[Yield], lumber: Lumber, wanted: Wanted, home: Sequence[tuple[int, Yield]]
+) -> Purchase | None:
+    """The fewest boards, in the shares of their sizes, that are enough; None if none are.
+
+    Of a size in several lengths, the one whose strips cost least; without prices, that with the least wood.
+    """
+    of_size: list[Yield] = []
+    for size, _ in lumber.shares:
+        lengths = [each for each in yields if each.stock.size == size and each.mean > 0]
+        if not lengths:
+            return None
+        of_size.append(min(lengths, key=lambda one: (one.stock.price or one.stock.wood_mm3) / one.mean))
+    have = Counter(each.stock.size for number, each in home for _ in range(number))
+    every = [*of_size, *(each for _, each in home)]
+    for counts in islice(in_shares(lumber, have), MOST_BOARDS):
+        if enough([*counts, *(number for number, _ in home)], every, wanted):
+            return tuple((number, each) for number, each in zip(counts, of_size, strict=True) if number)
+    return None
+
+
 def buy(
     wanted: Wanted,
     stocks: Sequence[Stock],
@@ -262,6 +294,7 @@ def buy(
     service: Service,
     draws: Draws,
     *,
+    lumber: Lumber | None = None,
     home: Sequence[SawnBoard] = (),
     faults: Sequence[Refusal] = (),
     stamp: str | None = None,
@@ -270,6 +303,7 @@ def buy(
     """The purchase for a number of strips.
 
     :param cut: its strip width is that off the saw
+    :param lumber: sizes that are bought in their shares; None where any mix will do
     :param home: boards that are there already
     :param faults: rows of them that could not be read
     :param stamp: as read in the yard
@@ -290,6 +324,8 @@ def buy(
     sizes = list(dict.fromkeys(stock.size for stock in long_enough))
     of_size = _of_sizes(sizes, wanted, cut, wood, service, pile)
     narrow = [size.name for size in sizes if size not in of_size]
+    if narrow and lumber is not None:
+        raise _no_strip(narrow, "Each size that is bought in its share must be wider than a strip.")
     yields = [
         _yield(stock, of_size[stock.size], wanted, cut, draws, wanted.lost)
         for stock in long_enough
@@ -297,77 +333,110 @@ def buy(
     ]
     at_home, faults = _home(home, faults, wanted, cut, wood, service, pile)
     priced = any(stock.price is not None for stock in stocks)
-    best = cheapest(yields, wanted, at_home) if priced else None
-    purchase = best[1] if best else None if priced else _least_wood(yields, wanted, at_home)
+    chosen = _choose(yields, wanted, at_home, lumber, priced)
+    lines = None if chosen is None else tuple(_lines(*chosen))
     rows = tuple(_row(each, wanted, at_home) for each in yields)
-    count = None if purchase is None else sum(number for number, _ in purchase)
-    even = None if purchase is None else _even(purchase, wanted, at_home)
+    count = None if lines is None else sum(line.boards for line in lines)
+    prices = [line.price for line in lines or ()]
     meter = meter_boards(max(count or 1, 1))
     return Answer(
-        _verdict(purchase, even, wanted, bool(home)),
+        _verdict(lines, wanted, bool(home)),
         Buy(
             boards_to_buy=count,
-            boards_even=even,
-            purchase=None if purchase is None else tuple(_line(number, each) for number, each in purchase),
+            boards_even=None if lines is None else sum(line.boards_even for line in lines),
+            purchase=lines,
             strips_at_home=_at_home(at_home) if home else None,
-            cheapest_price=None if best is None else best[0],
-            cheapest=None if best is None else ", ".join(f"{n} of {y.stock.size.name}" for n, y in best[1]),
+            cheapest_price=None if lines is None or None in prices else sum(filter(None, prices)),
+            cheapest=_cheapest(lines) if priced and lumber is None else None,
             sizes=rows,
             meter_boards=meter,
             checklist=checklist(meter, prints),
         ),
         (
             *left_out(faults),
-            *_warnings(rows, narrow, priced),
+            *_warnings(rows, narrow, priced and lumber is None),
+            *_without_price(stocks, priced and lumber is not None),
             *_length_warnings(wanted, long_enough, cut.kerf_mm),
-            *_assumptions(wanted, service, priced),
+            *_assumptions(wanted, service, priced, lumber),
             *rip_words.rule(wanted.asked),
         ),
         ("ps-20", *SOURCES),
     )
 
 
-def _verdict(purchase: Purchase | None, even: int | None, wanted: Wanted, at_home: bool) -> Verdict:
-    if purchase is None:
-        return Verdict("stop", (NOT_FROM_THESE(), SHORTER()))
+def _choose(
+    yields: Sequence[Yield],
+    wanted: Wanted,
+    home: Sequence[tuple[int, Yield]],
+    lumber: Lumber | None,
+    priced: bool,
+) -> tuple[Purchase, Purchase] | None:
+    """The purchase that is enough, and what of the same kinds is an even chance; None if none is enough."""
+    evenly = replace(wanted, sure=0.5)
+    if lumber is not None:
+        found = by_shares(yields, lumber, wanted, home)
+        return None if found is None else (found, by_shares(yields, lumber, evenly, home) or ())
+    if priced:
+        best = cheapest(yields, wanted, home)
+        purchase = None if best is None else best[1]
+    else:
+        purchase = _least_wood(yields, wanted, home)
     if not purchase:
+        return None if purchase is None else ((), ())
+    (_, main), *others = purchase
+    least = boards_needed(main, evenly, (*others, *home)) or 0
+    return purchase, ((least, main), *others)
+
+
+def _lines(purchase: Purchase, even: Purchase) -> Iterator[Line]:
+    evenly = {each.stock: number for number, each in even}
+    for number, one in purchase:
+        stock = one.stock
+        yield Line(
+            size=stock.size.name,
+            length_mm=stock.length_mm,
+            boards=number,
+            boards_even=evenly.get(stock, 0),
+            board_price=stock.price,
+            price=None if stock.price is None else number * stock.price,
+        )
+
+
+def _verdict(lines: Sequence[Line] | None, wanted: Wanted, at_home: bool) -> Verdict:
+    if lines is None:
+        return Verdict("stop", (NOT_FROM_THESE(), SHORTER()))
+    if not lines:
         return Verdict("go", (HAVE_ENOUGH(),))
     sure, says = 100.0 * wanted.sure, list[Note]()
-    for number, each in purchase:
-        kind = {"size": each.stock.size.name, "length_mm": each.stock.length_mm}
-        boards = in_words(number, more=at_home and not says)
+    for length_mm in dict.fromkeys(line.length_mm for line in lines):
+        kinds = [line for line in lines if line.length_mm == length_mm]
+        boards, size = in_words(kinds, more=at_home and not says)
+        kind = {"boards": boards, "size": size, "length_mm": length_mm}
         if says:
-            says.append(AND_BUY(boards=boards, **kind))
+            says.append(AND_BUY(**kind))
         elif sure > SURELY_PCT:
-            says.append(BUY_SURELY(boards=boards, **kind))
+            says.append(BUY_SURELY(**kind))
         else:
-            says.append(BUY(boards=boards, sure_pct=sure, **kind))
-    return Verdict("go", (*says, EVEN(even=even)))
+            says.append(BUY(sure_pct=sure, **kind))
+    even = [(line.boards_even, line.size) for line in lines]
+    return Verdict("go", (*says, EVEN(even=_each(even) if len(even) > 1 else even[0][0])))
 
 
-def in_words(boards: int, *, more: bool = False) -> str:
-    """So many boards, such as ``1 more board``."""
-    return f"{boards} {'more ' if more else ''}board{'' if boards == 1 else 's'}"
+def _cheapest(lines: Sequence[Line] | None) -> str | None:
+    return None if lines is None else ", ".join(f"{line.boards} of {line.size}" for line in lines)
 
 
-def _line(number: int, one: Yield) -> Line:
-    stock = one.stock
-    return Line(
-        size=stock.size.name,
-        length_mm=stock.length_mm,
-        boards=number,
-        price=None if stock.price is None else number * stock.price,
-    )
+def in_words(kinds: Sequence[Line], *, more: bool = False) -> tuple[str, str]:
+    """So many boards of sizes in one length, such as ``1 more board`` and ``2x6``."""
+    boards = sum(line.boards for line in kinds)
+    each = [(line.boards, line.size) for line in kinds]
+    number = f"{boards} {'more ' if more else ''}board{'' if boards == 1 else 's'}"
+    return number, _each(each) if len(each) > 1 else kinds[0].size
 
 
-def _even(purchase: Purchase, wanted: Wanted, home: Sequence[tuple[int, Yield]]) -> int:
-    """Boards that are enough as often as not, the kinds other than the first kept."""
-    if not purchase:
-        return 0
-    (_, main), *others = purchase
-    evenly = replace(wanted, sure=0.5)
-    least = boards_needed(main, evenly, (*others, *home))
-    return (least or 0) + sum(number for number, _ in others)
+def _each(counts: Sequence[tuple[int, str]]) -> str:
+    *first, last = [f"{number} of {size}" for number, size in counts]
+    return f"{', '.join(first)} and {last}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -405,14 +474,18 @@ def _of_sizes(
         with suppress(Refusal):
             found[size] = _drawn(SawnBoard(size.name, size, 1e4), wanted, cut, wood, service, pile)
     if not found:
-        raise Refusal(
-            "NO_SIZE_YIELDS",
-            f"No strip of that width comes out of a {' or a '.join(size.name for size in sizes)}.",
-            "At least one size must be wider than a strip.",
-            "Choose wider boards or narrower strips.",
-            fields=("sizes", "strip_width_mm"),
-        )
+        raise _no_strip([size.name for size in sizes], "At least one size must be wider than a strip.")
     return found
+
+
+def _no_strip(sizes: Sequence[str], allowed: str) -> Refusal:
+    return Refusal(
+        "NO_SIZE_YIELDS",
+        f"No strip of that width comes out of a {' or a '.join(sizes)}.",
+        allowed,
+        "Choose wider boards or narrower strips.",
+        fields=("sizes", "strips_from", "strip_width_mm"),
+    )
 
 
 def _drawn(board: SawnBoard, wanted: Wanted, cut: Cut, wood: Wood, service: Service, pile: Pile) -> _Drawn:
@@ -537,7 +610,16 @@ def _length_warnings(wanted: Wanted, stocks: Sequence[Stock], kerf_mm: float) ->
     return []
 
 
-def _assumptions(wanted: Wanted, service: Service, priced: bool) -> tuple[Assumption, ...]:
+def _without_price(stocks: Sequence[Stock], asked: bool) -> Iterator[Warning]:
+    """Sizes of a mix in shares whose price nobody gave, where prices are asked for."""
+    missing = dict.fromkeys(stock.size.name for stock in stocks if stock.price is None)
+    if asked and missing:
+        yield NO_TOTAL(sizes=", ".join(missing))
+
+
+def _assumptions(
+    wanted: Wanted, service: Service, priced: bool, lumber: Lumber | None
+) -> tuple[Assumption, ...]:
     notes = [
         rip_words.IN_SERVICE(words=service.words),
         CHOSEN(),
@@ -545,4 +627,8 @@ def _assumptions(wanted: Wanted, service: Service, priced: bool) -> tuple[Assump
         ENDS_TRIMMED(trim_mm=wanted.end_trim_mm),
         NO_MORE_SPARES(),
     ]
-    return tuple(notes if priced else [*notes, LEAST_WOOD()])
+    if lumber is not None:
+        notes.append(IN_SHARES(shares=lumber.name))
+    elif not priced:
+        notes.append(LEAST_WOOD())
+    return tuple(notes)

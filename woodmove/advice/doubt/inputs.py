@@ -114,6 +114,14 @@ STRIP_ORDER = Distribution(
     Status.DERIVED,
     measure=Measurement("NOTE_THE_PLACES", "Note from which place in its board each strip came."),
 )
+STRIP_SPECIES = Distribution(
+    "species of the strips",
+    1.0,
+    "of the spread between woods",
+    "strips of which species came to lie in this part of the top",
+    Status.DERIVED,
+    measure=Measurement("NOTE_THE_SPECIES", "Write its species on each strip."),
+)
 METER_BIAS = Distribution(
     "meter bias",
     1.0 / BOUND_90,
@@ -572,7 +580,7 @@ RELAXED = Distribution(
 
 INPUTS = (
     LOGS, PIECES, SPECIES_MEAN, EDITION, MEMBER, STRAIGHT_LINE, RING_ANGLE, PITH_DEPTH, STRIP_ORDER,
-    METER_BIAS, METER_NOISE, HYGROMETER, THERMOMETER, SORPTION, YEAR, ROOM, WINTER, OTHER_ROOM,
+    STRIP_SPECIES, METER_BIAS, METER_NOISE, HYGROMETER, THERMOMETER, SORPTION, YEAR, ROOM, WINTER, OTHER_ROOM,
     DIFFUSIVITY, EMISSION,
     PITH_UNSEEN, PITH_SIDEWAYS, PITH_WITHIN, PITH_OFFSET, RING_RADIUS, SPIRAL_CORE, SPIRAL_OUTER,
     SLOPE_READING, HELD_IN_THE_KILN, TWIST_BY_ITSELF, TWIST_READING, RING_CLOSURE,

@@ -253,7 +253,7 @@ def flatten(
             *CAUTIONS,
             *_assumptions(top, how, air, model, found.per_point_cup_mm),
         ),
-        (*SOURCES, *(c.known.source for c in top.wood.coefficients), *season.sources),
+        (*SOURCES, *top.wood.sources, *season.sources),
     )
 
 
@@ -354,7 +354,6 @@ def _by_rings(top: Top, season: Season, now: Array, coefficient: Array, draws: D
     grain = top.grain
     # Slope of the share over the width of each strip, outward; over the top's depth once it stands on edge.
     slopes = np.abs(grain.slopes_per_m())
-    apart = float(np.mean([c.tangential - c.radial for c in top.wood.coefficients]))
     points = np.max(
         [np.abs(mc - now) for mc in movement.extremes(season, draws)],
         axis=0,
@@ -362,7 +361,9 @@ def _by_rings(top: Top, season: Season, now: Array, coefficient: Array, draws: D
     scatter = coefficient / coefficient[0]
 
     def cup(slope_per_m: Array | float) -> Array:
-        return np.abs(np.asarray(arc_height_mm(apart * slope_per_m * scatter * points, top.width_mm)))
+        return np.abs(
+            np.asarray(arc_height_mm(top.wood.apart * slope_per_m * scatter * points, top.width_mm))
+        )
 
     strips = max(1.0, top.width_mm / grain.parent.thickness_mm)
     lies = np.abs(draws.deviation(doubt.LYING))

@@ -136,7 +136,8 @@ LIFTING = caution(
 
 
 def weight_kg(wood: Wood, size_mm: tuple[float, float, float], mc_pct: float | None) -> float:
-    """Weight of a solid block [kg] at a moisture content, by the mean of the candidates.
+    """Weight of a solid block [kg] at a moisture content, by the mean of the candidates; of several woods,
+    each in its share.
 
     :param size_mm: width, thickness, length
     """
@@ -144,10 +145,15 @@ def weight_kg(wood: Wood, size_mm: tuple[float, float, float], mc_pct: float | N
 
 
 def _weights(wood: Wood, size_mm: tuple[float, float, float], mc_pct: float | Array) -> Array:
+    densities = [share * _density(each, mc_pct) for each, share in wood.parts]
+    return np.sum(densities, axis=0) * float(np.prod(size_mm)) * 1e-9
+
+
+def _density(wood: Wood, mc_pct: float | Array) -> Array:
     gravity = wood.gravity_12
     assert gravity is not None
     saturation = float(np.mean([member.fibre_saturation_pct for member in wood.candidates]))
-    return np.asarray(density_kg_m3(gravity, mc_pct, saturation)) * float(np.prod(size_mm)) * 1e-9
+    return np.asarray(density_kg_m3(gravity, mc_pct, saturation))
 
 
 def lift(

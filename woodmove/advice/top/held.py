@@ -21,14 +21,16 @@ def cracking_points(top: Top) -> float | None:
 
 def strength_and_stiffness(top: Top) -> tuple[float, float] | None:
     """Tension strength [kPa] and stiffness [GPa] across the grain of the width of a top: means over the
-    species that it may be, None where no table gives them."""
-    across = [found for member in top.wood.candidates if (found := member.held_across) is not None]
-    if not across:
-        return None
-    return (
-        float(np.mean([wood.tension_kpa for wood in across])),
-        float(np.mean([_stiffness_gpa(wood, top) for wood in across])),
-    )
+    species that it may be, None where no table gives them. Of a top of several woods the weakest cracks
+    first, and their strips lie one behind the other."""
+    strengths, compliances = list[float](), list[float]()
+    for part, share in top.wood.parts:
+        across = [found for member in part.candidates if (found := member.held_across) is not None]
+        if not across:
+            return None
+        strengths.append(float(np.mean([wood.tension_kpa for wood in across])))
+        compliances.append(share / float(np.mean([_stiffness_gpa(wood, top) for wood in across])))
+    return min(strengths), 1.0 / sum(compliances)
 
 
 def _stiffness_gpa(wood: HeldAcross, top: Top) -> float:

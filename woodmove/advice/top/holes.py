@@ -192,7 +192,7 @@ def holes(
             *movement.assumptions(top, season),
             *_assumptions(grid),
         ),
-        (*SOURCES, *(c.known.source for c in top.wood.coefficients), *season.sources),
+        (*SOURCES, *top.wood.sources, *season.sources),
     )
 
 

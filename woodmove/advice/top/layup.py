@@ -12,7 +12,7 @@ from woodmove.advice.boards.allowance import CAUL_CROOK_MM, CLOSING_TWIST_DEG
 from woodmove.advice.boards.left_out import left_out
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
-from woodmove.advice.doubt.wood import species_draws
+from woodmove.advice.doubt.wood import strip_draws
 from woodmove.advice.top import arrangement, movement, order
 from woodmove.contract.answer import Answer, Verdict
 from woodmove.contract.notes import Assumption, Note, Warning, assumption, note, warning
@@ -56,6 +56,11 @@ class Lamination:
     mc_pct: float | None = None
     most: int | None = None
     thickness_told: bool = True
+
+    def wood_of(self, strip: Strip) -> Wood:
+        """That of a strip; that of all where nobody wrote it down."""
+        parts = (wood for wood, _ in self.wood.parts if wood.species.key == strip.species)
+        return next(parts, self.wood)
 
 
 @dataclass(frozen=True)
@@ -188,7 +193,7 @@ def lay_up(
             *air_warnings(season),
             *_assumptions(used, taken, lamination),
         ),
-        (*SOURCES, *(c.known.source for c in lamination.wood.coefficients), *season.sources),
+        (*SOURCES, *lamination.wood.sources, *season.sources),
     )
 
 
@@ -273,8 +278,7 @@ def _lean_mm(strip: Strip, lamination: Lamination, season: Season) -> float:
             -strip.pith_offset_mm, lamination.depth_mm, strip.pith_depth_mm, lamination.thickness_mm
         )
     )
-    apart = float(np.mean([c.tangential - c.radial for c in lamination.wood.coefficients]))
-    over_depth = apart * slope * lamination.depth_mm / 1000.0
+    over_depth = lamination.wood_of(strip).apart * slope * lamination.depth_mm / 1000.0
     return lamination.depth_mm * over_depth * (season.high_pct - season.low_pct)
 
 
@@ -351,20 +355,19 @@ def swellings(
 
     :param mc: of each strip [%], shape (strips,)
     """
-    radial, tangential, saturation = species_draws(lamination.wood, draws)
     common = draws.factor(doubt.SPECIES_MEAN) * draws.factor(doubt.STRAIGHT_LINE)
     bias = draws.deviation(doubt.METER_BIAS)
     later = np.array(movement.extremes(season, draws))
-    later = np.minimum(later, saturation)
     drawn = np.empty((2, len(strips), draws.draws + 1))
     for number, (strip, now) in enumerate(zip(strips, mc, strict=True)):
         # Each strip has deviations of its own, which no other input shares.
         own = Draws(draws.draws, (draws.seed + 1 + number) % 2**32)
         share = _depth_share(strip, lamination, own)
+        radial, tangential, saturation = strip_draws(lamination.wood_of(strip), draws, own)
         scatter = 1.0 + own.deviation(doubt.LOGS) + own.deviation(doubt.PIECES)
         coefficient = np.asarray(across_grain(radial, tangential, share)) * common * scatter
         start = np.clip(now + bias + own.deviation(doubt.METER_NOISE), 0.0, saturation)
-        drawn[:, number] = coefficient * (later - start)
+        drawn[:, number] = coefficient * (np.minimum(later, saturation) - start)
     return Swellings(drawn[..., 0], drawn)
 
 
@@ -503,7 +506,7 @@ def _warnings(
     season: Season,
     lamination: Lamination,
 ) -> Iterator[Warning]:
-    saturation = min(member.fibre_saturation_pct for member in lamination.wood.candidates)
+    saturation = min(member.fibre_saturation_pct for member in lamination.wood.members)
     if green := [strip.name for strip in every if (strip.mc_pct or 0.0) > saturation]:
         yield ABOVE_SATURATION(strips=", ".join(green))
     if aside:

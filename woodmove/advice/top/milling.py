@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from typing import Annotated
 
 import numpy as np
@@ -126,10 +126,14 @@ class Strips:
             mean = warping.MC_BOUGHT_PCT if season is None else season.mean_pct
             now = np.full(draws.draws + 1, mean)
         sawn = batch.sawn_mm or wanted_mm or batch.board.width_mm
-        of_sizes = [_of_size(size, batch.length_mm, sawn, top, now, draws) for size, _ in batch.board.shares]
+        kinds = [
+            (wood, size, part * share) for wood, part in top.wood.parts for size, share in batch.board.shares
+        ]
+        of_sizes = [_of_size(size, batch.length_mm, sawn, replace(top, wood=wood), now, draws)
+                    for wood, size, _ in kinds]  # fmt: skip
         weights = np.concatenate(
             [np.full(len(warped.bow_mm), share)
-             for (warped, _), (_, share) in zip(of_sizes, batch.board.shares, strict=True)]
+             for (warped, _), (*_, share) in zip(of_sizes, kinds, strict=True)]
         )  # fmt: skip
         return cls(
             batch, top, draws,

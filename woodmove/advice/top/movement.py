@@ -38,6 +38,13 @@ STRIPS_EVENLY = assumption(
 )
 
 
+SPECIES_EVENLY = assumption(
+    "SPECIES_EVENLY",
+    "Strips: {shares}. Each counts for its share, and they lie anywhere in the top.",
+    shares=None,
+)
+
+
 def far_from_service(mc_pct: float, service_pct: float, which: str = "") -> tuple[Warning, ...]:
     """What to say of strips that would be glued far from the moisture they will live at.
 
@@ -73,13 +80,15 @@ def movement(top: Top, draws: Draws, span_mm: float | None = None) -> Movement:
     """The movement of a top, or of a span of its width.
 
     Scatter between pieces averages out over the strips that the span holds, and scatter between logs
-    over its logs; the species mean does not average out. A top that is not of strips on edge is taken
+    over its logs; the species mean does not average out. Of a top of several woods each counts for its share
+    of the strips. A top that is not of strips on edge is taken
     as one piece.
 
     :param span_mm: part of the width that counts [mm]; all of it where None
     """
     span_mm = top.width_mm if span_mm is None else min(span_mm, top.width_mm)
-    radial, tangential, saturation = species_draws(top.wood, draws)
+    woods = [species_draws(wood, draws) for wood, _ in top.wood.parts]
+    parts = np.array([part for _, part in top.wood.parts])
     share = _tangential_share(top, draws, span_mm)
     common = draws.factor(doubt.SPECIES_MEAN) * draws.factor(doubt.STRAIGHT_LINE)
     pieces = max(1.0, span_mm / _strip_mm(top))
@@ -87,10 +96,20 @@ def movement(top: Top, draws: Draws, span_mm: float | None = None) -> Movement:
     scatter = 1.0 + draws.deviation(doubt.LOGS, logs**-0.5) + draws.deviation(doubt.PIECES, pieces**-0.5)
     # The thickness of a top is what one piece of it does.
     single = 1.0 + draws.deviation(doubt.LOGS) + draws.deviation(doubt.PIECES)
+    choice = _choice(top, span_mm)
+
+    def of_woods(share: Array, choice: float) -> Array:
+        each = np.array([across_grain(radial, tangential, share) for radial, tangential, _ in woods])
+        if len(each) == 1:
+            return each[0]
+        mean = parts @ each
+        spread = np.sqrt(parts @ (each - mean) ** 2)
+        return mean + spread * draws.deviation(doubt.STRIP_SPECIES, choice**0.5)
+
     return Movement(
-        np.asarray(across_grain(radial, tangential, share)) * common * scatter,
-        np.asarray(across_grain(radial, tangential, 1.0 - share)) * common * single,
-        saturation,
+        of_woods(share, choice) * common * scatter,
+        of_woods(1.0 - share, 1.0) * common * single,
+        parts @ np.array([saturation for *_, saturation in woods]),
     )
 
 
@@ -99,12 +118,16 @@ def _tangential_share(top: Top, draws: Draws, span_mm: float) -> Array:
     if isinstance(top.grain, Rings):
         return np.asarray(top.grain.width_shares(draws.deviation(doubt.RING_ANGLE)))
     strips = strip_shares(top.grain, draws)
-    pieces = max(1.0, span_mm / _strip_mm(top))
-    # Drawing some of the top's strips without putting them back: all of them leave no choice.
-    choice = max(0.0, 1.0 - span_mm / top.width_mm) / pieces
     mean = strips @ top.grain.weights
     scatter = np.sqrt((strips - mean[:, None]) ** 2 @ top.grain.weights)
-    return mean + scatter * draws.deviation(doubt.STRIP_ORDER, choice**0.5)
+    return mean + scatter * draws.deviation(doubt.STRIP_ORDER, _choice(top, span_mm) ** 0.5)
+
+
+def _choice(top: Top, span_mm: float) -> float:
+    """Variance of the mean of the strips of a span, of that between strips: drawing some of the top's strips
+    without putting them back, where all of them leave no choice."""
+    pieces = max(1.0, span_mm / _strip_mm(top))
+    return max(0.0, 1.0 - span_mm / top.width_mm) / pieces
 
 
 def strip_shares(grain: EdgeStrips, draws: Draws) -> Array:
@@ -274,17 +297,18 @@ def assumptions(top: Top, season: Season) -> tuple[Assumption, ...]:
                 {"count": top.mc_readings},
             )
         )
-    if len(top.wood.candidates) > 1:
-        notes.append(
-            Assumption(
-                "MIX",
-                "{name} may be any of: {members}. The Range spans them all.",
-                {
-                    "name": top.wood.species.name,
-                    "members": ", ".join(member.name for member in top.wood.candidates),
-                },
-            )
+    notes += [
+        Assumption(
+            "MIX",
+            "{name} may be any of: {members}. The Range spans them all.",
+            {"name": wood.species.name, "members": ", ".join(member.name for member in wood.candidates)},
         )
+        for wood, _ in top.wood.parts
+        if len(wood.candidates) > 1
+    ]
+    if top.wood.others:
+        shares = (f"{100.0 * share:.0f} % {wood.species.name}" for wood, share in top.wood.parts)
+        notes.append(SPECIES_EVENLY(shares=" and ".join(shares)))
     if season.monthly_pct is None:
         notes.append(
             Assumption(
@@ -307,7 +331,7 @@ def assumptions(top: Top, season: Season) -> tuple[Assumption, ...]:
 def warnings(top: Top, season: Season) -> tuple[Warning, ...]:
     """What to know about this top in this year."""
     notes: list[Warning] = []
-    saturation = min(member.fibre_saturation_pct for member in top.wood.candidates)
+    saturation = min(member.fibre_saturation_pct for member in top.wood.members)
     values = {"mc_now_pct": top.mc_now_pct, "mc_low_pct": season.low_pct, "mc_high_pct": season.high_pct}
     wettest = max(season.high_pct, top.mc_now_pct or 0.0)
     if wettest > saturation:

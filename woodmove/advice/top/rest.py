@@ -76,7 +76,7 @@ class Flattening:
                 fields=("plane_mm", "top_thickness_mm"),
             )
         # Of a parabola so far apart the core lies over the mean, and the faces under it, by these shares.
-        wettest = min(WETTEST_PCT, *(member.fibre_saturation_pct for member in top.wood.candidates))
+        wettest = min(WETTEST_PCT, *(member.fibre_saturation_pct for member in top.wood.members))
         mean = min(top.mc_now_pct, wettest)
         most = min((wettest - mean) / CORE_SHARE, mean / FACE_SHARE)
         least = -min((wettest - mean) / FACE_SHARE, mean / CORE_SHARE)

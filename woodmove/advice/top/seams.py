@@ -7,7 +7,7 @@ import numpy as np
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.doubt.normal import standard
-from woodmove.advice.doubt.wood import species_draws
+from woodmove.advice.doubt.wood import strip_draws
 from woodmove.advice.top import movement
 from woodmove.contract.quantity import MOISTURE, STEP
 from woodmove.contract.ranges import Distribution, Range
@@ -60,7 +60,7 @@ def _swelling(top: Top, later: Array, flush: Array, draws: Draws, name: str) -> 
     def own(distribution: Distribution, times: float = 1.0) -> Array:
         return distribution.sd * times * standard(draws, distribution, name)
 
-    radial, tangential, saturation = species_draws(top.wood, draws)
+    radial, tangential, saturation = strip_draws(top.wood, draws, name=name)
     share = _width_share(top, draws, name)
     common = draws.factor(doubt.SPECIES_MEAN) * draws.factor(doubt.STRAIGHT_LINE)
     scatter = 1.0 + own(doubt.LOGS) + own(doubt.PIECES)

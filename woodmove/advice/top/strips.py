@@ -270,7 +270,7 @@ def strips(
             *(handling.cautions() if any(row.weight_kg is not None for row in results.top_sections) else ()),
             *_assumptions(batch, wish, top, season, found),
         ),
-        (*SOURCES, *(() if top is None else (c.known.source for c in top.wood.coefficients)),
+        (*SOURCES, *(() if top is None else top.wood.sources),
          *(() if season is None else season.sources)),
     )  # fmt: skip
 

@@ -59,6 +59,7 @@ class StripMovement:
 
     strip: Annotated[int, Shown("strip", None, "key")]
     size: Annotated[str, Shown("from a", None, "key")]
+    species: Annotated[str | None, Shown("species", None, "key")]
     share_pct: Annotated[float, Shown("of the strips", SHARE, "key")]
     offset_from_pith_mm: Annotated[float, Shown("from the pith", LENGTH, "key")]
     ring_angle_deg: Annotated[float, Shown("rings", ANGLE, "key")]
@@ -256,7 +257,7 @@ def width(
         _verdict(found, course, told if stops else ()),
         found,
         _notes(top, season, exposure, course, () if stops else told),
-        (*SOURCES, *(c.known.source for c in top.wood.coefficients), *season.sources),
+        (*SOURCES, *top.wood.sources, *season.sources),
     )
 
 
@@ -399,17 +400,17 @@ def _moves(top: Top, season: Season, moves: Movement) -> Iterator[Move]:
 
 def _strips(grain: EdgeStrips, top: Top) -> Iterator[StripMovement]:
     shares = grain.strip_shares()
-    coefficients = top.wood.coefficients
-    radial = float(np.mean([c.radial for c in coefficients]))
-    tangential = float(np.mean([c.tangential for c in coefficients]))
-    places = zip(grain.sizes, grain.weights, grain.offsets_mm, shares, strict=True)
-    for number, (size, weight, offset, share) in enumerate(places, start=1):
-        yield StripMovement(
-            strip=number,
-            size=size.name,
-            share_pct=100.0 * float(weight),
-            offset_from_pith_mm=float(offset),
-            # Angle at which a plane piece would have the same share of tangential movement.
-            ring_angle_deg=float(np.degrees(np.arccos(np.sqrt(share)))),
-            coefficient_per_pct=radial + (tangential - radial) * float(share),
-        )
+    for wood, part in top.wood.parts:
+        radial = float(np.mean([c.radial for c in wood.coefficients]))
+        places = zip(grain.sizes, grain.weights, grain.offsets_mm, shares, strict=True)
+        for number, (size, weight, offset, share) in enumerate(places, start=1):
+            yield StripMovement(
+                strip=number,
+                size=size.name,
+                species=wood.species.name if top.wood.others else None,
+                share_pct=100.0 * part * float(weight),
+                offset_from_pith_mm=float(offset),
+                # Angle at which a plane piece would have the same share of tangential movement.
+                ring_angle_deg=float(np.degrees(np.arccos(np.sqrt(share)))),
+                coefficient_per_pct=radial + wood.apart * float(share),
+            )

@@ -57,6 +57,7 @@ STRIP_TABLE = PieceTable(
         "twist": ("twist_mm", between(parse_length_mm, 0.0, 500.0, "a lift of a corner up to 500 mm")),
         "defect": ("defects", _sides),
         "grain": ("grain", _grain),
+        "species": ("species", str),
     },
     "strip,mc,rings,crook,defect",
     "name=1 mc=9.2 rings=20 crook=1/16in",
