@@ -14,6 +14,7 @@ import documents
 import pytest
 
 from woodmove.cli.build import all_commands
+from woodmove.cli.core import TABLES
 from woodmove.cli.execute import COMMON, CSV
 from woodmove.cli.outputs import params_of
 from woodmove.extend.catalogue import Catalogue
@@ -38,7 +39,9 @@ def woodmove(tmp_path_factory, clean_environment):
             [sys.executable, "-m", "woodmove", *arguments],
             capture_output=True, text=True, encoding="utf-8", cwd=folder, env=environment, check=False,
         )  # fmt: skip
-        assert (done.returncode, done.stderr) == (0, ""), f"woodmove {shlex.join(arguments)}: {done.stderr}"
+        # A folder says what it does not hold: nobody labels boards that the job does not list.
+        wrong = [line for line in done.stderr.splitlines() if "left out: labels.html" not in line]
+        assert (done.returncode, wrong) == (0, []), f"woodmove {shlex.join(arguments)}: {done.stderr}"
         return done.stdout
 
     return run
@@ -103,6 +106,8 @@ def test_the_script_runs(tmp_path, clean_environment):
 
 def test_every_command_is_named():
     for name in COMMANDS:
+        # Tables are many, and plugins add to them.
+        name = name.split()[0] if name.split()[0] in TABLES else name
         assert f"`{name}`" in README, f"the README does not name {name}"
 
 
