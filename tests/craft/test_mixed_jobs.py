@@ -229,11 +229,11 @@ def test_a_strip_of_no_wood_of_the_top(cli, species, rows, words):
         "glue-up --strips 8 --strip-thickness 1-1/4in --strip-width 3-1/4in --length 47in --rings on-edge "
         "--top-thickness 3in --clamps 8",
         "meter read 12 --wood-temp 60F",
-        "species show",
+        "show species",
     ],
 )
 def test_what_counts_one_species_says_which(cli, line):
-    words = [*line.split(), *([TWO] if line == "species show" else ["--species", TWO])]
+    words = [*line.split(), *([TWO] if line == "show species" else ["--species", TWO])]
     told = [note for note in cli.json(words)["warnings"] if note["code"] == "ONE_SPECIES"]
     assert len(told) == 1
     assert "western-hemlock counts" in told[0]["text"]

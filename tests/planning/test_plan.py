@@ -79,7 +79,7 @@ def as_typed(command: str, job: dict[str, Any]) -> list[str]:
     line = command.split()
     for param in spec.params:
         table, _, key = param.job.partition(".")
-        if key in job.get(table, {}):
+        if param.option and key in job.get(table, {}):
             value = job[table][key]
             text = ",".join(value) if isinstance(value, list) else str(value)
             line += [text] if param.is_argument else [param.option, text]
@@ -104,7 +104,7 @@ def test_the_demo_as_a_maker_would_type_it():
     assert as_typed("emc", job) == ["emc", "--temp", "64F", "--rh", "38%"]
     assert as_typed("show species", job) == ["show", "species", "douglas-fir-coast"]
     slots = as_typed("slots", job)
-    for option, text in (("--top-width", "32in"), ("--mc-lumber", "13%"), ("--strips-from", "2x8"),
+    for option, text in (("--top-width", "32in"), ("--mc-lumber", "13%"), ("--strips-from", "2x6:1, 2x8:2"),
                          ("--at", "2-1/2in,9in,16in,23in,29-1/2in"), ("--place", "burlington")):  # fmt: skip
         assert slots[slots.index(option) + 1] == text
 

@@ -37,13 +37,25 @@ def strips_per_board(board: BoardSize, strip_width_mm: float) -> int:
     return math.floor((board.width_mm + KERF_MM) / (strip_width_mm + KERF_MM) + 1e-9)
 
 
-def boards_for(count: int, lumber: Lumber, strip_width_mm: float) -> tuple[int, ...]:
+def lengths_per_board(
+    board_length_mm: float, strip_length_mm: float, *, kerf_mm: float = KERF_MM, end_trim_mm: float
+) -> int:
+    """How many strips one board yields to its length, a kerf between each.
+
+    :param end_trim_mm: cut off each end
+    """
+    room = board_length_mm - 2.0 * end_trim_mm
+    return math.floor((room + kerf_mm) / (strip_length_mm + kerf_mm) + 1e-9)
+
+
+def boards_for(count: int, lumber: Lumber, strip_width_mm: float, lengths: int = 1) -> tuple[int, ...]:
     """Boards of each size that yield so many strips: one after another, of the size that is most behind its
     share.
 
+    :param lengths: strips to the length of a board
     :raises ValueError: a size that yields no strip
     """
-    each = [strips_per_board(size, strip_width_mm) for size, _ in lumber.shares]
+    each = [lengths * strips_per_board(size, strip_width_mm) for size, _ in lumber.shares]
     if min(each) < 1:
         raise ValueError("each size yields a strip")
     for boards in in_shares(lumber):

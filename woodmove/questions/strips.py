@@ -35,7 +35,7 @@ from woodmove.extend.groups import (
     strips_top_of,
 )
 from woodmove.extend.params import LENGTH, WHOLE
-from woodmove.questions.shared.boards import PLANER
+from woodmove.questions.shared.boards import BOARD_LENGTH, PLANER
 from woodmove.questions.shared.drawings import strips_drawings
 
 SERVICE_WIDTH = Param(
@@ -68,6 +68,7 @@ PARAMS = (
     JOINT_TRIM,
     EDGE_TRIM,
     ON_HAND,
+    BOARD_LENGTH.replace(option="--board-length", help="Length of the boards"),
     MC_NOW.replace(help="Moisture content of the strips at the glue-up, by meter", low=1),
     MC_READINGS,
     *SERVICE,
@@ -100,6 +101,7 @@ def ask(request: Request, catalogue: Catalogue) -> Answer[advice.StripsOfTop]:
         top=top,
         season=season,
         step_mm=_step_mm(request),
+        board_length_mm=request[BOARD_LENGTH],
     )
 
 

@@ -31,7 +31,7 @@ from woodmove.contract.shown import Shown, results
 from woodmove.domain.board import BoardSize, Lumber
 from woodmove.domain.species import Wood
 from woodmove.domain.stock import Cut, SawnBoard
-from woodmove.domain.top import in_shares
+from woodmove.domain.top import in_shares, lengths_per_board
 
 # What the stamp says of moisture when surfaced: highest [%] (source: ps-20).
 STAMPS: dict[str, float | None] = {
@@ -162,8 +162,9 @@ class Wanted:
 
     def lengths_of(self, board_length_mm: float, kerf_mm: float) -> int:
         """How many strips a board gives to its length, a kerf between them."""
-        room = board_length_mm - 2.0 * self.end_trim_mm
-        return math.floor((room + kerf_mm) / (self.strip_length_mm + kerf_mm) + 1e-9)
+        return lengths_per_board(
+            board_length_mm, self.strip_length_mm, kerf_mm=kerf_mm, end_trim_mm=self.end_trim_mm
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from typing import Annotated
 import numpy as np
 
 from woodmove.advice.boards import allowance as budget
+from woodmove.advice.boards.purchase import END_TRIM_MM
 from woodmove.advice.doubt import inputs as doubt
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import handling, milling, movement
@@ -20,7 +21,7 @@ from woodmove.contract.shown import Shown, results
 from woodmove.domain.board import in_both
 from woodmove.domain.season import Season
 from woodmove.domain.strip import SHORT_MM, Batch, balanced, sections_text, strips_for
-from woodmove.domain.top import Top, boards_for, strips_per_board
+from woodmove.domain.top import Top, boards_for, lengths_per_board, strips_per_board
 from woodmove.physics.arrays import Array
 
 # A section must be narrower than the planer by so much, to be fed (status: common practice).
@@ -215,6 +216,7 @@ def strips(
     top: Top | None = None,
     season: Season | None = None,
     step_mm: float = milling.SETTING_INCH_MM,
+    board_length_mm: float,
 ) -> Answer[StripsOfTop]:
     """How many strips a top needs, in which sections, how wide it is in each season, and how thick.
 
@@ -223,6 +225,7 @@ def strips(
         the species is not known: then widths are those of the glue-up
     :param season: the year in service, None where nobody said so
     :param step_mm: in which the planer is set
+    :param board_length_mm: of the boards
     :raises Refusal: dimensions that contradict each other, a planer or a target narrower than a strip, or too
         few strips
     """
@@ -256,11 +259,11 @@ def strips(
         allowance=allowance,
         flattening=None if flat is None else flat.flattening,
         counts=tuple(_counts(found, batch, wish, widths, needed)),
-        from_sizes=tuple(_from_sizes(found, batch, wish)),
+        from_sizes=tuple(_from_sizes(found, batch, wish, board_length_mm)),
         top_sections=tuple(_sections(found, batch, wish, top)),
     )
     return Answer(
-        Verdict("go", tuple(_verdict(found, results, batch, wish))),
+        Verdict("go", tuple(_verdict(found, results, batch, wish, board_length_mm))),
         results,
         (
             *_clean_up(milled, allowance, found, step_mm),
@@ -317,11 +320,16 @@ KEEP_WHAT_YOU_CHOOSE = note(
     "KEEP_WHAT_YOU_CHOOSE",
     "Say what you choose: --strip-thickness, or strips.thickness in a job file.",
 )
-FROM_BOARDS = note("FROM_BOARDS", "They come from {boards}, if every strip is good.", boards=None)
+FROM_BOARDS = note(
+    "FROM_BOARDS", "They come from {boards}, {length_mm} long, if every strip is good.", boards=None,
+    length_mm=LENGTH,
+)  # fmt: skip
 GLUE_IN_SECTIONS = note("GLUE_IN_SECTIONS", "Glue them in sections of {sections}.", sections=None)
 
 
-def _verdict(found: Layout, results: StripsOfTop, batch: Batch, wish: Wish) -> Iterator[Note]:
+def _verdict(
+    found: Layout, results: StripsOfTop, batch: Batch, wish: Wish, board_length_mm: float
+) -> Iterator[Note]:
     width, flat = results.width_trimmed_mm.expected, results.flat_thickness_mm
     if batch.thinner_mm is not None:
         other = enough(results.width_needed_mm, batch.planed_to(batch.thinner_mm), wish)
@@ -341,7 +349,7 @@ def _verdict(found: Layout, results: StripsOfTop, batch: Batch, wish: Wish) -> I
             yield COMES_OUT_THICK(width_mm=width, thickness_mm=flat.expected)
     if len(results.from_sizes) > 1:
         boards = [f"{row.boards} boards of {row.size}" for row in results.from_sizes if row.boards]
-        yield FROM_BOARDS(boards=" and ".join(boards))
+        yield FROM_BOARDS(boards=" and ".join(boards), length_mm=board_length_mm)
     elif batch.thinner_mm is not None and len(found.sections) > 1:
         yield GLUE_IN_SECTIONS(sections=sections_text(found.sections))
 
@@ -426,14 +434,18 @@ def _counts(found: Layout, batch: Batch, wish: Wish, widths: _Widths, needed_mm:
         )
 
 
-def _from_sizes(found: Layout, batch: Batch, wish: Wish) -> Iterator[FromSize]:
-    """Boards of each size, in their shares; nothing where nobody says how wide the strips are."""
+def _from_sizes(found: Layout, batch: Batch, wish: Wish, board_length_mm: float) -> Iterator[FromSize]:
+    """Boards of each size, in their shares; nothing where nobody says how wide the strips are. Of strips
+    whose length nobody says a board gives one to its length."""
     wide = batch.sawn_mm or wish.thickness_mm
     if batch.board is None or wide is None or wide > batch.board.width_mm:
         return
-    boards = boards_for(found.count, batch.board, wide)
+    lengths = 1
+    if batch.length_mm is not None:
+        lengths = max(lengths_per_board(board_length_mm, batch.length_mm, end_trim_mm=END_TRIM_MM), 1)
+    boards = boards_for(found.count, batch.board, wide, lengths)
     for (size, _), number in zip(batch.board.shares, boards, strict=True):
-        each = strips_per_board(size, wide)
+        each = lengths * strips_per_board(size, wide)
         yield FromSize(size=size.name, strips_per_board=each, boards=number, strips=number * each)
 
 

@@ -15,7 +15,6 @@ from woodmove.domain.season import Season
 from woodmove.domain.stay import Stay, day_words
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
-    BOARD,
     BUILD_DATE,
     INTO,
     MC_READINGS,
@@ -23,6 +22,7 @@ from woodmove.extend.groups import (
     ROOM,
     SPECIES,
     STOCK_MC,
+    STRIPS_FROM,
     TODAY,
     TOP_THICKNESS,
     TOP_WIDTH,
@@ -71,8 +71,7 @@ STOCK_ROOM = Param(
 )  # fmt: skip
 LUMBER = (
     SPECIES,
-    Param("strips_from", "--stock", BOARD, "Lumber as sold or as measured, for thickness and width", "2x8",
-          "wood.strips_from"),
+    STRIPS_FROM.replace(option="--stock", help="Lumber as sold or as measured, for thickness and width"),
     Param("stock_thickness_mm", "--thickness", LENGTH, "Thickness of the lumber", "1-1/2in",
           "stock.thickness", low=1, high=300),
     Param("stock_width_mm", "--width", LENGTH, "Width of the lumber", "7-1/4in", "stock.width", low=1,
