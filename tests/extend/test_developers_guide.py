@@ -49,13 +49,13 @@ def test_the_guide_names_every_hook_and_every_group():
 
 
 def test_it_is_loaded_and_passes_the_check(woodmove):
-    plugins = json.loads(woodmove("plugins", "list", "--json"))["results"]["plugins"]
+    plugins = json.loads(woodmove("list", "plugins", "--json"))["results"]["plugins"]
     assert {plugin["name"]: plugin["status"] for plugin in plugins}[NAME] == "loaded"
     woodmove("plugins", "check")
 
 
 def test_its_species_is_listed_with_its_provider(woodmove):
-    rows = json.loads(woodmove("species", "list", "--json"))["results"]["species"]
+    rows = json.loads(woodmove("list", "species", "--json"))["results"]["species"]
     assert {row["key"]: row["provider"] for row in rows}["garden-pear"] == NAME
 
 

@@ -20,7 +20,7 @@ def drawn(*rows: LaidStrip) -> Drawing:
     flat = Range(0.0, 0.0, 0.0)
     found = LayUp(
         worst_step_mm=flat, strip_count=len(rows), strip_thickness_mm=30.0, metered_pct=None, laid=rows,
-        orders=(), set_aside=(), bad_rows=(),
+        orders=(), set_aside=(), bad_rows=(), strip_twist_mm=None,
     )  # fmt: skip
     (one,) = layup_drawings(found, {"top_thickness_mm": 80.0})
     return one

@@ -540,7 +540,7 @@ def test_bad_input_is_told(cli, more, code, words):
 def test_no_size_no_answer(cli):
     done = cli("rip --species hem-fir")
     assert done.code == 2
-    assert "--nominal 2x10" in done.err
+    assert "--size 2x10" in done.err
 
 
 # What a maker types.

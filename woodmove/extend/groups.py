@@ -76,7 +76,7 @@ def _lumber(text: str) -> Lumber:
 
 BOARD = ParamType("SIZE", _board, "in")
 LUMBER = ParamType("SIZE", _lumber, "in")
-SPECIES_NAME = ParamType("TEXT", read_species)
+SPECIES_NAME = ParamType("TEXT", lambda text: read_species(TEXT.parse(text)))
 
 SPECIES = Param(
     "species", "--species", SPECIES_NAME,
