@@ -39,7 +39,7 @@ def render(
     if details:
         parts += _parts(reply, answer, system, width)
     else:
-        parts.append(_more(reply, answer))
+        parts.append(_fill(_more(reply, answer), width))
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
