@@ -78,8 +78,7 @@ def _unmakable(spec: CommandSpec, catalogue: Catalogue) -> SetAside | None:
 
 def make_app(arguments: Sequence[str], catalogue: Catalogue) -> typer.Typer:
     word = next((argument for argument in arguments if not argument.startswith("-")), None)
-    alone = word in CORE and word not in TABLES
-    commands = core_commands(word) if alone and word is not None else all_commands(catalogue)
+    commands = core_commands(word) if word in CORE and word not in TABLES else all_commands(catalogue)
     app = typer.Typer(
         cls=_grouped(_headings(commands)) if _wants_help(arguments) else None,
         help="Moisture and wood movement: how wet wood is and will be, how it moves, what to leave for it.",

@@ -79,9 +79,9 @@ def _verdict(runs: Sequence[Run], at_odds: Sequence[Warning], stuck: Sequence[Wa
         if found and state == "go":
             state = wanted
         says += [verdict.says[0] for verdict in found]
-    failed = [run.section.title for run in runs if run.part.status == "failed"]
+    failed = [run.title for run in runs if run.part.status == "failed"]
     if failed:
-        says.append(MEND_FIRST(parts=", ".join(map(_within, failed))))
+        says.append(MEND_FIRST(parts=", ".join(failed)))
     says += stuck
     if (at_odds or failed or stuck) and state == "go":
         state = "wait"
@@ -90,12 +90,7 @@ def _verdict(runs: Sequence[Run], at_odds: Sequence[Warning], stuck: Sequence[Wa
     if not states:
         return Verdict("know", (NOTHING(),))
     going = next((run for run, verdict in states if verdict.state == "go"), states[0][0])
-    return Verdict(state, (ALL_GO(step=going.section.title[:1].lower() + going.section.title[1:]),))
-
-
-def _within(title: str) -> str:
-    """A title in the middle of a sentence."""
-    return title[:1].lower() + title[1:]
+    return Verdict(state, (ALL_GO(step=going.title),))
 
 
 def _card(runs: Sequence[Run]) -> Iterable[CardLine]:
@@ -105,13 +100,13 @@ def _card(runs: Sequence[Run]) -> Iterable[CardLine]:
     failed: dict[str, list[str]] = {}  # what several parts need, and miss, is told once
     for run in runs:
         if run.part.status == "failed":
-            failed.setdefault(run.part.reason, []).append(_within(run.section.title))
+            failed.setdefault(run.part.reason, []).append(run.title)
     for reason, titles in failed.items():
         parts = ", ".join(titles)
         yield CardLine(head="Failed", says=(FAILED(parts=parts[:1].upper() + parts[1:], reason=reason),))
     blocked = [run for run in runs if run.without]
     if blocked:
-        words = "; ".join(f"{_within(run.section.title)} ({', '.join(run.without)})" for run in blocked)
+        words = "; ".join(f"{run.title} ({', '.join(run.without)})" for run in blocked)
         yield CardLine(head="Not planned yet", says=(BLOCKED(parts=words),))
 
 

@@ -119,8 +119,7 @@ class Calendar:
         """The step of which nobody knows when it is done."""
         for step, after in pairwise(self.steps):
             if step.earliest is not None and after.earliest is None:
-                title = step.run.section.title
-                yield NEVER(step=title[:1].lower() + title[1:])
+                yield NEVER(step=step.run.title)
 
     def misleads(self, run: Run) -> bool:
         """True for a step that names days on its card, and comes after one of which nobody knows the day."""

@@ -9,6 +9,7 @@ from typing import Any
 from woodmove.contract.notes import Assumption
 from woodmove.domain.species import SpeciesShares
 from woodmove.extend.catalogue import Catalogue
+from woodmove.questions.shared.log import PIN, instrument_of, read_log
 
 # Readings of the last so many days are one visit to the pile (status: judgement).
 VISIT_DAYS = 3
@@ -43,12 +44,10 @@ def measured(
 
     :raises Refusal: no log there, or nothing in it that tells a moisture content
     """
-    from woodmove.advice.drying.forecast import Instrument, latest_mc
-    from woodmove.files.readings import read_readings
+    from woodmove.advice.drying.forecast import latest_mc
 
-    log = read_readings(values["readings_log"]).as_of(today)
-    setting = catalogue.species.get(values["setting"]).key if values.get("setting") else ""
-    instrument = Instrument(catalogue.meters.get(values.get("meter") or "pin"), setting)
+    log = read_log(values["readings_log"]).as_of(today)
+    instrument = instrument_of(values.get("meter") or PIN, values.get("setting"), catalogue)
     species = values.get("species")
     name = species.main if isinstance(species, SpeciesShares) else species
     wood = catalogue.species.get(name).key if name else ""

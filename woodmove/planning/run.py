@@ -47,6 +47,11 @@ class Run:
         """Its answer, None unless it is done."""
         return None if self.part.answer is None else self.part.answer.answer
 
+    @property
+    def title(self) -> str:
+        """What it is about, in the middle of a sentence."""
+        return self.section.title[:1].lower() + self.section.title[1:]
+
     def ends(self, begun: date) -> date | None:
         """The day from which the next step may begin; None where no day is known."""
         return begun if self.answer is None else self.section.ends(self.answer.results, begun)

@@ -223,9 +223,9 @@ def cut_list(
     stocks = [stock_of(board, ends, saw) for board, ends in boards]
     place = {stock.name: n for n, stock in enumerate(stocks)}
     # Whoever notes a crook notes it of the crooked ones: the others count as straight.
-    calm = [each.name for each, _ in sorted(boards, key=lambda pair: _warp(pair[0]))]
-    calm.sort(key=lambda name: calmest.index(name) if name in calmest else len(calmest))
-    found = choose([stocks[place[name]] for name in calm], parts, saw.kerf_mm)
+    rank = {name: n for n, name in enumerate(calmest)}
+    calm = sorted((rank.get(each.name, len(rank)), _warp(each), n) for n, (each, _) in enumerate(boards))
+    found = choose([stocks[n] for _, _, n in calm], parts, saw.kerf_mm)
     sawn = [
         (board, sorted(_crosscuts(board, parts, saw.kerf_mm), key=lambda length: -length.length_mm))
         for board in sorted(found.boards, key=lambda board: place[board.stock.name])
@@ -436,13 +436,13 @@ def _outer(
         return ()
     wanted = parts.index(strip)
     giving = {board.stock.name for board in found.boards if wanted in board.gives()}
-    clear = [board for board in boards if board.name in giving and not board.pith.in_board]
-    ranked = [name for name in calmest if any(board.name == name for board in clear)]
+    clear = {board.name: board for board in boards if board.name in giving and not board.pith.in_board}
+    ranked = [name for name in calmest if name in clear]
     if ranked:
         return tuple(ranked[:2])
-    if any(board.crook_mm is board.bow_mm is board.twist_mm is None for board in clear):
+    if any(board.crook_mm is board.bow_mm is board.twist_mm is None for board in clear.values()):
         return ()
-    return tuple(board.name for board in sorted(clear, key=_warp)[:2])
+    return tuple(sorted(clear, key=lambda name: _warp(clear[name]))[:2])
 
 
 def _warnings(

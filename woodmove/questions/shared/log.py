@@ -2,13 +2,12 @@
 
 from dataclasses import replace
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from woodmove.contract.answer import Answer
 from woodmove.contract.notes import Warning
 from woodmove.contract.params import Param, Request
 from woodmove.domain.air import MonthlyAir
-from woodmove.domain.meter import Meter
 from woodmove.domain.reading import ReadingsLog
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import STOCK_MC, today_of
@@ -16,17 +15,22 @@ from woodmove.extend.params import TEXT
 from woodmove.questions.shared.air_files import HINTS, hints_of
 from woodmove.questions.shared.lumber import Surroundings, goal_of, stacked_on, stock_of, surroundings_of
 
+if TYPE_CHECKING:
+    from woodmove.advice.drying.forecast import Instrument
+
 READINGS_LOG = Param(
     "readings_log", "--log", TEXT,
     "Log of readings: when each of its boards is ready; --from and --mc-now are then those of the stacking",
     "readings.csv", "readings.log",
 )  # fmt: skip
+# The kind of meter where nobody says.
+PIN = "pin"
 # What a job with a log says of the lumber on the day of stacking, since the log says what it is now.
 STACKED_MC = STOCK_MC.replace(name="stacked_mc_pct", option="", job="")
 FOLLOWED = (
     READINGS_LOG,
     STACKED_MC,
-    Param("meter", "--meter", TEXT, "Kind of meter", "pin", "readings.meter", default="pin",
+    Param("meter", "--meter", TEXT, "Kind of meter", "pin", "readings.meter", default=PIN,
           registry="meters"),
     Param("setting", "--setting", TEXT, "Species that the meter is set to, if not the wood's own",
           "douglas-fir-coast", "readings.setting", registry="species"),
@@ -45,7 +49,7 @@ def follow(request: Request, catalogue: Catalogue) -> Answer[Any]:
     from woodmove.advice.drying import forecast as advice
 
     log = read_log(request[READINGS_LOG]).as_of(today_of(request))
-    instrument = _instrument(request, catalogue)
+    instrument = instrument_of(request["meter"], request["setting"], catalogue)
     if STOCK_MC.name not in request.given or STACKED_MC.name in request.given:
         # Of a job: its log has told what the lumber is today.
         request = replace(request, values={**request.values, STOCK_MC.name: request.get(STACKED_MC)})
@@ -78,16 +82,14 @@ def read_log(path: str) -> ReadingsLog:
     return read_readings(path)
 
 
-def _instrument(request: Request, catalogue: Catalogue) -> Any:
-    """The meter of a request."""
+def instrument_of(meter: str, setting: str | None, catalogue: Catalogue) -> "Instrument":
+    """The meter of a name, set to a species; None for the wood's own."""
     from woodmove.advice.drying.forecast import Instrument
 
-    meter: Meter = catalogue.meters.get(request["meter"])
-    setting = catalogue.species.get(request["setting"]).key if request["setting"] else ""
-    return Instrument(meter, setting)
+    return Instrument(catalogue.meters.get(meter), catalogue.species.get(setting).key if setting else "")
 
 
-def _with_start(request: Request, log: ReadingsLog, instrument: Any, start: date) -> Request:
+def _with_start(request: Request, log: ReadingsLog, instrument: "Instrument", start: date) -> Request:
     """The request with the start: the day, and the MC as told, or as the first readings show."""
     from woodmove.advice.drying.forecast import first_mc_pct
 
