@@ -119,3 +119,15 @@ def test_a_single_command_takes_it_too(cli, tmp_path):
     path.write_text(demo_text().replace("[base]", '[measured]\ntop_width = "32-5/8in"\n\n[base]'))
     found = cli.json(f"width --job {path} --mc-now 8 --draws 128")
     assert found["inputs"]["top_width_mm"] == 32.625 * IN
+
+
+def test_strips_that_were_measured_are_glued_before_the_top_is_flattened(planned):
+    """Sections are glued, joined when that glue is hard, and flattened when that of the last joint is: a top
+    of measured strips is no exception (status: common practice)."""
+    days = [
+        (row["date"], row["check"].split()[0])
+        for row in planned('strip_thickness = "1-1/4in"')["results"]["checks"]
+        if row["check"].split()[0] in ("Glue", "Join", "Flatten")
+    ]
+    assert [word for _, word in days] == ["Glue", "Join", "Flatten", "Flatten"]
+    assert len({day for day, _ in days}) == 4

@@ -72,6 +72,15 @@ def _usage(problem: Any, arguments: Sequence[str], catalogue: Catalogue) -> Refu
             "Type woodmove list plugins to see why.",
             exit_code=4,
         )
+    tables = getattr(getattr(context, "command", None), "commands", None)
+    if text.startswith("No such command") and tables and path.split()[-1] in TABLES:
+        return Refusal(
+            "USAGE",
+            text.replace("No such command", "There is no table"),
+            f"There are: {', '.join(tables)}.",
+            f"Type {path} {next(iter(tables))}, for example.",
+            exit_code=problem.exit_code,
+        )
     return Refusal(
         "USAGE",
         text if text.endswith((".", "?", ")")) else f"{text}.",

@@ -212,6 +212,8 @@ def _unknown(registry: Registry[Any], param: Param[Any], value: Any) -> list[Ref
             keys.append(registry.get(name).key)
         except Refusal as fault:
             fault.fields = (param.name,)
+            if several := _without_shares(registry, name):
+                fault.instead = f'Type "{several}", with the share of each.'
             faults.append(fault)
     if twice := next((key for key in keys if keys.count(key) > 1), None):
         faults.append(
@@ -224,3 +226,14 @@ def _unknown(registry: Registry[Any], param: Param[Any], value: Any) -> list[Ref
             )
         )
     return faults
+
+
+def _without_shares(registry: Registry[Any], text: str) -> str:
+    """The names of a text that is several of them and gives no shares, each with one; else nothing."""
+    names = [name.strip() for name in text.split(",")]
+    if len(names) < 2:
+        return ""
+    try:
+        return ", ".join(f"{registry.get(name).key}:1" for name in names)
+    except Refusal:
+        return ""

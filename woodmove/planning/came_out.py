@@ -83,8 +83,9 @@ def as_measured(values: Mapping[str, Any], stage: Stage) -> dict[str, Any]:
     for one in _STANDS:
         if one.since <= stage and values.get(one.measured.name) is not None:
             found[one.planned.name] = one.value(values[one.measured.name])
-    # What is made of lumber was ready, whatever its forecast says.
-    if is_over(values, Stage.SETTLE) and stage > Stage.SETTLE:
+    # What is made of lumber was ready, whatever its forecast says; what is still to be glued is ready for the
+    # work after that when the glue-up says so.
+    if is_over(values, Stage.SETTLE) and (Stage.SETTLE < stage <= Stage.GLUE or is_over(values, Stage.GLUE)):
         found[READY_DATE.name] = values.get(MEASURED_ON.name) or values.get(TODAY.name)
     return found
 

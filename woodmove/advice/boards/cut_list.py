@@ -286,7 +286,9 @@ def _verdict(
 
 
 def _several(count: int, part: Part) -> str:
-    """So many of a part, whose name has no plural that anybody knows."""
+    """So many of a part, whose name has no plural that anybody knows, but for strips."""
+    if part.name == "strip":
+        return f"{count} strip{'s' * (count != 1)}"
     return f"{count} × {part.name}"
 
 

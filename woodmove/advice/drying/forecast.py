@@ -422,8 +422,8 @@ READY = note(
     "plane.",
     when=None,
 )
-GO = note("READY_NOW", "Ready: {boards} are within {within_points} of {target_mc_pct}, core and shell too.",
-          boards=None, within_points=POINTS, target_mc_pct=MOISTURE)  # fmt: skip
+GO = note("READY_NOW", "Ready: {boards_are} within {within_points} of {target_mc_pct}, core and shell too.",
+          boards_are=None, within_points=POINTS, target_mc_pct=MOISTURE)  # fmt: skip
 METER_FIRST = note("METER_FIRST", "a reading in the middle and at the surface of each board")
 WAIT = note(
     "WAIT", "{boards}: even chance on {even}, 8 in 10 on {likely}.", boards=None, even=None, likely=None
@@ -432,7 +432,7 @@ WAIT_UNSURE = note(
     "WAIT", "{boards}: even chance on {even}; this air does not get to 8 in 10.", boards=None, even=None
 )
 STILL = note("STILL_TO_WAIT", "{boards} still {verb} to wait.", boards=None, verb=None)
-KEEPS = note("KEEPS", "They keep until {day}.", day=None)
+KEEPS = note("KEEPS", "{they_keep} until {day}.", they_keep=None, day=None)
 NEVER = note(
     "NEVER_READY",
     "Waiting does not help: this air does not bring them to {target_mc_pct}.",
@@ -449,9 +449,14 @@ def _verdict(
         rh_pct = float(rh_for_mc_pct(float(air.at(np.array([now]))[0][0]), goal.target_pct))
         return Verdict("stop", (NEVER(target_mc_pct=goal.target_pct), HOLD(rh_pct=rh_pct)))
     few = () if not late else (STILL(boards=", ".join(late[:6]), verb="has" if len(late) == 1 else "have"),)
-    keeps = () if lot.until is None else (KEEPS(day=on_day(start, lot.until)),)
+    keeps = (
+        ()
+        if lot.until is None
+        else (KEEPS(they_keep="They keep" if count > 1 else "It keeps", day=on_day(start, lot.until)),)
+    )
     if lot.even <= now:
-        go = GO(boards=boards, within_points=goal.tolerance_points, target_mc_pct=goal.target_pct)
+        are = f"{boards} {'are' if count > 1 else 'is'}"
+        go = GO(boards_are=are, within_points=goal.tolerance_points, target_mc_pct=goal.target_pct)
         return Verdict("go", (go, *few, *keeps), (METER_FIRST(),))
     even = on_day(start, lot.even)
     first = (

@@ -159,11 +159,15 @@ FROM_TODAY = note(
     narrowest=None, in_mm=FINE_LENGTH, widest=None, out_mm=FINE_LENGTH,
 )  # fmt: skip
 NARROWS = note(
-    "NARROWS", "Narrowest in {narrowest}, {in_mm} under today, and widest in {widest}, {moves_mm} more.",
+    "NARROWS", 
+    "Narrowest in {narrowest}, {in_mm} under today; by {widest} {moves_mm} wider again, and no wider than "
+    "today.",
     narrowest=None, in_mm=FINE_LENGTH, widest=None, moves_mm=FINE_LENGTH,
 )  # fmt: skip
 WIDENS = note(
-    "WIDENS", "Widest in {widest}, {out_mm} over today, and narrowest in {narrowest}, {moves_mm} less.",
+    "WIDENS", 
+    "Widest in {widest}, {out_mm} over today; by {narrowest} {moves_mm} narrower again, and no narrower than "
+    "today.",
     narrowest=None, out_mm=FINE_LENGTH, widest=None, moves_mm=FINE_LENGTH,
 )  # fmt: skip
 AT_ITS_DRIEST, AT_ITS_DAMPEST = "the driest air", "the dampest"

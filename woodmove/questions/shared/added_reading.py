@@ -16,6 +16,7 @@ from woodmove.questions.shared.lumber import FROM_DATE
 FAR_POINTS, FAR_DAYS = 5.0, 14
 # A tenth of a gram is half a point on so little wood.
 SMALL_G = 20.0
+MORE_SLICE, MORE_OFFCUT = "a slice 1 in thick across the whole board", "a larger offcut, as thin"
 # What is typed, and its column in the log.
 _FIELDS = {"reading_pct": "mc_pct", "weight_g": "weight_g"}
 
@@ -77,7 +78,7 @@ def _slice(request: Request) -> list[Refusal]:
     if dry < SMALL_G:
         found.append(
             _doubt("SMALL_SLICE", f"A tenth of a gram is {10.0 / dry:.1f} points on {dry:g} g.",
-                   f"Dry {SMALL_G:g} g and more: a slice 1 in thick across the whole board.",
+                   f"Dry {SMALL_G:g} g and more: {MORE_OFFCUT if request['offcut'] else MORE_SLICE}.",
                    "Fix --dry if its unit is wrong.", "dry_g")
         )  # fmt: skip
     mc = mc_of_weights_pct(weight, dry)
