@@ -46,12 +46,16 @@ def labels(sheet: Sheet) -> bytes:
 
 
 def _tags(kind: str, sheet: Sheet) -> list[Tag]:
-    """A label for each board, or each strip, in the order in which the plan first names them."""
+    """A label for each board, or each strip, in the order in which the plan first names them. What a later
+    part leaves out, such as a board that goes back, has no orders of an earlier one."""
     tags: dict[str, Tag] = {}
-    for leaf in sheet.leaves:
-        if leaf.key in LABELED[kind]:
-            for name, lines in _rows(kind, leaf):
-                tags.setdefault(name, Tag(kind, name)).lines.extend(lines)
+    for leaf in (leaf for leaf in sheet.leaves if leaf.key in LABELED[kind]):
+        rows = dict(_rows(kind, leaf))
+        for name in tags if rows else ():
+            if name not in rows:
+                tags[name].lines[:] = [(leaf.title, "not in it")]
+        for name, lines in rows.items():
+            tags.setdefault(name, Tag(kind, name)).lines.extend(lines)
     return list(tags.values())
 
 

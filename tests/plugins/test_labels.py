@@ -36,8 +36,12 @@ def test_every_board_has_a_label_with_its_cut(cli):
     sections = results(cli.json(line))
     found = tags()
     assert list(found) == [f"board {row['board']}" for row in sections["pile"]["boards"]]
+    back = sections["cut_list"]["back"]
+    assert back
     for row in sections["pile"]["boards"]:
-        assert row["cut"] in found[f"board {row['board']}"]
+        label = found[f"board {row['board']}"]
+        # Nobody rips a board that goes back to the yard.
+        assert ("do rip" in label, row["cut"] in label) == (row["board"] not in back,) * 2
     for row in sections["cut_list"]["boards"]:
         assert row["cuts"] in found[f"board {row['board']}"]
 

@@ -65,10 +65,10 @@ class Figure:
             return f"{with_unit(self.quantity, expected, system)} ({bounds}"
         return with_unit(self.quantity, text, system)
 
-    def heading(self, system: System) -> str:
-        """Head of a column: the label, and the unit under it."""
+    def heading(self, system: System, between: str = "\n") -> str:
+        """Head of a column: the label and the unit, under it if nothing else is to stand between them."""
         unit = unit_text(self.quantity, system) if self.quantity else ""
-        return f"{self.label}\n{unit}" if unit else self.label
+        return f"{self.label}{between}{unit}" if unit else self.label
 
 
 @dataclass(frozen=True, slots=True)

@@ -146,7 +146,7 @@ def _grid(title: str, rows: Rows, words: InUnits) -> Grid:
     columns = rows.columns
     return Grid(
         titled(title),
-        tuple(printable(column.heading(words.system)).replace("\n", " ") for column in columns),
+        tuple(printable(column.heading(words.system, ", ")).replace("\n", " ") for column in columns),
         tuple(not all(isinstance(cell, str | Note | None) for cell in column.value) for column in columns),
         tuple(
             zip(*(tuple(c.bare(cell, words.system) for cell in c.value) for c in columns), strict=True)
