@@ -140,7 +140,7 @@ ROWS = [
     row("moist", 2, "No such command 'moist'", "woodmove -h"),
     row("''", 2, "No such command"),
     row("readings", 2, "Missing command", "woodmove readings -h"),
-    row("list paint", 2, "No such command 'paint'"),
+    row("list paint", 2, "no table 'paint'", "species, places", "woodmove list species"),
     row("--nonsense", 2, "No such option: --nonsense"),
     row("emc --nonsense", 2, "No such option: --nonsense", "woodmove emc -h"),
     row("emc --tmp 3", 2, "No such option: --tmp", "--temp"),
