@@ -25,7 +25,7 @@ from woodmove.domain.room import Room
 from woodmove.domain.season import Season
 from woodmove.domain.top import EdgeStrips, Rings, Top
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.groups import BOARD
+from woodmove.extend.groups import LUMBER
 from woodmove.extend.manager import PluginManager, installed
 from woodmove.extend.params import read_all
 from woodmove.physics.sorption import emc_drying_pct, emc_pct, emc_wetting_pct, rh_for_mc_pct
@@ -95,7 +95,7 @@ def test_a_room_is_never_damper_than_saturated_and_heat_only_dries(months, indoo
 
 
 def grains(thickness_mm: float):
-    boards = st.sampled_from([BOARD.parse(size) for size in ("2x6", "2x10", "1x12")])
+    boards = st.sampled_from([LUMBER.parse(size) for size in ("2x6", "2x10", "1x12")])
     return st.one_of(
         st.floats(0, 90).map(Rings),
         st.just(Rings(90.0, on_edge=True)),

@@ -24,7 +24,7 @@ COMMANDS = all_commands(Catalogue(lambda: PluginManager(installed())))
 EMC = "emc --temp 70F"
 SHOW = "climate show burlington"
 WIDTH = "width --species teak --width 30in --thickness 3in --mc-now 8 --mc-low 6 --mc-high 9"
-STRIPS = f"{WIDTH} --pith-depth 1in --strips-from"
+STRIPS = f"{WIDTH} --pith-depth 1in --stock"
 SLOTS = (
     "slots --species teak --top-width 30in --top-thickness 1in --rings flat --mc-now 8 --mc-low 6 --mc-high 9"
 )
@@ -237,13 +237,13 @@ ROWS = [
     row("width", 2, "--species is missing", "--width is missing", "--mc-now is missing"),
     row(f"{WIDTH} --rings flat --species teek", 1, "There is no species 'teek'"),
     row(f"{WIDTH} --rings flat --finish ''", 2, "--finish", "there is nothing in it"),
-    row(WIDTH, 2, "--rings", "Nothing says how the rings lie", "--strips-from 2x8 --pith-depth 1-1/2in"),
+    row(WIDTH, 2, "--rings", "Nothing says how the rings lie", "--stock 2x8 --pith-depth 1-1/2in"),
     row(f"{WIDTH} --rings 200", 2, "--rings", "rings lie at 0 to 90 degrees", "not 200"),
     row(f"{WIDTH} --rings -5", 2, "rings lie at 0 to 90 degrees"),
     row(f"{WIDTH} --rings round", 2, "'round' is neither flat, quarter, on-edge nor an angle"),
-    row(f"{WIDTH} --rings flat --strips-from 2x8 --pith-depth 1in", 2, "The rings are given twice"),
-    row(f"{WIDTH} --strips-from 2x8", 2, "not how deep its pith lies", "--pith-depth 1-1/2in"),
-    row(f"{WIDTH} --pith-depth 1in", 2, "but not the board", "--strips-from 2x8"),
+    row(f"{WIDTH} --rings flat --stock 2x8 --pith-depth 1in", 2, "The rings are given twice"),
+    row(f"{WIDTH} --stock 2x8", 2, "not how deep its pith lies", "--pith-depth 1-1/2in"),
+    row(f"{WIDTH} --pith-depth 1in", 2, "but not the board", "--stock 2x8"),
     row(f"{STRIPS} nonsense", 2, "'nonsense' is not a nominal lumber size", "2x8"),
     row(f"{STRIPS} 2x7", 2, "'2x7' is not a nominal lumber size"),
     row(f"{STRIPS} 38mm", 2, "'38mm' is not a thickness and a width"),
@@ -553,7 +553,7 @@ def test_ten_thousand_strips_and_screws(cli):
     """A top of strips as thin as veneer is computed; a row of ten thousand screws is refused."""
     veneer = (
         "width --species teak --width 5000mm --thickness 3in --mc-now 8 --mc-low 6 --mc-high 9 "
-        "--strips-from '1mm x 300mm' --pith-depth 1in"
+        "--stock '1mm x 300mm' --pith-depth 1in"
     )
     assert cli(veneer).code == 0
     at = ",".join(f"{0.002 * i + 1:.3f}in" for i in range(10_000))

@@ -364,3 +364,13 @@ def test_a_growth_that_no_rule_shows_is_not_told(cli):
 
 def test_tables_of_the_same_key_are_named_for_what_they_hold(cli):
     assert "order" not in cli("list places").out.splitlines()[0]
+
+
+def test_the_size_of_lumber_has_one_name():
+    named = {
+        param.option
+        for spec in COMMANDS
+        for param in spec.params
+        if param.name == "strips_from" and param.option
+    }
+    assert named == {"--stock"}

@@ -244,7 +244,7 @@ def test_a_job_without_units_is_printed_in_those_of_its_reader(cli, settings):
 
 # Lists.
 
-RIP = f"rip --species hem-fir --nominal 2x8 --into 2 {FEW}"
+RIP = f"rip --species hem-fir --stock 2x8 --into 2 {FEW}"
 BARE = "board,pith_depth,crook,size\nA,75,3,38 x 140\nB,20,0,\n"
 FULL = "board,pith_depth,crook,size\nA,75mm,3mm,38mm x 140mm\nB,20mm,0,\n"
 
@@ -299,7 +299,7 @@ def test_a_bare_length_of_a_list_in_a_job_without_units_is_left_out_and_named(cl
 
 
 def test_a_scribed_slope_is_the_same_in_any_unit(cli):
-    rip = f"rip --species hem-fir --nominal 2x8 --into 2 --mc-now 12 {FEW}"
+    rip = f"rip --species hem-fir --stock 2x8 --into 2 --mc-now 12 {FEW}"
     one, other = (cli.json([*rip.split(), "--slope", text]) for text in ("1/2in over 10in", "1/2 over 10"))
     assert one["results"] == other["results"]
     assert "'10' has no unit" in cli([*rip.split(), "--slope", "12mm over 10"]).err

@@ -64,7 +64,7 @@ JOBS = {
     # 595 x 0.001763 x 3 points = 3.15 mm narrower, x 2 points = 2.10 mm wider.
     # A screw 247.5 mm from the middle: 247.5 x 0.001763 = 0.4363 mm a point, 1.31 in and 0.87 out.
     "two sizes of spruce": Job(
-        ("--species", "sitka-spruce", "--strips-from", "38mm x 140mm:2, 38mm x 184mm:1", "--pith-depth",
+        ("--species", "sitka-spruce", "--stock", "38mm x 140mm:2, 38mm x 184mm:1", "--pith-depth",
          "40mm"),
         "595mm", "30mm", "85mm", (7, 10, 12), ("50mm", 247.5),
         20, 0.001763, 3.15, 2.10, 1.31, 0.87,
@@ -75,7 +75,7 @@ JOBS = {
     # 38.5 in = 977.9 mm: 977.9 x 0.001875 x 3 points = 5.50 mm either way.
     # A screw 15 in = 381 mm from the middle: 381 x 0.001875 x 3 = 2.14 mm either way.
     "two sizes of fir and hemlock": Job(
-        ("--species", "douglas-fir-coast:1, western-hemlock:3", "--strips-from", "2x6:1, 2x10:2",
+        ("--species", "douglas-fir-coast:1, western-hemlock:3", "--stock", "2x6:1, 2x10:2",
          "--pith-depth", "1-1/2in"),
         "38-1/2in", "1-1/4in", "3-1/4in", (6, 9, 12), ("4-1/4in", 381.0),
         31, 0.001875, 5.50, 5.50, 2.14, 2.14,
@@ -225,7 +225,7 @@ def test_a_strip_of_no_wood_of_the_top(cli, species, rows, words):
     "line",
     [
         "buy --strips 8 --strip-width 3-1/4in --strip-length 47in --sizes 2x8 --draws 256",
-        "rip --nominal 2x10 --into 2 --draws 256",
+        "rip --stock 2x10 --into 2 --draws 256",
         "glue-up --strips 8 --strip-thickness 1-1/4in --strip-width 3-1/4in --length 47in --rings on-edge "
         "--top-thickness 3in --clamps 8",
         "meter read 12 --wood-temp 60F",

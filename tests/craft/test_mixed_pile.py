@@ -42,7 +42,7 @@ def test_a_narrower_board_gives_what_its_width_gives(cli):
     found = cli.json(PILE)
     assert {row["board"]: row["strips"] for row in found["results"]["boards"]} == {"A": 2, "B": 1}
     assert [row["line"] for row in found["results"]["bad_rows"]] == [3]
-    one = cli("rip --species southern-pine --nominal 2x6 --into 2 --strip-width 3-1/4in")
+    one = cli("rip --species southern-pine --stock 2x6 --into 2 --strip-width 3-1/4in")
     assert (one.code, "yields 1 of them" in one.err) == (1, True)
 
 

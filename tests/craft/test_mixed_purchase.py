@@ -45,7 +45,7 @@ indoor = "heated"
     ],
 )
 def test_each_size_is_bought_for_its_share(cli, lumber, least, most):
-    small, large = cli.results([*LINE.split(), "--strips-from", lumber])["purchase"]
+    small, large = cli.results([*LINE.split(), "--stock", lumber])["purchase"]
     assert (small["size"], large["size"]) == ("2x6", "2x10")
     assert least[0] <= small["boards"] <= most[0]
     assert least[1] <= large["boards"] <= most[1]
@@ -54,12 +54,12 @@ def test_each_size_is_bought_for_its_share(cli, lumber, least, most):
 
 
 def test_the_money_of_each_and_in_all(cli):
-    found = cli.json([*LINE.split(), "--strips-from", "2x6,2x10", "--prices", "2x6=6,2x10=13"])
+    found = cli.json([*LINE.split(), "--stock", "2x6,2x10", "--prices", "2x6=6,2x10=13"])
     small, large = found["results"]["purchase"]
     assert (small["board_price"], small["price"]) == (6.0, 6.0 * small["boards"])
     assert (large["board_price"], large["price"]) == (13.0, 13.0 * large["boards"])
     assert found["results"]["cheapest_price"] == pytest.approx(small["price"] + large["price"])
-    half = cli.json([*LINE.split(), "--strips-from", "2x6,2x10", "--prices", "2x6=6"])
+    half = cli.json([*LINE.split(), "--stock", "2x6,2x10", "--prices", "2x6=6"])
     assert half["results"]["cheapest_price"] is None
     assert "NO_TOTAL" in {note["code"] for note in half["warnings"]}
 
@@ -68,7 +68,7 @@ def test_what_is_at_home_counts_in_its_share(cli):
     """Ten 2x6 at home: by equal shares ten 2x10 are bought before the next 2x6. 10 + 2 x 10 = 30 strips are
     7 % over, and 28 x 1.5 = 42 strips 50 %: ten to fifteen 2x10, and 2x6 only to keep pace with them."""
     home = ", ".join(f"name={number} nominal=2x6" for number in range(10))
-    lines = cli.results([*LINE.split(), "--strips-from", "2x6,2x10", "--boards", home])["purchase"]
+    lines = cli.results([*LINE.split(), "--stock", "2x6,2x10", "--boards", home])["purchase"]
     bought = {line["size"]: line["boards"] for line in lines}
     assert 10 <= bought["2x10"] <= 15
     assert bought.get("2x6", 0) in (bought["2x10"] - 10, bought["2x10"] - 9)
@@ -94,7 +94,7 @@ def test_the_plan_and_the_single_question_buy_alike(cli, tmp_path):
 
 
 def test_a_size_that_gives_no_strip_is_refused(cli):
-    done = cli([*LINE.split(), "--strips-from", "2x2, 2x10"])
+    done = cli([*LINE.split(), "--stock", "2x2, 2x10"])
     assert done.code == 1
     assert "2x2" in done.err
     assert "Traceback" not in done.err

@@ -18,7 +18,7 @@ FEW = ["--draws", "256"]
 def test_strips_and_boards_of_each_size(cli, case):
     found = cli.results(
         ["strips", "--width", case["width"], "--strip-thickness", case["thickness"], *FEW,
-         "--strip-width", case["strip"], "--strips-from", case["lumber"]]
+         "--strip-width", case["strip"], "--stock", case["lumber"]]
     )  # fmt: skip
     assert found["strip_count"] == case["strips"]
     assert [row["strips_per_board"] for row in found["from_sizes"]] == case["each"]
@@ -29,7 +29,7 @@ def test_strips_and_boards_of_each_size(cli, case):
 def test_the_top_moves_in_the_mean_of_its_strips(cli, case):
     found = cli.results(
         ["width", "--species", case["species"], "--width", case["width"], "--thickness", case["strip"], *FEW,
-         "--strips-from", case["lumber"], "--pith-depth", case["pith"], "--mc-now", "8", "--mc-low", "7",
+         "--stock", case["lumber"], "--pith-depth", case["pith"], "--mc-now", "8", "--mc-low", "7",
          "--mc-high", "9"]
     )  # fmt: skip
     # Simpson's rule by hand, with three places: to 0.5 %.
@@ -59,8 +59,8 @@ def test_the_order_of_the_sizes_changes_nothing(cli, case):
         "9",
     ]
     turned = ", ".join(reversed(case["lumber"].split(", ")))
-    one, other = (cli.results([*line, "--strips-from", lumber]) for lumber in (case["lumber"], turned))
+    one, other = (cli.results([*line, "--stock", lumber]) for lumber in (case["lumber"], turned))
     assert one["moves_mm"]["expected"] == pytest.approx(other["moves_mm"]["expected"])
     size = case["lumber"].split(", ")[0].partition(":")[0]
-    alone, named = (cli.results([*line, "--strips-from", lumber]) for lumber in (size, f"{size}:3"))
+    alone, named = (cli.results([*line, "--stock", lumber]) for lumber in (size, f"{size}:3"))
     assert alone["moves_mm"] == named["moves_mm"]

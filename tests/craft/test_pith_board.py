@@ -23,7 +23,7 @@ def test_one_board_with_the_pith_in_it_and_two_without(cli, size, depth):
     """The same size and moisture, whatever is said of the pith of all boards: the pith board is the last."""
     told = f"--pith-depth {depth}" if depth else ""
     boards = PILE.format(own=f"pith_depth={depth}" if depth else "mc_now=14.5")
-    line = f"rip --species douglas-fir-coast --nominal {size} {CUTS[size]} {told} --draws 512"
+    line = f"rip --species douglas-fir-coast --stock {size} {CUTS[size]} {told} --draws 512"
     assert ranked(cli, f"{line} --boards '{boards}'")[-1] == "B"
 
 

@@ -16,7 +16,7 @@ from woodmove.extend.catalogue import Catalogue
 
 FEW = "--draws 512"
 SLAB = (
-    "flatten --species douglas-fir-coast --top-width 32in --top-thickness 3in --strips-from 2x8 "
+    "flatten --species douglas-fir-coast --top-width 32in --top-thickness 3in --stock 2x8 "
     f"--pith-depth 1-1/2in --mc-now 8 --mc-low 6 --mc-high 10 {FEW}"
 )
 PANEL = (

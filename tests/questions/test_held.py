@@ -33,7 +33,7 @@ def test_faces_are_held_to_the_strength_of_their_own_rings(cli):
     assert checking(cli, "--rings quarter")["fall"] < 2.34 / (360.0 * 0.5 * (0.00267 + 0.00165))
     assert checking(cli, "--rings 45") is None
     # Strips of a 2x8 slant between: 2.6 points by the same sum over their sections.
-    assert checking(cli, "--strips-from 2x8 --pith-depth 2in") is None
+    assert checking(cli, "--stock 2x8 --pith-depth 2in") is None
 
 
 def test_a_face_is_pulled_by_what_it_lacks_to_the_mean(cli):

@@ -312,8 +312,8 @@ def test_cells_that_contradict_or_run_on_are_bad_rows(cli, rows, line, wrong):
 @pytest.mark.parametrize(
     ("more", "code"),
     [
-        ("--strips-from 2x8 --strip-thickness 3in", "THICKER_THAN_STOCK"),
-        ("--strips-from 2x2", "STRIP_WIDER_THAN_BOARD"),
+        ("--stock 2x8 --strip-thickness 3in", "THICKER_THAN_STOCK"),
+        ("--stock 2x2", "STRIP_WIDER_THAN_BOARD"),
         ("--strips 'name=a mc=7 mc=8, name=b'", "SAID_TWICE"),
     ],
 )

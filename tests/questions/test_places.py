@@ -138,7 +138,7 @@ def test_a_logged_year_is_a_place(cli):
      f"{LUMBER} --from 2026-12-01", f"{LUMBER} --temp 20C --rh 40",
      f"slots {TEAK} --top-width 30in --top-thickness 1in --mc-now 8 --screw no-10",
      f"flatten {TEAK} --top-width 30in --top-thickness 1in --mc-now 8",
-     "rip --species teak --nominal 2x10 --strip-width 3in --mc-now 12"],
+     "rip --species teak --stock 2x10 --strip-width 3in --mc-now 12"],
 )  # fmt: skip
 def test_a_place_that_no_room_has_stops_what_hangs_on_it(cli, line):
     """Fractions that were typed into a file as percent: 0.45 % RH holds wood at 0.1 %."""

@@ -24,7 +24,7 @@ from woodmove.physics import warp
 from woodmove.physics.shrinkage import total_shrinkage_pct
 
 FEW = "--draws 256"
-BOARD = f"rip --species douglas-fir-coast --nominal 2x10 {FEW}"
+BOARD = f"rip --species douglas-fir-coast --stock 2x10 {FEW}"
 THREE = f"{BOARD} --into 3 --strip-width 2-1/2in"
 INCH = 25.4
 MODES = ("twist_deg", "lift_mm", "crook_mm", "bow_mm", "cup_mm")
@@ -477,7 +477,7 @@ def test_cautions_of_a_rip(cli):
 
 def test_no_push_stick_for_wide_strips_and_no_saw_without_a_cut(cli):
     wide = codes(
-        cli.json("rip --species hem-fir --nominal 2x14 --into 2 --strip-length 3ft " + FEW), "cautions"
+        cli.json("rip --species hem-fir --stock 2x14 --into 2 --strip-length 3ft " + FEW), "cautions"
     )
     assert "PUSH_STICK" not in wide
     assert codes(cli.json(BOARD), "cautions") == []
@@ -524,7 +524,7 @@ def test_wet_wood_is_outside_the_range_of_cup(cli):
         ("--prong-in 1/8in", 2, "--prong-length"),
         ("--kerf-closed 1/8in --into 2", 2, "--kerf-at"),
         ("--kerf-closed 1/4in --kerf-at 4ft --into 2", 1, "at most its width"),
-        ("--size 2in", 2, "thickness and a width"),
+        ("--stock 2in", 2, "thickness and a width"),
         ("--pith beside", 2, "well off"),
         ("--twist 12in", 1, "cannot lift"),
         ("--finished-width 3in --strip-width 2-1/2in", 1, "wider than the sawn"),
@@ -540,7 +540,7 @@ def test_bad_input_is_told(cli, more, code, words):
 def test_no_size_no_answer(cli):
     done = cli("rip --species hem-fir")
     assert done.code == 2
-    assert "--size 2x10" in done.err
+    assert "--stock 2x10" in done.err
 
 
 # What a maker types.
@@ -591,7 +591,7 @@ def test_a_cut_refuses_what_a_board_does_not_yield():
 @pytest.mark.parametrize("length", ["24in", "40in", "47in", "60in", "72in", "85in", "96in"])
 @pytest.mark.parametrize("pith", ["'well off'", "'under the face'", "'in it'"])
 def test_a_chance_is_said_and_shown_alike(cli, length, pith):
-    line = f"rip --species hem-fir --nominal 2x8 --into 2 --pith {pith} --strip-length {length} {FEW}"
+    line = f"rip --species hem-fir --stock 2x8 --into 2 --pith {pith} --strip-length {length} {FEW}"
     chance = cli.results(line)["all_clean_up_chance_pct"]
     page = " ".join(cli(line).out.split())
     (shown,) = re.findall(r"chance that all strips clean up (\d+ %|almost surely|less than 1 in 20)", page)
@@ -608,7 +608,7 @@ def test_a_chance_is_said_and_shown_alike(cli, length, pith):
 
 def test_chances_of_a_table_are_said_to_five_percent(cli):
     boards = "name=a pith=well-off, name=b pith=in-it"
-    page = cli(f"rip --species hem-fir --nominal 2x8 --into 2 --strip-length 30in --boards '{boards}' {FEW}",
+    page = cli(f"rip --species hem-fir --stock 2x8 --into 2 --strip-length 30in --boards '{boards}' {FEW}",
                "--details").out  # fmt: skip
     assert "over 95" in page
     assert " 100 " not in page

@@ -134,7 +134,7 @@ def test_a_missing_file(cli):
 
 def test_cells_left_empty_take_what_the_command_says(cli):
     write("board,mc_now\ndry,\nwet,20\n")
-    rows = {r["board"]: r for r in cli.results(f"{RANK} --nominal 2x8 --mc-now 8 --crook 0in")["boards"]}
+    rows = {r["board"]: r for r in cli.results(f"{RANK} --stock 2x8 --mc-now 8 --crook 0in")["boards"]}
     assert rows["dry"]["crook_mm"]["high"] < rows["wet"]["crook_mm"]["high"]
 
 
@@ -151,8 +151,8 @@ def test_cells_left_empty_take_what_the_command_says(cli):
         ("pith_depth=3in", "--pith-depth 1in --pith-offset 2in"),
         ("pith_offset=1in", "--pith-depth 1in"),
         ("ring_radius=2in", "--pith-depth 1in"),
-        ("nominal=2x6", "--size '1in x 9in'"),
-        ("size=38x140mm", "--nominal 2x12"),
+        ("nominal=2x6", "--stock '1in x 9in'"),
+        ("size=38x140mm", "--stock 2x12"),
         ("mc_now=9", "--mc-core 20 --mc-shell 16"),
         ("mc_core=12 mc_shell=10", "--mc-now 20"),
     ],
@@ -160,7 +160,7 @@ def test_cells_left_empty_take_what_the_command_says(cli):
 @pytest.mark.parametrize("kind", ["list", "file"])
 def test_what_a_board_says_of_a_fact_replaces_all_that_is_said_of_all_boards(cli, own, shared, kind):
     """Said for all boards or not: the board is reckoned the same, and one that says nothing takes it."""
-    size = "" if own.startswith(("nominal", "size")) else "--nominal 2x8"
+    size = "" if own.startswith(("nominal", "size")) else "--stock 2x8"
     keys, cells = zip(*(pair.split("=") for pair in own.split()), strict=True)
     write(f"board,{','.join(keys)}\nA,{','.join(cells)}\n")
     line = "rip pile.csv" if kind == "file" else f"rip --boards 'name=A {own}'"
@@ -174,7 +174,7 @@ def test_what_a_board_says_of_a_fact_replaces_all_that_is_said_of_all_boards(cli
 
 def test_a_pith_in_the_board_and_below_it_is_a_bad_row(cli):
     found = cli.results(
-        "rip --species hem-fir --nominal 2x8 --draws 256 --boards "
+        "rip --species hem-fir --stock 2x8 --draws 256 --boards "
         "'name=A pith_inside=yes pith_depth=2in, name=B pith_inside=yes pith_depth=-1/2in'"
     )
     assert [row["board"] for row in found["boards"]] == ["B"]
@@ -378,6 +378,6 @@ def test_a_pith_that_no_cut_throws_out_is_called_no_waste(cli):
     assert "stays" in text
     assert "goes" not in text
     for size, words in (("2x8", "twist most"), ("2x12", "leaves it in the waste")):
-        alone = cli.results(f"{MIXED} --into 2 --nominal {size} --pith-depth -3/4in --pith-offset 0in")
+        alone = cli.results(f"{MIXED} --into 2 --stock {size} --pith-depth -3/4in --pith-offset 0in")
         assert words in str(alone["reasons"])
         assert ("waste" in str(alone["cut"])) == (size == "2x12")

@@ -14,7 +14,7 @@ from woodmove.domain.strip import Batch, balanced, sections_text
 INCH = 25.4
 FEW = "--draws 512"
 TOP = (
-    "strips --species douglas-fir-coast --strips-from 2x8 --pith-depth 1-1/2in --strip-width 3-1/4in "
+    "strips --species douglas-fir-coast --stock 2x8 --pith-depth 1-1/2in --strip-width 3-1/4in "
     f"--length 47in {FEW}"
 )
 HARD = f"strips --species sugar-maple --width 24in --strip-thickness 1in --mc-now 8 {FEW}"
@@ -182,8 +182,8 @@ def test_no_width_left_to_straighten_is_told(cli):
         ("--width 30in --strip-thickness 1-3/8in --planer 2in", 1, ("PLANER_TOO_NARROW",)),
         ("--width 1in --strip-thickness 1-3/8in", 1, ("TARGET_NARROWER", "--width")),
         ("--width 30in --strip-thickness 1-3/8in --have 20", 1, ("TOO_FEW_STRIPS", "2 more", "27.5 in")),
-        ("--width 30in --strip-thickness 1-5/8in --strips-from 2x8", 1, ("THICKER_THAN_STOCK", "2x8")),
-        ("--width 30in --strip-thickness 1in --strips-from 2x4 --strip-width 4in", 1, ("STRIP_WIDER",)),
+        ("--width 30in --strip-thickness 1-5/8in --stock 2x8", 1, ("THICKER_THAN_STOCK", "2x8")),
+        ("--width 30in --strip-thickness 1in --stock 2x4 --strip-width 4in", 1, ("STRIP_WIDER",)),
         (
             "--width 30in --strip-thickness 1in --strip-width 3in --top-thickness 3-1/4in", 1,
             ("TOP_THICKER_THAN_STRIPS",),
@@ -193,7 +193,7 @@ def test_no_width_left_to_straighten_is_told(cli):
             ("TOO_FEW_STRIPS", "1 strip comes to 0 in"),
         ),
         (
-            "--width 30in --strip-thickness 1-3/8in --strips-from 2x8 --species douglas-fir-coast "
+            "--width 30in --strip-thickness 1-3/8in --stock 2x8 --species douglas-fir-coast "
             "--pith-depth 1in --strip-width 3mm --length 3m", 1, ("NOTHING_LEFT", "--strip-width"),
         ),
         ("--width 30in", 2, ("NO_STRIP_THICKNESS", "--strip-thickness 1-3/8in")),
@@ -227,7 +227,7 @@ def test_strips_far_from_their_service_are_told(cli):
 
 
 def test_nobody_says_how_wide_strips_are_ripped(cli):
-    line = "strips --species douglas-fir-coast --width 30in --strips-from 2x8 --strip-thickness 1-1/4in"
+    line = "strips --species douglas-fir-coast --width 30in --stock 2x8 --strip-thickness 1-1/4in"
     found = cli.json(f"{line} --top-thickness 3in {FEW}")
     assert "NO_SAWN_WIDTH" in {note["code"] for note in found["assumptions"]}
     assert found["results"]["flat_thickness_mm"] is None
@@ -264,33 +264,28 @@ def test_sections_in_words():
     ],
 )
 def test_a_mix_that_is_none_is_refused(cli, lumber, says):
-    done = cli(["strips", "--width", "30in", "--strip-thickness", "1in", "--strips-from", lumber, "--json"])
+    done = cli(["strips", "--width", "30in", "--strip-thickness", "1in", "--stock", lumber, "--json"])
     assert done.code == 2
     assert says in done.json["error"]["text"]
 
 
 def test_the_narrowest_of_a_mix_must_yield_a_strip(cli):
     line = ["strips", "--width", "30in", "--strip-thickness", "1in", "--strip-width", "4in"]
-    assert (
-        cli([*line, "--strips-from", "2x4, 2x10", "--json"]).json["error"]["code"] == "STRIP_WIDER_THAN_BOARD"
-    )
+    assert cli([*line, "--stock", "2x4, 2x10", "--json"]).json["error"]["code"] == "STRIP_WIDER_THAN_BOARD"
 
 
 def test_a_mix_in_millimetres_needs_no_unit_of_a_reader_in_millimetres(cli):
     line = ["strips", "--units", "mm", "--width", "900", "--strip-thickness", "30", "--strip-width", "80"]
-    found = cli.results([*line, "--strips-from", "38 x 140:1, 38 x 235:2"])
+    found = cli.results([*line, "--stock", "38 x 140:1, 38 x 235:2"])
     # 143.2 / 83.2 = 1 strip, 238.2 / 83.2 = 2 strips.
     assert [row["strips_per_board"] for row in found["from_sizes"]] == [1, 2]
 
 
 def test_a_mix_plans_its_planing_between_those_of_its_sizes(cli):
     """Wide boards yield strips from far beside their pith, which warp otherwise than those above it."""
-    line = (
-        TOP.replace("--strips-from 2x8", "--strips-from")
-        + " --width 32in --strip-thickness 1-5/16in --mc-now 9"
-    )
+    line = TOP.replace("--stock 2x8", "--stock") + " --width 32in --strip-thickness 1-5/16in --mc-now 9"
     narrow, wide, mix = (
-        cli.results([*line.replace("--strips-from", "").split(), "--strips-from", lumber])["allowance"]
+        cli.results([*line.replace("--stock", "").split(), "--stock", lumber])["allowance"]
         for lumber in ("2x6", "2x10", "2x6:2, 2x10:1")
     )
     low, high = sorted((narrow["clean_up_chance_pct"], wide["clean_up_chance_pct"]))

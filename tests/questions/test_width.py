@@ -76,7 +76,7 @@ def test_rings_on_edge_are_the_radial_case_and_say_so(cli):
 
 
 def test_the_outer_strips_of_a_wide_board_move_nearly_twice_as_much(cli):
-    found = cli.json(f"{BOARDS} --thickness 1/2in --strips-from 2x10 --pith-depth 1in")
+    found = cli.json(f"{BOARDS} --thickness 1/2in --stock 2x10 --pith-depth 1in")
     strips = found["results"]["strips"]
     coefficients = [strip["coefficient_per_pct"] for strip in strips]
     at_pith = min(strips, key=lambda strip: abs(strip["offset_from_pith_mm"]))
@@ -92,6 +92,6 @@ def test_the_outer_strips_of_a_wide_board_move_nearly_twice_as_much(cli):
 def test_a_measured_board_is_as_good_as_one_by_name(cli):
     line = f"{BOARDS} --thickness 3in --pith-depth 1in"
     sold, measured = (
-        cli.results([*line.split(), "--strips-from", size])["strips"] for size in ("2x8", "1-1/2in x 7-1/4in")
+        cli.results([*line.split(), "--stock", size])["strips"] for size in ("2x8", "1-1/2in x 7-1/4in")
     )
     assert [row | {"size": ""} for row in sold] == [row | {"size": ""} for row in measured]

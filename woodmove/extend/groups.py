@@ -16,7 +16,7 @@ from woodmove.contract.notes import warning
 from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.base import MATERIALS, Base
-from woodmove.domain.board import BoardSize, Lumber, read_lumber, read_size
+from woodmove.domain.board import Lumber, read_lumber
 from woodmove.domain.climate import Climate
 from woodmove.domain.finish import Faces
 from woodmove.domain.room import Room
@@ -52,11 +52,6 @@ def _rings(text: str) -> float | str:
     return angle
 
 
-def _board(text: str) -> BoardSize:
-    """A section as sold (``2x8``) or as measured (``38mm x 184mm``)."""
-    return read_size(text, parse_length_mm)
-
-
 def _into(text: str) -> int | str:
     word = text.strip().lower()
     if word in ("halves", "resaw"):
@@ -70,11 +65,11 @@ RINGS = ParamType("flat|quarter|on-edge|DEGREES", _rings)
 
 
 def _lumber(text: str) -> Lumber:
-    """The same of several sizes, each with its share of the boards (``2x6:1, 2x10:2``)."""
+    """A section as sold (``2x8``) or as measured (``38mm x 184mm``); several, each with its share of the
+    boards (``2x6:1, 2x10:2``)."""
     return read_lumber(text, parse_length_mm)
 
 
-BOARD = ParamType("SIZE", _board, "in")
 LUMBER = ParamType("SIZE", _lumber, "in")
 SPECIES_NAME = ParamType("TEXT", lambda text: read_species(TEXT.parse(text)))
 
@@ -86,9 +81,9 @@ SPECIES = Param(
     "wood.species", required=True, registry="species",
 )  # fmt: skip
 STRIPS_FROM = Param(
-    "strips_from", "--strips-from", LUMBER,
-    "Board that the strips were ripped from, as sold or as measured; several with their shares of the boards "
-    "are 2x6:1, 2x10:2",
+    "strips_from", "--stock", LUMBER,
+    "Lumber that the strips are ripped from, as sold or as measured; several sizes with their shares of the "
+    "boards are 2x6:1, 2x10:2",
     "2x8", "wood.strips_from", example_mm="45mmx195mm",
 )  # fmt: skip
 GRAIN = (
@@ -525,7 +520,7 @@ def _grain(rings: Any, board: Lumber | None, pith_mm: float | None, thickness_mm
                 "NO_GRAIN",
                 "Nothing says how the rings lie.",
                 "Rings are flat, quarter, on-edge or an angle; or strips come from a board with its pith.",
-                "Look at the end grain and add --rings flat, or --strips-from 2x8 --pith-depth 1-1/2in.",
+                "Look at the end grain and add --rings flat, or --stock 2x8 --pith-depth 1-1/2in.",
                 fields=("rings_deg",),
                 exit_code=2,
             )
@@ -535,7 +530,7 @@ def _grain(rings: Any, board: Lumber | None, pith_mm: float | None, thickness_mm
             "HALF_A_BOARD",
             "The pith of a board is told, but not the board.",
             "Strips carry the rings of the board that they were ripped from.",
-            "Type --strips-from 2x8.",
+            "Type --stock 2x8.",
             fields=("strips_from", "pith_depth_mm"),
             exit_code=2,
         )
@@ -553,7 +548,7 @@ def _grain(rings: Any, board: Lumber | None, pith_mm: float | None, thickness_mm
             "GRAIN_TWICE",
             "The rings are given twice, as an angle and as strips from a board.",
             "Strips from a board carry their own ring angles.",
-            "Leave out --rings, or leave out --strips-from and --pith-depth.",
+            "Leave out --rings, or leave out --stock and --pith-depth.",
             fields=("rings_deg", "strips_from"),
             exit_code=2,
         )

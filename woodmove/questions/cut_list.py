@@ -62,7 +62,7 @@ PARAMS = (
     PILE_BOARDS,
     PARTS_FILE,
     PARTS_LISTED,
-    STRIPS_FROM.replace(option="--nominal", help="Size of boards whose row has none"),
+    STRIPS_FROM.replace(help="Size of boards whose row has none"),
     BOARD_LENGTH,
     KERF,
     END_TRIM,

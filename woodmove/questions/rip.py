@@ -19,10 +19,10 @@ from woodmove.domain.board import in_both
 from woodmove.domain.stock import DRIED, SawnBoard
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
-    BOARD,
     GRAIN,
     SPECIES,
     STOCK_MC,
+    STRIPS_FROM,
     TOP_LENGTH,
     of_one_species,
     wood_of,
@@ -59,8 +59,7 @@ PARAMS = (
     PILE_FILE,
     PILE_BOARDS,
     SPECIES,
-    Param("strips_from", "--nominal", BOARD, "Board as sold", "2x10", "wood.strips_from"),
-    Param("board_size", "--size", BOARD, "Board as measured, instead", "50mm x 100mm", "pile.size"),
+    STRIPS_FROM.replace(help="Board as sold or as measured"),
     BOARD_LENGTH,
     *CUT,
     STRIP_LENGTH,
@@ -181,11 +180,11 @@ RIP = CommandSpec(
     "rip",
     "What a board does when it is ripped, and what to leave; or a whole pile, ranked.",
     (
-        "woodmove rip --species douglas-fir-coast --nominal 2x10 --into 3 --strip-width 2-1/2in --mc-now 14",
-        "woodmove rip --species sitka-spruce --size '50mm x 100mm' --length 2.5m --pith-depth 20mm --into "
+        "woodmove rip --species douglas-fir-coast --stock 2x10 --into 3 --strip-width 2-1/2in --mc-now 14",
+        "woodmove rip --species sitka-spruce --stock '50mm x 100mm' --length 2.5m --pith-depth 20mm --into "
         "halves --mc-now 16 --mc-service 9",
-        "woodmove rip --species loblolly-pine --nominal 2x8 --into 2 --kerf-closed 1/16in --kerf-at 4ft",
-        "woodmove rip --species hem-fir --nominal 2x8 --into 2 "
+        "woodmove rip --species loblolly-pine --stock 2x8 --into 2 --kerf-closed 1/16in --kerf-at 4ft",
+        "woodmove rip --species hem-fir --stock 2x8 --into 2 "
         "--strip-length 60in "
         "--boards 'name=A pith=well-off, name=B pith=in-it mc_now=17'",
     ),

@@ -146,7 +146,7 @@ def _batch(request: Request, top: Top | None, season: Season | None, draws: Draw
             "NO_STRIP_THICKNESS",
             "Nothing says how thick a strip is when it is glued.",
             "Say it, or have it proposed from the board, the species, the width as ripped and the length.",
-            "Type --strip-thickness 1-3/8in, or --species hem-fir --strips-from 2x8 --strip-width 3-1/4in "
+            "Type --strip-thickness 1-3/8in, or --species hem-fir --stock 2x8 --strip-width 3-1/4in "
             "--length 47in.",
             fields=("strip_thickness_mm",),
             exit_code=2,
@@ -160,7 +160,7 @@ STRIPS = CommandSpec(
     "How many strips make a top, in which sections, how wide it is in each season, and how thick it ends up.",
     (
         "woodmove strips --width 30in --strip-thickness 1-3/8in",
-        "woodmove strips --width 32in --species douglas-fir-coast --strips-from 2x8 --pith-depth 1-1/2in "
+        "woodmove strips --width 32in --species douglas-fir-coast --stock 2x8 --pith-depth 1-1/2in "
         "--strip-width 3-1/4in --strip-thickness 1-3/8in --length 47in --top-thickness 3in --planer 13in "
         "--mc-now 8 --place burlington",
     ),

@@ -280,7 +280,7 @@ def assumptions(top: Top, season: Season) -> tuple[Assumption, ...]:
                 "ON_EDGE_PURE",
                 "Strips on edge are taken as the pure case: flat-sawn before, so the width moves by the "
                 "radial coefficient alone. Strips from the outer parts of a wide board move up to twice as "
-                "much: say --strips-from and --pith-depth.",
+                "much: say --stock and --pith-depth.",
             )
         )
     if isinstance(top.grain, EdgeStrips):

@@ -92,7 +92,7 @@ COLUMNS: dict[str, tuple[str, Callable[[str], Any]]] = {
     "board": ("name", str),
     "name": ("name", str),
     "nominal": ("strips_from", parse_section),
-    "size": ("board_size", parse_section),
+    "size": ("strips_from", parse_section),
     "length": ("stock_length_mm", between(_LENGTH, 10.0, 10_000.0, "a length from 10 mm to 10 m")),
     "bad_ends": ("bad_ends_mm", between(_LENGTH, 0.0, 10_000.0, "a length from 0 to 10 m")),
     "mc_now": ("stock_mc_pct", _MC),
@@ -122,7 +122,6 @@ PILE_TABLE = PieceTable(
     "name=A1 pith=under-the-face mc_now=13",
     "pile_boards",
     facts=(
-        ("strips_from", "board_size"),
         ("stock_mc_pct", "mc_core_pct", "mc_shell_pct"),
         ("pith_place", "pith_depth_mm", "pith_offset_mm", "pith_inside", "ring_radius_mm"),
     ),

@@ -200,14 +200,14 @@ def board_of(values: Said, kerf_mm: float, name: str = "") -> SawnBoard:
     :param name: as written on it
     :raises Refusal: no size, or half of a pair of readings
     """
-    size = values["board_size"] or values["strips_from"]
+    size = values["strips_from"]
     if not isinstance(size, BoardSize):  # none, or lumber of several sizes
         raise Refusal(
             "NO_SIZE",
             "The size of the board is not known.",
             "A section as sold or as measured is needed.",
-            "Type --size 2x10, or --size 45mmx195mm.",
-            fields=("strips_from", "board_size"),
+            "Type --stock 2x10, or --stock 45mmx195mm.",
+            fields=("strips_from",),
             exit_code=2,
         )
     core, shell = _both(values, "mc_core_pct", "mc_shell_pct", "--mc-core 14 --mc-shell 11")

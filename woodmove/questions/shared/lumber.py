@@ -71,7 +71,7 @@ STOCK_ROOM = Param(
 )  # fmt: skip
 LUMBER = (
     SPECIES,
-    STRIPS_FROM.replace(option="--stock", help="Lumber as sold or as measured, for thickness and width"),
+    STRIPS_FROM.replace(help="Lumber as sold or as measured, for thickness and width"),
     Param("stock_thickness_mm", "--thickness", LENGTH, "Thickness of the lumber", "1-1/2in",
           "stock.thickness", low=1, high=300),
     Param("stock_width_mm", "--width", LENGTH, "Width of the lumber", "7-1/4in", "stock.width", low=1,
