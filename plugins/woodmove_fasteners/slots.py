@@ -243,7 +243,7 @@ SLOTS = CommandSpec(
         "woodmove slots --species northern-red-oak --top-width 36in --top-thickness 1in --rings flat "
         "--mc-now 8 --mc-low 6 --mc-high 11",
         "woodmove slots --species douglas-fir-coast --top-width 30in --top-thickness 3in --rings on-edge "
-        "--mc-now 13 --place burlington --indoor heated --at 2in,15in,28in --rail-material wood --rail-mc 12",
+        "--mc-now 13 --place burlington --room heated --at 2in,15in,28in --rail-material wood --rail-mc 12",
     ),
     PARAMS,
     ask,

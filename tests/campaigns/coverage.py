@@ -129,7 +129,7 @@ def _stated(family: str, random: Random, catalogue: Catalogue) -> dict[str, Any]
         low = random.uniform(4, 10)
         return values | {"mc_low_pct": low, "mc_high_pct": low + random.uniform(1, 6)}
     place = random.choice([key for key, _ in catalogue.climates])
-    return values | {"place": place, "indoor": random.choice(("open", "heated", "conditioned"))}
+    return values | {"place": place, "room": random.choice(("open", "heated", "conditioned"))}
 
 
 def covered(

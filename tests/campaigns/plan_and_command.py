@@ -69,7 +69,7 @@ def case(dice: random.Random) -> Case:
         f'width = "{width}mm"\n{mc_told}{told}'
     )
     line = (
-        f"--species {wood} --place burlington --heat-to 66F --cut-width 38mm --build-date {build} "
+        f"--species {wood} --place burlington --room 'heat_to=66F' --cut-width 38mm --build-date {build} "
         f"--thickness {thickness}mm --width {width}mm --from {STACKED} --today {today} {typed} {mc_typed}"
     )
     return Case(job, line, "\n".join(rows) + "\n")

@@ -217,7 +217,7 @@ def test_units_change_what_is_printed_and_no_number_of_the_document(cli):
         ("emc --temp 70F --rh 3", "5 to 95 % RH"),
         ("emc --temp -20C --rh 50", "-1.2 to 132.3 °C"),
         ("emc --temp 70F --mc 1", "5 to 95 % RH"),
-        ("climate show fargo --indoor open", "-1.2"),
+        ("climate show fargo --room open", "-1.2"),
         (WIDTH + " --mc-now 40", "fibre saturation"),
         (f"{SLOTS} --at 12in,24in --mc-now 40", "fibre saturation"),
     ],
@@ -234,7 +234,7 @@ def test_strict_refuses_what_lies_outside_a_stated_range(cli, line, says):
 
 
 def test_strict_holds_the_sections_of_a_plan_too(cli):
-    write('[room]\nplace = "fargo"\nindoor = "open"\n', "open.toml")
+    write('[room]\nplace = "fargo"\nkind = "open"\n', "open.toml")
     done = cli(f"plan open.toml --strict {FEW} --json")
     assert (done.code, done.json["error"]["code"]) == (3, "OUTSIDE_EMC_RANGE")
 
@@ -249,7 +249,7 @@ def test_strict_lets_pass_what_lies_inside(cli, line):
 
 
 def test_strict_speaks_in_the_units_asked_for(cli):
-    assert "°F" not in cli("climate show fargo --indoor open --strict --units mm").err
+    assert "°F" not in cli("climate show fargo --room open --strict --units mm").err
 
 
 def test_the_seed_moves_the_bounds_only_and_one_seed_gives_one_answer(cli):
@@ -281,10 +281,10 @@ def test_the_hint_for_an_unknown_name_is_a_command_that_there_is(cli, registry):
 
 
 def test_the_hint_for_appliances_that_fight_can_be_typed(cli):
-    done = cli("climate show fargo --humidify-to 3 --dehumidify-to 2 --json")
-    options = re.search(r"(--humidify-to \S+ --dehumidify-to \S+), for example", done.json["error"]["hint"])
+    done = cli("climate show fargo --room 'humidify_to=3 dehumidify_to=2' --json")
+    options = re.search(r"(humidify_to=\S+ dehumidify_to=\S+), for example", done.json["error"]["hint"])
     assert options
-    assert cli(f"climate show fargo {options[1]}").code == 0
+    assert cli(f"climate show fargo --room '{options[1]}'").code == 0
 
 
 # Shell completion: what bash would be told.
@@ -298,7 +298,7 @@ def test_the_hint_for_appliances_that_fight_can_be_typed(cli):
         ("woodmove climate show bur", {"burlington"}),
         ("woodmove slots --screw no-10", {"no-10", "no-10-flat"}),
         ("woodmove slots --washer no-10-w", {"no-10-wide"}),
-        ("woodmove width --indoor ", {"open", "heated", "conditioned"}),
+        ("woodmove width --room co", {"cooled", "conditioned"}),
         ("woodmove wid", {"width"}),
         ("woodmove show species zzz", set()),
     ],

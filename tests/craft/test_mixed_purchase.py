@@ -29,7 +29,7 @@ thickness = "3in"
 prices = "2x6=6, 2x10=13"
 [room]
 place = "burlington"
-indoor = "heated"
+kind = "heated"
 """
 
 

@@ -27,7 +27,7 @@ width = "30in"
 thickness = "1in"
 [room]
 place = "hayloft-barn"
-indoor = "heated"
+kind = "heated"
 [slots]
 screw = "hayloft-5x50"
 washer = "hayloft-washer"
@@ -58,8 +58,8 @@ def test_it_keeps_the_contract_and_brings_one_of_everything(beside) -> None:
     [
         ("show plugin hayloft", "hedge-maple"),
         ("show species 'field maple of the hedge' --details", "28.0 %"),
-        ("climate show hayloft-barn --indoor heated", "Hayloft barn"),
-        (f"width {TOP} --width 30in --place hayloft-barn --indoor heated --details", "place hayloft-"),
+        ("climate show hayloft-barn --room heated", "Hayloft barn"),
+        (f"width {TOP} --width 30in --place hayloft-barn --room heated --details", "place hayloft-"),
         (f"width {TOP} --width 30in --thickness 1in --place hayloft-barn --finish 'barn paint' --details",
          "finish barn paint"),
         (f"slots {TOP} --top-width 30in --top-thickness 1in --screw hayloft-5x50 --washer hayloft-washer "

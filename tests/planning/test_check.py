@@ -30,7 +30,7 @@ def write(text: str, name: str = "job.toml") -> None:
 def test_check_names_every_bad_field_with_its_line_at_once(cli):
     write(
         '[wood]\nspecies = "teek"\nrings = 200\nmc_now = -3\n\n[top]\nwidth = 30\nthickness = "thick"\n\n'
-        '[room]\nplace = "atlantis"\nindoor = "cellar"\nheat_to = 68\nmoisture_gain = 9\nfurnace = true\n\n'
+        '[room]\nplace = "atlantis"\nkind = "cellar"\nheat_to = 68\nmoisture_gain = 9\nfurnace = true\n\n'
         '[base]\nwidth = "0mm"\n\n[slots]\nscrew = "#99"\nat = [2, 15]\n\n[roof]\npitch = "30deg"\n'
     )
     done = cli("check job.toml")

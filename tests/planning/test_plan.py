@@ -77,6 +77,9 @@ def as_typed(command: str, job: dict[str, Any]) -> list[str]:
     """The command line that says what a job file says."""
     (spec,) = (spec for spec in COMMANDS if spec.name == command)
     line = command.split()
+    # A room is told in one text.
+    said = [f"{key}={value}" for key, value in job["room"].items() if key not in ("place", "kind")]
+    job = {**job, "room": {"place": job["room"]["place"], "kind": " ".join([job["room"]["kind"], *said])}}
     for param in spec.params:
         table, _, key = param.job.partition(".")
         if param.option and key in job.get(table, {}):

@@ -57,13 +57,13 @@ def test_in_january_the_heated_basement_lies_far_below_the_garage(cli):
     """The demo's place: the reason for the whole job."""
     basement, garage = (
         cli.results(f"climate show burlington {room}")["months"][0]["indoor_emc_pct"]
-        for room in ("--indoor heated --heat-to 66F --moisture-gain 1", "--indoor open")
+        for room in ("--room 'heated heat_to=66F moisture_gain=1'", "--room open")
     )
     assert garage - basement >= 4
 
 
 def test_an_open_room_is_outdoors(cli):
-    found = cli.results("climate show fargo --indoor open")
+    found = cli.results("climate show fargo --room open")
     for row in found["months"]:
         assert [row["indoor_c"], row["indoor_rh_pct"]] == pytest.approx(
             [row["outdoor_c"], row["outdoor_rh_pct"]]
@@ -71,10 +71,10 @@ def test_an_open_room_is_outdoors(cli):
 
 
 def test_appliances_hold_the_humidity(cli):
-    found = cli.results("climate show burlington --indoor heated --humidify-to 35 --dehumidify-to 50")
+    found = cli.results("climate show burlington --room 'heated humidify_to=35 dehumidify_to=50'")
     held = [row["indoor_rh_pct"] for row in found["months"]]
     assert (min(held), max(held)) == (35, 50)
-    conditioned = cli.results("climate show miami --indoor conditioned --heat-to 22C")["months"]
+    conditioned = cli.results("climate show miami --room 'conditioned heat_to=22C'")["months"]
     assert {row["indoor_c"] for row in conditioned} == {22}
     assert max(row["indoor_rh_pct"] for row in conditioned) <= 60
 
@@ -107,7 +107,7 @@ def user_plugin(cli, monkeypatch, tmp_path):
 def test_outdoor_humidity_is_over_water_at_minus_twenty(cli, user_plugin):
     """Both ways: over water, as weather services mean it, and over ice, as they do not."""
     user_plugin("cold_place", COLD_PLACE)
-    line = "climate show cold-place --indoor heated --heat-to 20C --moisture-gain 1"
+    line = "climate show cold-place --room 'heated heat_to=20C moisture_gain=1'"
     (row, *_) = cli.results(line)["months"]
     over_water, over_ice = (
         100
@@ -131,7 +131,7 @@ def write(text: str, name: str = "job.toml") -> None:
     [
         # 22 °C up to 10 °C outdoors; 25 °C, or outdoors plus 2.5, in summer (measured: 22, and 24 to 25).
         ("burlington", "", {"January": 22.0, "July": 25.0}),
-        ("burlington", "--heat-to 19C", {"January": 19.0, "July": 25.0}),
+        ("burlington", "--room 'heat_to=19C'", {"January": 19.0, "July": 25.0}),
         ("burlington", "--room heated-shop", {"January": 19.0}),
         # Its warmest month is warmer than 24 °C outdoors: nobody there lives without cooling.
         ("phoenix", "", {"July": 24.5}),
@@ -175,8 +175,8 @@ def test_a_basement_and_a_cooled_room_stay_below_what_holds_them(cli):
 def test_the_room_is_named_and_its_doubt_told(cli):
     (note,) = [n for n in cli.json("climate show seattle")["assumptions"] if n["code"] == "ROOM"]
     assert "house" in note["text"]
-    told = cli.json("climate show seattle --indoor heated")
-    assert "room" not in told["inputs"]
+    told = cli.json("climate show seattle --room heated")
+    assert told["inputs"]["room"] == "heated"
 
 
 def test_a_winter_that_nobody_measured_is_asked_for():
@@ -204,8 +204,8 @@ def test_a_guessed_winter_is_asked_for_before_all_else(cli):
     def shown(line: str) -> str:
         return " ".join(cli(f"climate show {line}").out.split())
 
-    assert "Measure that first (--heat-to)" in shown("norwich")
-    assert "Measure that first" not in shown("norwich --heat-to 20C")
+    assert "Measure that first (heat_to of the room)" in shown("norwich")
+    assert "Measure that first" not in shown("norwich --room 'heat_to=20C'")
     assert "Measure that first" not in shown("minneapolis")
     write(
         '[wood]\nspecies = "european-beech"\nrings = "flat"\nmc_now = "10%"\n'
@@ -222,7 +222,7 @@ def test_the_mean_of_the_year_by_the_winter(cli):
     few percent: 0.8 off), and the cooler the damper."""
     found = []
     for temp, elsewhere in (("21.5C", 8.5), ("19C", 9.8), ("16.5C", 11.5)):
-        found.append(cli.results(f"climate show norwich --heat-to {temp}")["mean_emc_pct"])
+        found.append(cli.results(f"climate show norwich --room 'heat_to={temp}'")["mean_emc_pct"])
         assert found[-1] == pytest.approx(elsewhere, abs=0.8)
     assert found == sorted(found)
 
@@ -230,7 +230,7 @@ def test_the_mean_of_the_year_by_the_winter(cli):
 def test_what_holds_a_basement_is_said_where_it_holds(cli):
     codes = [note["code"] for note in cli.json("climate show atlanta --room basement")["warnings"]]
     assert "BASEMENT_HELD" in codes
-    for line in ("atlanta --room basement --dehumidify-to 50", "phoenix --room basement", "atlanta"):
+    for line in ("atlanta --room 'basement dehumidify_to=50'", "phoenix --room basement", "atlanta"):
         codes = [note["code"] for note in cli.json(f"climate show {line}")["warnings"]]
         assert "BASEMENT_HELD" not in codes, line
 

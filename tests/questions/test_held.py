@@ -12,7 +12,7 @@ LIFT = "lift --species northern-red-oak --width 36in --thickness 1in --length 72
 
 FIR_TOP = (
     "width --species douglas-fir-coast --width 32in --thickness 3in --mc-now 8 "
-    f"--place burlington --indoor heated --heat-to 66F --dehumidify-to 55 --build-date 2027-01-16 {FEW}"
+    f"--place burlington --room 'heated heat_to=66F dehumidify_to=55' --build-date 2027-01-16 {FEW}"
 )
 
 

@@ -73,7 +73,7 @@ def codes(document: dict, kind: str = "warnings") -> list[str]:
 
 
 def test_show(cli):
-    found = cli.json(["climate", "show", GREENSBORO, "--indoor", "open"])
+    found = cli.json(["climate", "show", GREENSBORO, "--room", "open"])
     emc = [row["outdoor_emc_pct"] for row in found["results"]["months"]]
     assert emc == pytest.approx(
         [13.01, 12.12, 12.06, 11.44, 12.86, 14.83, 13.64, 14.14, 14.97, 15.50, 12.04, 12.32], abs=0.006
@@ -126,7 +126,7 @@ def test_what_is_no_place(cli):
 
 def test_a_logged_year_is_a_place(cli):
     save("year.csv", year("2025-03-01", 365))
-    found = cli.json("climate show year.csv --indoor open")
+    found = cli.json("climate show year.csv --room open")
     assert len(found["results"]["months"]) == 12
     assert place_of_file("year.csv") is place_of_file("year.csv")  # read once
     assert place_of_file("burlington") is None
@@ -158,7 +158,7 @@ def test_no_place_that_is_shipped_is_one_that_no_room_has():
     catalogue = Catalogue()
     for kind in ("open", "heated", "conditioned"):
         for key, _ in catalogue.climates:
-            values = {param.name: param.default for param in groups.ROOM} | {"place": key, "indoor": kind}
+            values = {param.name: param.default for param in groups.ROOM} | {"place": key, "room": kind}
             assert 2 < groups.room_year_of(Request(values), catalogue).mean_pct < 25
 
 
@@ -186,7 +186,7 @@ def test_add_twelve_numbers(cli):
     place = read_place(str(path))
     assert place.rh_pct[0] == 30
     assert place.temp_c[0] == pytest.approx((64 - 32) / 1.8, abs=1e-4)
-    shown = cli.results("climate show my-shop --indoor open")
+    shown = cli.results("climate show my-shop --room open")
     assert shown["months"][7]["indoor_rh_pct"] == pytest.approx(55)
     rows = {row["key"]: row["provider"] for row in cli.results("list places")["places"]}
     assert rows["my-shop"] == "your own places"
@@ -256,10 +256,10 @@ def test_a_broken_place_is_told_and_harms_no_other(cli, text):
      ("climate fit few.csv --outdoor few.csv", "days"),
      ("climate add shop --from few.csv --shape fargo", "at least 14 days"),
      ("climate add shop --from few.csv --shape fargo --outdoors", "At least 7 days"),
-     ("climate add shop --from short.csv --shape fargo --outdoors --heat-to 20C", "no room is to be made"),
-     ("climate add shop --from short.csv --indoor heated", "no room is to be made"),
-     (f"climate add shop {TWELVE} --moisture-gain 2", "no room is to be made"),
-     (f"climate add shop --from {MIAMI} --indoor heated --shape fargo", "no room is to be made"),
+     ("climate add shop --from short.csv --shape fargo --outdoors --room garage", "no room is to be made"),
+     ("climate add shop --from short.csv --room heated", "no room is to be made"),
+     (f"climate add shop {TWELVE} --room 'moisture_gain=2'", "no room is to be made"),
+     (f"climate add shop --from {MIAMI} --room heated --shape fargo", "no room is to be made"),
      (f"climate add shop --from {MIAMI},short.csv --outdoors", "weather file"),
      ("climate add shop --from short.csv", "--shape burlington"),
      ("climate add shop --from short.csv --shape room", "the air of a room"),
@@ -348,9 +348,7 @@ def room(cli, request) -> str:
     return "room"
 
 
-@pytest.mark.parametrize(
-    "heating", ["", "--indoor heated --heat-to 25C", "--indoor open", "--indoor conditioned"]
-)
+@pytest.mark.parametrize("heating", ["", "--room 'heated heat_to=25C'", "--room open", "--room conditioned"])
 def test_the_air_of_a_logged_room_is_used_as_it_is(cli, room, heating):
     """A room at 21 °C and 35 % RH in winter that were heated from the air outdoors again would stay there by
     its temperature, but gain 0.27 kPa of vapour below 0 °C; one told to be at 25 °C would dry to 27 %."""
@@ -360,11 +358,11 @@ def test_the_air_of_a_logged_room_is_used_as_it_is(cli, room, heating):
     assert all(row["outdoor_c"] is None for row in found["results"]["months"])
     assert "ROOM_AS_IT_IS" in codes(found, "assumptions")
     # Nothing is said to have been done to it.
-    assert {"indoor", "heat_to_c", "moisture_gain"}.isdisjoint(found["inputs"])
+    assert {"heat_to_c", "moisture_gain"}.isdisjoint(found["inputs"])
     moved = cli.json(f"width {TEAK} --width 30in --mc-now 8 --draws 128 --place {room} {heating}")
     assert [row["mc_pct"] for row in moved["results"]["months"]] == pytest.approx(expected, abs=0.02)
     assert "ROOM_AS_IT_IS" in codes(moved, "assumptions")
-    assert {"indoor", "heat_to_c", "moisture_gain"}.isdisjoint(moved["inputs"])
+    assert {"heat_to_c", "moisture_gain"}.isdisjoint(moved["inputs"])
     dried = cli.json(f"{LUMBER} --from 2026-12-20 --draws 128 --place {room} {heating}")
     assert dried["results"]["target_mc_pct"] == pytest.approx(expected.mean(), abs=0.02)
     assert dried["results"]["air_emc_pct"] == pytest.approx(expected[[11, 0]].mean(), abs=0.25)
@@ -372,7 +370,7 @@ def test_the_air_of_a_logged_room_is_used_as_it_is(cli, room, heating):
 
 
 def test_a_machine_that_is_asked_for_works_in_a_logged_room_too(cli, room):
-    found = cli.results(f"climate show {room} --humidify-to 42")
+    found = cli.results(f"climate show {room} --room 'humidify_to=42'")
     assert min(row["indoor_rh_pct"] for row in found["months"]) == 42
     assert max(row["indoor_rh_pct"] for row in found["months"]) == pytest.approx(55, abs=0.5)
 
@@ -392,11 +390,11 @@ def test_outdoors_alone_says_that_a_log_is_outdoor_air(cli):
     outdoor = year("2025-01-01", 365)
     save("out.csv", outdoor)
     assert cli("climate add out --from out.csv --outdoors").code == 0
-    found = cli.results("climate show out --indoor heated --heat-to 20C")
+    found = cli.results("climate show out --room 'heated heat_to=20C'")
     assert [row["outdoor_c"] for row in found["months"]] == pytest.approx(outdoor.monthly().temp_c, abs=0.01)
     assert min(row["indoor_c"] for row in found["months"]) == 20
     assert cli("climate add in --from out.csv").code == 0
-    as_room = cli.json("climate show in --indoor heated --heat-to 20C")
+    as_room = cli.json("climate show in --room 'heated heat_to=20C'")
     assert [row["indoor_c"] for row in as_room["results"]["months"]] == pytest.approx(
         outdoor.monthly().temp_c, abs=0.01
     )
@@ -408,7 +406,7 @@ def test_outdoors_alone_says_that_a_log_is_outdoor_air(cli):
 def test_twelve_numbers_are_a_room_too_unless_they_are_outdoors(cli):
     for options, coldest in (("", (64 - 32) / 1.8), ("--outdoors", 20.0)):
         assert cli(f"climate add shop {TWELVE} --replace {options}").code == 0
-        rows = cli.results("climate show shop --indoor heated --heat-to 20C")["months"]
+        rows = cli.results("climate show shop --room 'heated heat_to=20C'")["months"]
         assert min(row["indoor_c"] for row in rows) == pytest.approx(coldest, abs=0.01)
 
 
@@ -423,7 +421,7 @@ def test_months_that_were_not_logged_are_those_of_the_room(cli):
     rows = found["results"]["months"]
     assert [row["known_by"] for row in rows] == ["logged"] * 4 + ["completed"] * 8
     assert "COMPLETED" in codes(found, "assumptions")
-    assert "--indoor heated --heat-to 20" in str(found["assumptions"])
+    assert "--room 'heated heat_to=20" in str(found["assumptions"])
     truth = whole.monthly()
     assert [row["temp_c"] for row in rows] == pytest.approx(truth.temp_c, abs=1.0)
     # The emc of its warm months, which were not logged, as near as a room is known by such a fit.
@@ -441,8 +439,8 @@ def test_a_room_that_was_only_logged_in_summer_is_not_left_cold_in_winter(cli, k
     assert cli("climate add out --from out.csv --outdoors").code == 0
     done = cli("climate add room --from room.csv --shape out")
     assert done.code == 1
-    assert "--indoor heated --heat-to 68F" in done.err
-    rows = cli.results("climate add room --from room.csv --shape out --indoor heated --heat-to 20C")["months"]
+    assert "--room 'heated heat_to=68F'" in done.err
+    rows = cli.results("climate add room --from room.csv --shape out --room 'heated heat_to=20C'")["months"]
     assert rows[0]["temp_c"] > 18
 
 
@@ -458,7 +456,7 @@ def test_an_unheated_room_that_was_logged_in_winter_stays_unheated(cli):
 def test_a_weather_file_is_outdoor_air(cli):
     assert "indoors" not in Path(cli.results(f"climate add town --from {GREENSBORO}")["written"]).read_text()
     for place in ("town", GREENSBORO):
-        found = cli.json(["climate", "show", place, "--heat-to", "20C"])
+        found = cli.json(["climate", "show", place, "--room", "heat_to=20C"])
         assert min(row["indoor_c"] for row in found["results"]["months"]) == 20
         assert "ROOM_AS_IT_IS" not in codes(found, "assumptions")
 
@@ -506,7 +504,7 @@ def test_fit_and_add_with_both(cli):
     save("out.csv", outdoor)
     save("in.csv", room_of(outdoor, 19.0, 0.4, 0.6))
     fit = cli.results("climate fit in.csv --outdoor out.csv")
-    assert fit["room"].startswith("--indoor heated --heat-to 19")
+    assert fit["room"].startswith("--room 'heated heat_to=19")
     assert fit["air_change_per_h"]["low"] <= 0.65
     both = cli.json(f"climate add town --from {GREENSBORO},in.csv")
     assert both["results"]["heat_to_c"] == pytest.approx(19.0, abs=0.5)

@@ -100,7 +100,7 @@ def test_forecast_with_logged_air(logged):
     alone = logged.json(f"{FORECAST} --air shop.csv")
     assert "last two weeks" in str(alone["assumptions"])
     assert "START" in codes(alone, "assumptions")
-    then = logged.json(f"{FORECAST} --mc-now 15 --air shop.csv --place burlington --indoor heated")
+    then = logged.json(f"{FORECAST} --mc-now 15 --air shop.csv --place burlington --room heated")
     assert "then the room from" in str(then["assumptions"])
 
 
@@ -243,7 +243,10 @@ heat_to = "66F"
 [readings]
 log = "readings.csv"
 """
-OAK = "--species northern-red-oak --place burlington --heat-to 66F --cut-width 38mm --build-date 2027-02-01"
+OAK = (
+    "--species northern-red-oak --place burlington --room 'heat_to=66F' --cut-width 38mm "
+    "--build-date 2027-02-01"
+)
 STEADY = ('temp = "20C"\nrh = "33"\n', "--temp 20C --rh 33")
 # How wet the boards were when they were stacked on 1 December, None where nobody says so; what they read on
 # four visits; their air where it is not that of the room.

@@ -131,7 +131,7 @@ def test_a_log_is_a_room_and_a_kind_that_is_told_for_it_changes_nothing(cli):
     for line in ("climate show porch", f"{width} --place porch"):
         assert "LOGGED_ROOM" in codes(f"{line} --room garage")
         assert "LOGGED_ROOM" not in codes(line)
-        assert "LOGGED_ROOM" not in codes(f"{line} --dehumidify-to 50")
+        assert "LOGGED_ROOM" not in codes(f"{line} --room 'dehumidify_to=50'")
     assert "LOGGED_ROOM" not in codes("climate show outside --room garage")
     (row, *_) = cli.results("climate show outside --room garage")["months"]
     assert (row["outdoor_c"], row["indoor_c"]) == pytest.approx((5.0, 8.0))

@@ -34,7 +34,8 @@ class Param(Generic[V]):
     """One parameter of a command.
 
     :param name: key in the request, in base units with the unit at its end: ``top_width_mm``
-    :param option: as typed: ``--top-width``; without dashes for a positional argument
+    :param option: as typed: ``--top-width``; without dashes for a positional argument; empty where
+        it stands in a job file only
     :param kind: how its text is read
     :param help: one line
     :param example: a value that works, for error messages and for the job file
@@ -80,7 +81,7 @@ class Param(Generic[V]):
     @property
     def is_argument(self) -> bool:
         """True for a positional argument."""
-        return not self.option.startswith("-")
+        return bool(self.option) and not self.option.startswith("-")
 
 
 @dataclass(frozen=True, slots=True)

@@ -182,7 +182,7 @@ class Room:
                 "APPLIANCES_FIGHT",
                 f"The humidifier would run up to {low:g} % RH and the dehumidifier down to {high:g} %.",
                 "The humidifier's setting lies at or below the dehumidifier's.",
-                "Type --humidify-to 35 --dehumidify-to 55, for example.",
+                "Make it humidify_to=35 dehumidify_to=55, for example.",
                 fields=("humidify_to_pct", "dehumidify_to_pct"),
             )
 

@@ -25,8 +25,8 @@ TAKEN_AS_COOLED = warning(
 )
 WINTER_GUESSED = warning(
     "WINTER_GUESSED",
-    "How warm is this {room} in winter? Measure that first (--heat-to): at the {temp_c} assumed, wood lives "
-    "at {mean_pct} on the mean; at {cooler_c} or {warmer_c}, at {damper_pct} or {drier_pct}.",
+    "How warm is this {room} in winter? Measure that first (heat_to of the room): at the {temp_c} assumed, "
+    "wood lives at {mean_pct} on the mean; at {cooler_c} or {warmer_c}, at {damper_pct} or {drier_pct}.",
     room=None, temp_c=TEMPERATURE, mean_pct=MOISTURE, cooler_c=TEMPERATURE, warmer_c=TEMPERATURE,
     damper_pct=MOISTURE, drier_pct=MOISTURE,
 )  # fmt: skip

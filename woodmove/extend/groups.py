@@ -344,7 +344,7 @@ def base_of(request: Request, catalogue: Catalogue) -> Base:
 
 
 def room_of(request: Request) -> Room:
-    """The room of a request that takes ROOM: as it is told by what it does, else by its kind."""
+    """The room of a request that takes ROOM."""
     return room_from(request.__getitem__)
 
 
@@ -353,7 +353,9 @@ def room_at(request: Request, place: Climate) -> Room:
     the machines that are asked for work in it."""
     if not place.indoors:
         return room_of(request)
-    return Room("logged", None, None, request["humidify_to_pct"], request["dehumidify_to_pct"])
+    request.used.update(("humidify_to_pct", "dehumidify_to_pct"))
+    told = room_from(request.values.__getitem__)
+    return Room("logged", None, None, told.humidify_to_pct, told.dehumidify_to_pct)
 
 
 def exposure_of(request: Request, catalogue: Catalogue) -> Exposure:
@@ -458,7 +460,7 @@ def season_of(request: Request, catalogue: Catalogue) -> Season:
             "HALF_A_SEASON",
             "Only one of the two moisture extremes is given.",
             "The year in service is a driest and a dampest moisture content, or a place.",
-            "Give both extremes, such as --mc-low 6 --mc-high 11, or --place burlington --indoor heated.",
+            "Give both extremes, such as --mc-low 6 --mc-high 11, or --place burlington.",
             fields=("mc_low_pct", "mc_high_pct"),
             exit_code=2,
         )
@@ -467,7 +469,7 @@ def season_of(request: Request, catalogue: Catalogue) -> Season:
             "NO_SEASON",
             "Nothing says how dry and how damp the wood will become in service.",
             "The year in service is a driest and a dampest moisture content, or a place.",
-            "Add --mc-low 6 --mc-high 11, or --place burlington --indoor heated, for example.",
+            "Add --mc-low 6 --mc-high 11, or --place burlington, for example.",
             fields=("mc_low_pct", "mc_high_pct", "place"),
             exit_code=2,
         )

@@ -1,6 +1,7 @@
 """How the texts of parameters are read: those of a command line and of a job file alike."""
 
 import re
+import shlex
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
@@ -132,7 +133,7 @@ def _instead(param: Param[Any], label: str, example: str) -> str:
         return f"Type {example} in its place, for example."
     if label != param.option:
         return in_a_file(label, example)
-    return f"Type {label} {example}, for example."
+    return f"Type {label} {shlex.quote(example)}, for example."
 
 
 def _meant(param: Param[Any], unreadable: str, problem: Exception, system: System) -> str:
@@ -154,7 +155,8 @@ def _meant(param: Param[Any], unreadable: str, problem: Exception, system: Syste
 
 def _allowed(param: Param[Any], system: System) -> str:
     if param.choices:
-        return "one of " + ", ".join(param.choices)
+        words = "one of " + ", ".join(param.choices)
+        return words if param.kind is TEXT else f"{words}, or more words, such as {param.example_in(system)}"
     if param.kind is FLAG:
         return "true or false"
     kinds = {

@@ -16,31 +16,28 @@ from woodmove.domain.stay import Stay
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.params import DATE, HUMIDITY, TEMPERATURE, TEXT, WHOLE, read_param
 
-# What is said of one room.
-ONE_ROOM = (
+_KIND = Param(
+    "room", "", TEXT, "What kind of room it is", "house", "room.kind", choices=(*NAMED, *TOLD),
+    default=NAMED[0],
+)  # fmt: skip
+# What is said of a room beside its kind: keys of its table in a job file, words of its text on a command
+# line.
+SAID_OF_A_ROOM = (
     Param(
-        "room", "--room", TEXT, "What kind of room it is", "house", "room.kind",
-        choices=NAMED, default=NAMED[0],
-    ),
-    Param(
-        "indoor", "--indoor", TEXT, "What the room does to the outdoor air, instead of --room", "heated",
-        "room.indoor", choices=TOLD,
-    ),
-    Param(
-        "heat_to_c", "--heat-to", TEMPERATURE, "Temperature that the room is heated to in winter", "68F",
+        "heat_to_c", "", TEMPERATURE, "Temperature that the room is heated to in winter", "68F",
         "room.heat_to", low=-20, high=45,
     ),
     Param(
-        "moisture_gain", "--moisture-gain", WHOLE,
+        "moisture_gain", "", WHOLE,
         "Vapour that people and work add: ISO 13788 class, 1 dry storage, 2 dwelling, 3 unknown, 4 kitchen",
         "1", "room.moisture_gain", low=min(MOISTURE_GAIN_KPA), high=max(MOISTURE_GAIN_KPA),
     ),
     Param(
-        "humidify_to_pct", "--humidify-to", HUMIDITY, "RH that a humidifier holds at the least", "35",
+        "humidify_to_pct", "", HUMIDITY, "RH that a humidifier holds at the least", "35",
         "room.humidify_to", low=1, high=100,
     ),
     Param(
-        "dehumidify_to_pct", "--dehumidify-to", HUMIDITY, "RH that a dehumidifier holds at the most", "55",
+        "dehumidify_to_pct", "", HUMIDITY, "RH that a dehumidifier holds at the most", "55",
         "room.dehumidify_to", low=1, high=100,
     ),
 )  # fmt: skip
@@ -49,11 +46,11 @@ PLACE = Param(
     "burlington", "room.place",
     registry="climates",
 )  # fmt: skip
-# What works in a room that was logged, too.
-MACHINES = ("humidify_to_pct", "dehumidify_to_pct")
+# What is made of the air outdoors, and is idle in a room that was logged; machines work there, too.
+_OF_OUTDOORS = ("room", "heat_to_c", "moisture_gain")
 _FROM = Param("from_date", "", DATE, "Day from which it is there", "2027-01-15", "room.from")
 # What is said of a room in a row, by its key.
-_KEYS = {param.job.partition(".")[2]: param for param in (*ONE_ROOM, PLACE, _FROM)}
+_KEYS = {param.job.partition(".")[2]: param for param in (_KIND, *SAID_OF_A_ROOM, PLACE, _FROM)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,13 +75,12 @@ class RoomTold:
     @property
     def room(self) -> Room:
         """What it makes of the air outdoors."""
-        defaults = {param.name: param.default for param in ONE_ROOM}
-        return room_from(lambda name: self.values.get(name, defaults[name]))
+        return room_from(lambda name: self.values.get(name, _KIND.default if name == "room" else None))
 
     @property
     def of_outdoors(self) -> bool:
         """True if it is told as what is made of outdoor air."""
-        return not self.values.keys().isdisjoint(("room", "indoor", "heat_to_c", "moisture_gain"))
+        return not self.values.keys().isdisjoint(_OF_OUTDOORS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,32 +154,43 @@ ROOMS = ParamType("ROOMS", _rooms)
 
 
 def _kind_or_rooms(text: str) -> str | RoomsTold:
-    """A kind; or the rooms of a top that moves house, each after the first with all that is said of it.
+    """A kind, or all that is said of a room; of a top that moves house that of each.
 
-    :raises ValueError: what is no row of rooms, or more of its first room than its kind
+    :raises ValueError: what is no row of rooms, or a place of the first
     """
     if not {",", "="} & set(text):
         return TEXT.parse(text)
     told = _rooms(text)
-    first = told.rooms[0]
-    for key, param in _KEYS.items():
-        if param.name in first.values and key not in ("kind", "from"):
-            raise ValueError(f"{key}= of the first room is said by itself (--{key.replace('_', '-')})")
-    return told if len(told.rooms) > 1 else first.room.kind
+    if told.rooms[0].place is not None:
+        raise ValueError("place= of the first room is said by itself (--place)")
+    return told
 
 
-# The same of the room of a top, which may move house.
+def _one_room(text: str) -> str | RoomsTold:
+    """The same of a room that wood stays in.
+
+    :raises ValueError: several
+    """
+    told = _kind_or_rooms(text)
+    if rooms_after(told):
+        raise ValueError("one room is told here")
+    return told
+
+
+# The room of a top, which may move house.
 ROOM = (
-    ONE_ROOM[0].replace(
+    _KIND.replace(
+        option="--room",
+        example="house heat_to=68F",
         kind=ParamType("ROOM", _kind_or_rooms),
-        help='What kind of room it is; of a top that moves house "house, basement from=2027-05-01"',
+        help='Kind of room, or all that is said of it: "house heat_to=68F humidify_to=35"; of a top that '
+             'moves house "house, basement from=2027-05-01"',
     ),
-    *ONE_ROOM[1:],
-)
-
-
-def _first_kind(told: str | RoomsTold) -> str:
-    return told.rooms[0].room.kind if isinstance(told, RoomsTold) else told
+    *SAID_OF_A_ROOM,
+)  # fmt: skip
+# A room of which nothing counts but what is said here.
+ONE_ROOM = ROOM[0].replace(kind=ParamType("ROOM", _one_room), default=None, job="",
+                           help='Kind of room, or all that is said of it: "heated heat_to=68F"')  # fmt: skip
 
 
 def rooms_after(told: str | RoomsTold) -> tuple[RoomTold, ...]:
@@ -216,29 +223,33 @@ def stays_told(
 
 
 def room_from(value: Callable[[str], Any]) -> Room:
-    """The room of the values of ROOM: as it is told by what it does, else by its kind.
+    """The room of the values of ROOM; what the text of the room says goes before a job's single values.
 
     :param value: of a parameter by its name, asked only where the room hangs on it
     """
-    told, gain = value("indoor"), value("moisture_gain")
-    if told == "open":
+    kind = value("room")
+    if isinstance(kind, RoomsTold):
+        own = kind.rooms[0].values
+        kind = own.get("room", _KIND.default)
+    else:
+        own = {}
+
+    def said(name: str) -> Any:
+        return own[name] if name in own else value(name)
+
+    gain = said("moisture_gain")
+    if kind == "open":
         gain = None  # It is outdoors: it gains nothing.
-    elif told is not None and gain is None:
+    elif kind in TOLD and gain is None:
         gain = TOLD_GAIN
-    return Room(
-        told or _first_kind(value("room")),
-        value("heat_to_c"),
-        gain,
-        value("humidify_to_pct"),
-        value("dehumidify_to_pct"),
-    )
+    return Room(kind, said("heat_to_c"), gain, said("humidify_to_pct"), said("dehumidify_to_pct"))
 
 
 LOGGED_ROOM = warning(
     "LOGGED_ROOM",
-    "{place} is a room as it was logged: {said} changes nothing. If it was logged outdoors, make the place "
-    "anew with woodmove climate add NAME --outdoors.",
-    place=None, said=None,
+    "{place} is a room as it was logged: what else its kind, its heat and its vapour are told to be changes "
+    "nothing. If it was logged outdoors, make the place anew with woodmove climate add NAME --outdoors.",
+    place=None,
 )  # fmt: skip
 
 
@@ -247,16 +258,10 @@ def told_for_nothing(values: Mapping[str, Any], place: Climate) -> tuple[Warning
 
     :param values: of a request that takes ROOM; nothing depends on them here
     """
-    said = [
-        p.option
-        for p in ROOM
-        if p.name not in MACHINES
-        and values[p.name] not in (None, p.default)
-        and not isinstance(values[p.name], RoomsTold)
-    ]
-    if not place.indoors or not said:
-        return ()
-    return (LOGGED_ROOM(place=place.name, said=", ".join(said)),)
+    told = values["room"]
+    own = dict(told.rooms[0].values) if isinstance(told, RoomsTold) else {"room": told}
+    said = any({**values, "room": None, **own}[name] not in (None, _KIND.default) for name in _OF_OUTDOORS)
+    return (LOGGED_ROOM(place=place.name),) if place.indoors and said else ()
 
 
 def _place_told(name: str, catalogue: Catalogue, field: str) -> Climate:

@@ -107,7 +107,7 @@ def _fails(command: CommandSpec, example: str, catalogue: Catalogue) -> str:
     words = shlex.split(example)[1 + len(command.name.split()) :]
     options = {param.option: param for param in command.params}
     texts: dict[str, str] = {}
-    arguments = [param for param in command.params if param.is_argument and param.option]
+    arguments = [param for param in command.params if param.is_argument]
     while words:
         word = words.pop(0)
         param = options.get(word)

@@ -122,10 +122,10 @@ def _tables(value: Any) -> list[dict[str, Any]]:
 def _moving(rooms: list[dict[str, Any]]) -> dict[str, Any]:
     """Several rooms as one table: that of the first, the others in a row behind its kind."""
     first, *later = rooms
+    if not later and "from" not in first:
+        return first
     named = {key: first[key] for key in (LATER, "from") if key in first}
     own = {key: value for key, value in first.items() if key not in named}
-    if not named and not later:
-        return own
     return own | {LATER: _row([{LATER: NAMED[0]} | named, *later])}
 
 

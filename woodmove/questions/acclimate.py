@@ -53,7 +53,7 @@ ACCLIMATE = CommandSpec(
     (
         "woodmove acclimate --species douglas-fir-coast --stock 2x8 --mc-now 13 --temp 68F --rh 35",
         "woodmove acclimate --species northern-red-oak --thickness 2in --width 6in --mc-core 14 "
-        "--mc-shell 11 --place burlington --indoor heated --from 2026-12-01 --today 2026-11-27 "
+        "--mc-shell 11 --place burlington --room heated --from 2026-12-01 --today 2026-11-27 "
         "--stack dead:4",
         "woodmove acclimate --log readings.csv --species northern-red-oak --thickness 1-1/2in --width 6in "
         "--from 2026-12-01 --mc-now 13 --temp 68F --rh 38 --today 2026-12-18",

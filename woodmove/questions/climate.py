@@ -31,9 +31,9 @@ from woodmove.contract.shown import Shown, results
 from woodmove.contract.stage import Stage
 from woodmove.domain.climate import Climate
 from woodmove.extend.catalogue import OWN_PLACES, Catalogue
-from woodmove.extend.groups import BUILT, PLACE, ROOM, place_of, room_of, stays_of, stays_until_built
+from woodmove.extend.groups import BUILT, PLACE, ROOM, place_of, stays_of, stays_until_built
 from woodmove.extend.params import FLAG, TEMPERATURE, TEXT
-from woodmove.extend.rooms import ONE_ROOM, told_for_nothing
+from woodmove.extend.rooms import ONE_ROOM, room_from, told_for_nothing
 from woodmove.extend.slug import slug
 from woodmove.questions.shared.air_files import HINTS, hints_of, in_three_lines
 from woodmove.questions.shared.drawings import air_drawings
@@ -74,7 +74,7 @@ ADD_PARAMS = (
     PLACE.replace(name="shape", option="--shape", job="",
               help="Place outdoors from which the months that were not logged are made"),
     # The room of these months; where nothing is said, the one that fits the log.
-    *(p.replace(job="", default=None) for p in ONE_ROOM),
+    ONE_ROOM,
     Param("replace", "--replace", FLAG, "Put it in the place of one of the same name", ""),
     *HINTS,
 )  # fmt: skip
@@ -332,20 +332,15 @@ def _made(key: str, request: Request, catalogue: Catalogue) -> "Made":
     return own_place.of_logs(key, request["name"], airs, lend, reads, notes, indoors=not outdoors)
 
 
-def _room_told(request: Request) -> dict[str, Any]:
-    """What the request says of the room, by name."""
-    return {param.name: request[param.name] for param in ROOM if request[param.name] is not None}
-
-
 def _no_room(request: Request, *, needless: bool) -> None:
     """Refuse a room that is told and needed for nothing."""
-    if needless and (told := _room_told(request)):
+    if needless and request.get(ONE_ROOM) is not None:
         raise Refusal(
             "NEEDLESS_ROOM",
             "A room is described, and no room is to be made.",
             "In that room --shape makes the months that a log lacks; outdoors there is none.",
-            "Leave out --indoor and what belongs to it, or add --shape burlington and leave out --outdoors.",
-            fields=tuple(told),
+            "Leave out --room, or add --shape burlington and leave out --outdoors.",
+            fields=(ONE_ROOM.name,),
             exit_code=2,
         )
 
@@ -361,10 +356,9 @@ def _lender(
     place = _place_outdoors(request["shape"], "shape", catalogue)
     if outdoors:
         return lambda records: own_place.Lent(place.air(), place.name)
-    if not (told := _room_told(request)):
+    if request.get(ONE_ROOM) is None:
         return lambda records: room_fit.like(records, place)
-    defaults = {param.name: param.default for param in ROOM}
-    room = room_of(replace(request, values={**request.values, **defaults, **told}))
+    room = room_from(request.get)
     return lambda records: own_place.Lent(room.air(place.air())[0], f"the room at {place.name}, as told")
 
 
@@ -383,8 +377,8 @@ SHOW = CommandSpec(
     "The air of a place or a weather file by month, outdoors and in a room, and the EMC of both.",
     (
         "woodmove climate show minneapolis",
-        "woodmove climate show burlington --indoor heated --heat-to 66F --moisture-gain 1 --dehumidify-to 55",
-        "woodmove climate show seattle --indoor open --csv",
+        "woodmove climate show burlington --room 'heated heat_to=66F dehumidify_to=55'",
+        "woodmove climate show seattle --room open --csv",
     ),
     (
         PLACE.replace(

@@ -55,7 +55,7 @@ WIDTH = CommandSpec(
         "woodmove width --species northern-red-oak --width 36in --rings flat --mc-now 8 "
         "--mc-low 6 --mc-high 11",
         "woodmove width --species douglas-fir-coast --width 30in --thickness 3in --stock 2x8 "
-        "--pith-depth 1-1/2in --mc-now 12 --place burlington --indoor heated",
+        "--pith-depth 1-1/2in --mc-now 12 --place burlington --room heated",
     ),
     (
         *WOOD,

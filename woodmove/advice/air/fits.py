@@ -102,8 +102,9 @@ class RoomFit:
     def options(self) -> str:
         """What is typed for this room, or for the nearest that can be."""
         if self.indoor == "open":
-            return "--indoor open"
-        return f"--indoor {self.indoor} --heat-to {self.heat_to_c:g}C --moisture-gain {self.gain_class}"
+            return "--room open"
+        words = f"{self.indoor} heat_to={self.heat_to_c:g}C moisture_gain={self.gain_class}"
+        return f"--room '{words}'"
 
 
 @dataclass(frozen=True)
@@ -184,8 +185,8 @@ def like(indoor: AirSeries, outdoor: Climate) -> Lent:
             "The log holds warm days only, and says nothing of the room in "
             f"{', '.join(MONTHS[month] for month in np.flatnonzero(cold))}.",
             "How a room is heated, and how humid it then is, shows in a log of cold days.",
-            "Log two weeks of cold, or say what room it is: --indoor heated --heat-to 68F, or --indoor open.",
-            fields=("indoor",),
+            "Log two weeks of cold, or say what room it is: --room 'heated heat_to=68F', or --room open.",
+            fields=("room",),
         )
     words = f"a room at {outdoor.name} that fits the log ({fit.options})"
     return Lent(_made(fit.indoor, fit.heat_to_c, fit.gain_kpa, months), words, poor_fit(fit))

@@ -194,7 +194,7 @@ WINTER = Distribution(
     "how warm a room is in winter, where nobody said or measured it: 19 °C is assumed",
     Status.JUDGEMENT,
     measure=Measurement(
-        "MEASURE_THE_WINTER", "Measure how warm the room is in winter: --heat-to.", ("--heat-to",),
+        "MEASURE_THE_WINTER", "Measure how warm the room is in winter: heat_to of the room.", ("--room",),
         guessed=True,
     ),
 )  # fmt: skip
