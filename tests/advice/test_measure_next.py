@@ -34,7 +34,7 @@ def test_what_narrows_nothing_is_not_named():
 
 
 def test_the_page_names_the_best_with_its_band_and_says_how_an_oven_is_used(cli):
-    line = "acclimate --species white-oak --thickness 2in --width 6in --mc-now 12 --place minneapolis"
+    line = "acclimate --species white-oak --stock '2in x 6in' --mc-now 12 --place minneapolis"
     found = cli.json(f"{line} --today 2027-01-10 --draws 1024")
     rows = found["results"]["measures"]
     wait = found["results"]["days_to_ready"]

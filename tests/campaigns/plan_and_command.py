@@ -7,6 +7,7 @@ import contextlib
 import io
 import json
 import random
+import shlex
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from pathlib import Path
@@ -64,13 +65,14 @@ def case(dice: random.Random) -> Case:
     today = STACKED + timedelta(days=visits[-1] + dice.randint(0, 5))
     job = (
         f'[job]\nname = "top"\nbuild_date = {build}\n[wood]\nspecies = "{wood}"\nrings = "flat"\n'
+        f'strips_from = "{thickness}mm x {width}mm"\n'
         f'[top]\nwidth = "700mm"\nthickness = "38mm"\n[room]\nplace = "burlington"\nheat_to = "66F"\n'
-        f'[readings]\nlog = "readings.csv"\n[stock]\nfrom = {STACKED}\nthickness = "{thickness}mm"\n'
-        f'width = "{width}mm"\n{mc_told}{told}'
+        f'[readings]\nlog = "readings.csv"\n[stock]\nfrom = {STACKED}\n'
+        f"{mc_told}{told}"
     )
     line = (
-        f"--species {wood} --place burlington --room 'heat_to=66F' --cut-width 38mm --build-date {build} "
-        f"--thickness {thickness}mm --width {width}mm --from {STACKED} --today {today} {typed} {mc_typed}"
+        f"--species {wood} --place burlington --room 'heat_to=66F' --strip-width 38mm --build-date {build} "
+        f"--stock '{thickness}mm x {width}mm' --from {STACKED} --today {today} {typed} {mc_typed}"
     )
     return Case(job, line, "\n".join(rows) + "\n")
 
@@ -78,7 +80,7 @@ def case(dice: random.Random) -> Case:
 def _answered(line: str) -> dict[str, Any]:
     out = io.StringIO()
     with contextlib.redirect_stdout(out), contextlib.redirect_stderr(io.StringIO()):
-        run([*line.split(), "--json"])
+        run([*shlex.split(line), "--json"])
     return json.loads(out.getvalue())
 
 

@@ -24,7 +24,7 @@ DRYING, GAINING = 0.4, -0.8
 
 def lumber(case: dict[str, Any], mc: float | None = None) -> str:
     return (
-        f"--species {SPECIES[case['wood']]} --thickness {case['thickness_in']}in --width 7-1/4in "
+        f"--species {SPECIES[case['wood']]} --stock '{case['thickness_in']}in x 7-1/4in' "
         f"--mc-now {case['mc_from'] if mc is None else mc}"
     )
 

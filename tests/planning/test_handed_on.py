@@ -161,7 +161,7 @@ def test_strips_of_which_nothing_is_left_fail_alone(cli):
         ('place = "burlington"', "", 'room.place = "burlington"'),
         (
             'strips_from = "2x6:1, 2x8:2"', 'strips_from = "2x6:1, 2x8:2"\nrings = "flat"',
-            "Leave out wood.rings, or leave out wood.strips_from and wood.pith_depth.",
+            "Leave out wood.rings, or leave out wood.pith_depth.",
         ),
     ],
 )  # fmt: skip

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 STACKED = "--species douglas-fir-coast --temp 68F --rh 40 --mc-now 13 --draws 256"
-SIZES = {"2x4": "--thickness 1-1/2in --width 3-1/2in", "2x12": "--thickness 1-1/2in --width 11-1/4in"}
+SIZES = {"2x4": "--stock '1-1/2in x 3-1/2in'", "2x12": "--stock '1-1/2in x 11-1/4in'"}
 JOB = """[wood]
 species = "douglas-fir-coast"
 strips_from = "2x12"
@@ -47,14 +47,14 @@ def test_a_board_that_is_not_resawn_is_ready_when_it_is_dry_and_even(cli, ask, i
     into change nothing."""
     narrow, wide = (days(ask(cli, f"{SIZES[size]} {into}")) for size in ("2x4", "2x12"))
     assert narrow < wide < 1.26 * narrow + 1  # a day is a whole day
-    assert days(ask(cli, f"{SIZES['2x12']} {into} --cut-width 3in")) == wide
+    assert days(ask(cli, f"{SIZES['2x12']} {into} --strip-width 3in")) == wide
 
 
 @pytest.mark.parametrize("ask", [acclimate, forecast])
 def test_a_wide_board_that_is_resawn_waits_until_its_halves_stay_straight(cli, ask):
     plain, resawn, ripped_first = (
         days(ask(cli, f"{SIZES['2x12']} {more}"))
-        for more in ("", "--into resaw", "--into resaw --cut-width 3in")
+        for more in ("", "--into resaw", "--into resaw --strip-width 3in")
     )
     assert resawn > 1.5 * plain
     assert ripped_first == pytest.approx(plain)

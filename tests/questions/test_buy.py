@@ -60,7 +60,7 @@ def test_a_strip_cleans_up_as_in_strips(cli, thickness, length):
     """The same strips, nobody having looked at their boards and 14.5 % as bought: one rule, two commands."""
     strip = f"--species hem-fir --strip-width 3-1/4in {FEW}"
     bought = f"--strips 20 --strip-length {length} --finished-thickness {thickness} --sizes 2x8"
-    (row,) = cli.results(f"buy {strip} {bought} --mc-service 14.5")["sizes"]
+    (row,) = cli.results(f"buy {strip} {bought} --target-mc 14.5")["sizes"]
     planed = f"--width 30in --stock 2x8 --strip-thickness {thickness} --length {length}"
     allowance = cli.results(f"strips {strip} {planed}")["allowance"]
     assert 100.0 - row["reject_unsorted_pct"] == pytest.approx(allowance["clean_up_chance_pct"])

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 FORECAST = (
-    "acclimate --log readings.csv --species northern-red-oak --thickness 38mm --width 140mm "
+    "acclimate --log readings.csv --species northern-red-oak --stock '38mm x 140mm' "
     "--from 2026-12-01 --today 2026-12-21 --draws 256"
 )
 AIR = "--temp 20C --rh 33"
@@ -232,6 +232,7 @@ name = "top"
 build_date = 2027-02-01
 [wood]
 species = "northern-red-oak"
+strips_from = "38mm x 140mm"
 rings = "flat"
 mc_now = "12"
 [top]
@@ -244,7 +245,7 @@ heat_to = "66F"
 log = "readings.csv"
 """
 OAK = (
-    "--species northern-red-oak --place burlington --room 'heat_to=66F' --cut-width 38mm "
+    "--species northern-red-oak --place burlington --room 'heat_to=66F' --strip-width 38mm "
     "--build-date 2027-02-01"
 )
 STEADY = ('temp = "20C"\nrh = "33"\n', "--temp 20C --rh 33")
@@ -273,13 +274,13 @@ def write_log(visits: list[float], boards: str = "ABC") -> None:
 def test_a_log_says_the_same_in_the_plan_and_alone(cli, name, today):
     start, visits, (told, typed) = LOGS[name]
     write_log(visits)
-    stock = '[stock]\nfrom = 2026-12-01\nthickness = "38mm"\nwidth = "140mm"\n' + told
+    stock = "[stock]\nfrom = 2026-12-01\n" + told
     stock += f"mc_now = {start}\n" if start is not None else ""
     Path("job.toml").write_text(OAK_TOP + stock, encoding="utf-8")
     now = f"--today {today} --draws 256"
     found = cli.json(f"plan job.toml {now}")
     (lumber,) = (row["answer"] for row in found["results"]["sections"] if row["key"] == "lumber")
-    line = f"acclimate --log readings.csv {OAK} --thickness 38mm --width 140mm --from 2026-12-01 {now}"
+    line = f"acclimate --log readings.csv {OAK} --stock '38mm x 140mm' --from 2026-12-01 {now}"
     alone = cli.json(f"{line} {typed}" + (f" --mc-now {start}" if start is not None else ""))
     assert lumber["results"] == alone["results"]
     assert lumber["warnings"] == alone["warnings"]
@@ -295,7 +296,7 @@ def test_a_log_says_the_same_in_the_plan_and_alone(cli, name, today):
 def test_faster_boards_are_ready_sooner_in_the_plan_too(cli):
     ready = []
     Path("job.toml").write_text(
-        OAK_TOP + '[stock]\nfrom = 2026-12-01\nmc_now = 15\nthickness = "38mm"\nwidth = "140mm"\n'
+        OAK_TOP + '[stock]\nfrom = 2026-12-01\nmc_now = 15\n'
         + STEADY[0], encoding="utf-8",
     )  # fmt: skip
     for name in ("fast", "usual", "slow"):
@@ -308,7 +309,7 @@ def test_faster_boards_are_ready_sooner_in_the_plan_too(cli):
 
 
 def test_what_the_job_says_of_the_top_gives_way_to_the_log_and_that_is_told(logged):
-    stock = '[stock]\nfrom = 2026-12-01\nmc_now = 15\nthickness = "38mm"\nwidth = "140mm"\n'
+    stock = "[stock]\nfrom = 2026-12-01\nmc_now = 15\n"
     Path("job.toml").write_text(OAK_TOP + stock, encoding="utf-8")
     found = logged.json("plan job.toml --today 2026-12-21 --draws 128")
     assert (found["inputs"]["from_date"], found["inputs"]["stacked_mc_pct"]) == ("2026-12-01", 15)
@@ -319,7 +320,7 @@ def test_what_the_job_says_of_the_top_gives_way_to_the_log_and_that_is_told(logg
 
 
 def test_a_log_older_than_the_stacking_fails_its_section_alone(logged):
-    stock = '[stock]\nfrom = 2026-12-10\nmc_now = 15\nthickness = "38mm"\nwidth = "140mm"\n'
+    stock = "[stock]\nfrom = 2026-12-10\nmc_now = 15\n"
     Path("job.toml").write_text(OAK_TOP + stock, encoding="utf-8")
     done = logged("plan job.toml --today 2026-12-21 --draws 128 --json")
     status = {row["key"]: row["status"] for row in done.json["results"]["sections"]}

@@ -86,6 +86,11 @@ STRIPS_FROM = Param(
     "boards are 2x6:1, 2x10:2",
     "2x8", "wood.strips_from", example_mm="45mmx195mm",
 )  # fmt: skip
+PITH_DEPTH = Param(
+    "pith_depth_mm", "--pith-depth", LENGTH,
+    "Depth of the pith below the board's nearer wide face, read on the end grain; negative inside it",
+    "1-1/2in", "wood.pith_depth", low=-1000, high=2000,
+)  # fmt: skip
 GRAIN = (
     Param(
         "rings_deg", "--rings", RINGS,
@@ -93,11 +98,7 @@ GRAIN = (
         "flat", "wood.rings",
     ),
     STRIPS_FROM,
-    Param(
-        "pith_depth_mm", "--pith-depth", LENGTH,
-        "Depth of the pith below the board's nearer wide face, read on the end grain; negative inside it",
-        "1-1/2in", "wood.pith_depth", low=-1000, high=2000,
-    ),
+    PITH_DEPTH,
 )  # fmt: skip
 MC_NOW = Param(
     "mc_now_pct", "--mc-now", MOISTURE, "Moisture content of the wood today, by meter", "12",
@@ -106,6 +107,10 @@ MC_NOW = Param(
 STOCK_MC = Param(
     "stock_mc_pct", "--mc-now", MOISTURE, "Moisture content of the lumber today, by meter", "13",
     "stock.mc_now", low=0, high=200,
+)  # fmt: skip
+TARGET_MC = Param(
+    "target_mc_pct", "--target-mc", MOISTURE, "Moisture content in service", "8", "stock.target_mc",
+    low=1, high=30,
 )  # fmt: skip
 MC_READINGS = Param(
     "mc_readings", "--mc-readings", WHOLE, "How many meter readings that is the mean of", "10",
@@ -516,17 +521,17 @@ def strips_top_of(request: Request, catalogue: Catalogue, width_mm: float) -> To
 
 
 def _grain(rings: Any, board: Lumber | None, pith_mm: float | None, thickness_mm: float | None):
-    if board is None and pith_mm is None:
-        if rings is None:
-            raise Refusal(
-                "NO_GRAIN",
-                "Nothing says how the rings lie.",
-                "Rings are flat, quarter, on-edge or an angle; or strips come from a board with its pith.",
-                "Look at the end grain and add --rings flat, or --stock 2x8 --pith-depth 1-1/2in.",
-                fields=("rings_deg",),
-                exit_code=2,
-            )
+    if pith_mm is None and rings is not None:
         return Rings(90.0, on_edge=True) if rings == "on-edge" else Rings(rings)
+    if board is None and pith_mm is None:
+        raise Refusal(
+            "NO_GRAIN",
+            "Nothing says how the rings lie.",
+            "Rings are flat, quarter, on-edge or an angle; or strips come from a board with its pith.",
+            "Look at the end grain and add --rings flat, or --stock 2x8 --pith-depth 1-1/2in.",
+            fields=("rings_deg",),
+            exit_code=2,
+        )
     if board is None:
         raise Refusal(
             "HALF_A_BOARD",
@@ -550,7 +555,7 @@ def _grain(rings: Any, board: Lumber | None, pith_mm: float | None, thickness_mm
             "GRAIN_TWICE",
             "The rings are given twice, as an angle and as strips from a board.",
             "Strips from a board carry their own ring angles.",
-            "Leave out --rings, or leave out --stock and --pith-depth.",
+            "Leave out --rings, or leave out --pith-depth.",
             fields=("rings_deg", "strips_from"),
             exit_code=2,
         )

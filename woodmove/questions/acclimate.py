@@ -52,10 +52,10 @@ ACCLIMATE = CommandSpec(
     "How many days until lumber is ready to work, and what would speed it up.",
     (
         "woodmove acclimate --species douglas-fir-coast --stock 2x8 --mc-now 13 --temp 68F --rh 35",
-        "woodmove acclimate --species northern-red-oak --thickness 2in --width 6in --mc-core 14 "
+        "woodmove acclimate --species northern-red-oak --stock '2in x 6in' --mc-core 14 "
         "--mc-shell 11 --place burlington --room heated --from 2026-12-01 --today 2026-11-27 "
         "--stack dead:4",
-        "woodmove acclimate --log readings.csv --species northern-red-oak --thickness 1-1/2in --width 6in "
+        "woodmove acclimate --log readings.csv --species northern-red-oak --stock '1-1/2in x 6in' "
         "--from 2026-12-01 --mc-now 13 --temp 68F --rh 38 --today 2026-12-18",
     ),
     (*LUMBER, *FOLLOWED),

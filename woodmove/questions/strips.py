@@ -18,6 +18,7 @@ from woodmove.extend.groups import (
     BUILT,
     MC_NOW,
     MC_READINGS,
+    PITH_DEPTH,
     SECTION_COUNT,
     SECTION_STRIPS,
     SERVICE,
@@ -183,7 +184,8 @@ SECTION = Section(
     STRIPS,
     Stage.STRIPS,
     "Top",
-    needs=((SERVICE_WIDTH, TOP_WIDTH), (STRIP_THICKNESS, STRIPS_FROM)),
+    # Lumber of a known size may as well be boards that lie flat.
+    needs=((SERVICE_WIDTH, TOP_WIDTH), (STRIP_THICKNESS, STRIP_WIDTH, PITH_DEPTH)),
     hands=(
         Hand(TOP_WIDTH, lambda found: found.width_needed_mm),
         Hand(STRIP_THICKNESS, lambda found: found.strip_thickness_mm),

@@ -22,9 +22,10 @@ from woodmove.extend.groups import (
     PLACE,
     ROOM,
     STRIP_WIDTH,
+    TARGET_MC,
     room_year_of,
 )
-from woodmove.extend.params import LENGTH, MOISTURE, TEXT
+from woodmove.extend.params import LENGTH, TEXT
 from woodmove.files.pieces.pile import PILE_TABLE
 from woodmove.files.pieces.table import PieceRow, Pieces, bad_row
 from woodmove.units.show import length_text
@@ -60,9 +61,8 @@ CUT = (
           "pile.edges", choices=EDGES, default="plane"),
 )  # fmt: skip
 BOARD_SERVICE = (
-    Param("mc_service_pct", "--mc-service", MOISTURE,
-          "Moisture content in service; else the room's yearly mean, else 8 % (interiors of most of the US)",
-          "8", "pile.mc_service", low=1, high=30),
+    TARGET_MC.replace(help="Moisture content in service; else the room's yearly mean, else 8 % (interiors "
+                           "of most of the US)"),
     PLACE,
     *ROOM,
     BUILT,
@@ -173,8 +173,8 @@ def asked_of(request: Request, wood: Wood) -> Asked:
 
 def service_of(request: Request, catalogue: Catalogue, draws: Draws) -> advice.Service:
     """Where the wood of a request that takes SERVICE will live."""
-    if request["mc_service_pct"] is not None:
-        return advice.Service(request["mc_service_pct"], f"{request['mc_service_pct']:g} % MC, as told")
+    if (told := request.get(TARGET_MC)) is not None:
+        return advice.Service(told, f"{told:g} % MC, as told")
     if request["place"] is not None:
         mean = room_year_of(request, catalogue).mean_pct
         return advice.Service(

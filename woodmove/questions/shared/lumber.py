@@ -22,7 +22,9 @@ from woodmove.extend.groups import (
     ROOM,
     SPECIES,
     STOCK_MC,
+    STRIP_WIDTH,
     STRIPS_FROM,
+    TARGET_MC,
     TODAY,
     TOP_THICKNESS,
     TOP_WIDTH,
@@ -72,14 +74,10 @@ STOCK_ROOM = Param(
 LUMBER = (
     SPECIES,
     STRIPS_FROM.replace(help="Lumber as sold or as measured, for thickness and width"),
-    Param("stock_thickness_mm", "--thickness", LENGTH, "Thickness of the lumber", "1-1/2in",
-          "stock.thickness", low=1, high=300),
-    Param("stock_width_mm", "--width", LENGTH, "Width of the lumber", "7-1/4in", "stock.width", low=1,
-          high=1000),
     Param("stock_length_mm", "--length", LENGTH, "Length of the lumber", "8ft", "stock.length", low=10,
           high=10_000, default=2438.4, default_mm=2400.0),
-    TOP_THICKNESS.replace(option="--cut-width",
-                          help="Width of the pieces it will be cut into; else all of it"),
+    STRIP_WIDTH.replace(help="Width of the pieces it will be cut into; else all of it"),
+    TOP_THICKNESS.replace(option=""),
     INTO.replace(help="How it will be cut: a resaw (through the thickness) waits until its halves stay "
                       "straight"),
     STOCK_MC,
@@ -94,9 +92,8 @@ LUMBER = (
     PLACE,
     *ROOM,
     FROM_DATE,
-    Param("target_mc_pct", "--target-mc", MOISTURE,
-          "Moisture content to reach; else the room's yearly mean, else where the air takes it", "8",
-          "stock.target_mc", low=1, high=30),
+    TARGET_MC.replace(help="Moisture content to reach; else the room's yearly mean, else where the air takes "
+                           "it"),
     Param("tolerance_points", "--tolerance", PERCENT, "How near the mean must come to it, in points", "2",
           "stock.tolerance", low=0.1, high=10, default=TOLERANCE_POINTS),
     TOP_WIDTH.replace(required=False, help="Width of the top, for what it costs to glue too early"),
@@ -107,21 +104,17 @@ LUMBER = (
 
 def stock_of(request: Request, catalogue: Catalogue) -> Stock:
     """The lumber of a request."""
-    board, thickness, width = (request[n] for n in ("strips_from", "stock_thickness_mm", "stock_width_mm"))
-    if board is not None:
-        # Of several sizes the thickest and widest dries last.
-        sizes = [size for size, _ in board.shares]
-        thickness = max(size.thickness_mm for size in sizes) if thickness is None else thickness
-        width = max(size.width_mm for size in sizes) if width is None else width
-    if thickness is None or width is None:
+    lumber = request["strips_from"]
+    if lumber is None:
         raise Refusal(
             "NO_STOCK_SIZE",
             "The size of the lumber is not known.",
             "Thickness and width decide how long it takes.",
-            "Type --stock 2x8, or --thickness 1-1/2in --width 7-1/4in.",
+            "Type --stock 2x8, or --stock '1-1/2in x 7-1/4in'.",
             fields=("strips_from",),
             exit_code=2,
         )
+    sizes = [size for size, _ in lumber.shares]
     core, shell = request["mc_core_pct"], request["mc_shell_pct"]
     if (core is None) != (shell is None):
         raise Refusal(
@@ -146,14 +139,15 @@ def stock_of(request: Request, catalogue: Catalogue) -> Stock:
     stacking, _, count = request["stack"].partition(":")
     return Stock(
         wood_of(request, catalogue),
-        thickness,
-        width,
+        # Of several sizes the thickest and widest dries last.
+        max(size.thickness_mm for size in sizes),
+        max(size.width_mm for size in sizes),
         request["stock_length_mm"],
         core,
         shell,
         stacking,
         int(count or 1),
-        request["top_thickness_mm"],
+        request["strip_width_mm"] or request["top_thickness_mm"],
         request["mc_readings"],
         request["into"] == "resaw",
     )
