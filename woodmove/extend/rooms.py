@@ -1,6 +1,5 @@
 """Rooms as commands and job files tell them: one, and several in a row."""
 
-import shlex
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -14,7 +13,8 @@ from woodmove.domain.climate import Climate
 from woodmove.domain.room import MOISTURE_GAIN_KPA, NAMED, TOLD, TOLD_GAIN, Room
 from woodmove.domain.stay import Stay
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.params import DATE, HUMIDITY, TEMPERATURE, TEXT, WHOLE, read_param
+from woodmove.extend.params import DATE, HUMIDITY, TEMPERATURE, TEXT, WHOLE, values_told
+from woodmove.extend.told import parts_of
 
 # What is said of one room.
 ONE_ROOM = (
@@ -114,7 +114,7 @@ def _rooms(text: str) -> RoomsTold:
 
     :raises ValueError: what is no row of rooms
     """
-    rooms = tuple(RoomTold(dict(_told(words))) for words in _parts(text))
+    rooms = tuple(RoomTold(values_told(words, _KEYS, "kind")) for words in parts_of(text, "room"))
     starts = [each.start for each in rooms]
     if any(start is None for start in starts[1:]):
         raise ValueError("each room after the first says from=DATE, the day on which the wood comes there")
@@ -122,36 +122,6 @@ def _rooms(text: str) -> RoomsTold:
     if any(later <= earlier for earlier, later in pairwise(known)):
         raise ValueError("the days of the rooms do not rise")
     return RoomsTold(rooms, text)
-
-
-def _parts(text: str) -> Iterator[list[str]]:
-    """The words of each room."""
-    lexer = shlex.shlex(text, posix=True, punctuation_chars=",")
-    lexer.whitespace_split, lexer.commenters = True, ""
-    part: list[str] = []
-    for word in (*lexer, ","):
-        if word != ",":
-            part.append(word)
-        elif part:
-            yield part
-            part = []
-        else:
-            raise ValueError(f"{text!r} names a room too few")
-
-
-def _told(words: list[str]) -> Iterator[tuple[str, Any]]:
-    """What the words of a room say; a bare word first is its kind."""
-    for number, word in enumerate(words):
-        key, equals, value = word.partition("=")
-        if not equals and not number:
-            key, value = "kind", word
-        param = _KEYS.get(key)
-        if param is None:
-            raise ValueError(f"{word!r} is none of {', '.join(f'{known}=' for known in _KEYS)}")
-        try:
-            yield param.name, read_param(param, value, key)
-        except Refusal as fault:
-            raise ValueError(f"{fault.wrong.rstrip('.')}; {fault.allowed.rstrip('.')}") from None
 
 
 ROOMS = ParamType("ROOMS", _rooms)
