@@ -152,7 +152,7 @@ def grip(length_mm: float, through_mm: float, top_mm: float) -> Grip:
             "SCREW_TOO_SHORT",
             "The screw does not reach the top.",
             f"Rail and washer take {length_text(through_mm)} of it.",
-            "Use a longer screw, a thinner rail, or counterbore= in --base to let its head into the rail.",
+            "Use a longer screw, a thinner rail, or let its head into the rail (counterbore= in --base).",
             fields=("screw_length_mm", "rail_thickness_mm"),
         )
     if reserve < LEAST_RESERVE_MM:

@@ -1,7 +1,5 @@
 """woodmove slots: how long each screw slot must be, where the screw starts, what is held fixed."""
 
-import re
-
 from woodmove.extend.api import (
     LENGTH,
     LENGTHS,
@@ -22,6 +20,7 @@ from woodmove.extend.api import (
     groups,
     noun,
     quantity,
+    sized,
 )
 from woodmove.extend.science import YearlyMoisture, faces_advice, movement, season_advice
 from woodmove_fasteners import tight, words
@@ -47,13 +46,6 @@ _HARDWARE = {
 }
 
 
-def _screw_words(text: str) -> list[str]:
-    """A screw by its name, and its length where that is told: ``no-10 x 2-1/2in``."""
-    sized = re.fullmatch(r"(.*(?:[\d\s\"]|mm|in))[x×]\s*([\d.].*)", text, re.IGNORECASE)
-    words = sized.groups() if sized else (text,)
-    return [f"{key}={word.strip()}" for key, word in zip(_SCREW, words, strict=False)]
-
-
 PARAMS = (
     *groups.WOOD,
     groups.TOP_WIDTH,
@@ -70,7 +62,7 @@ PARAMS = (
     Param("at_mm", "--at", LENGTHS, "Distances of the screws from the front edge", "2in,15in,28in",
           "slots.at", low=0, high=5000),
     *groups.BASE,
-    Param("screw", "--screw", noun("screw", _SCREW, words=_screw_words),
+    Param("screw", "--screw", sized("SCREW x LENGTH", _SCREW),
           "Screw, and its length: no-10, 'no-10 x 2-1/2in', '5mm x 60mm'; chosen if not told", "no-10",
           "slots.screw", example_mm="5mm"),
     _SCREW["length"],

@@ -34,6 +34,19 @@ def holding(unit):
     return pytest.mark.parametrize("spec", specs, ids=lambda spec: spec.name)
 
 
+def typed_lengths(spec):
+    """Each length of a command: the parameter that is typed, that of the length, and the text around it."""
+    for param in spec.params:
+        if not param.option or param.kind.metavar == "SIZE":
+            continue
+        if not param.kind.parts and param.kind.bare_unit == "in":
+            yield param, param, "{}"
+        for number, (key, part) in enumerate(param.kind.parts):
+            if part.kind.bare_unit == "in":
+                before = [f"{before.example} x " for _, before in param.kind.parts[:number]]
+                yield param, part, "".join(before) + "{}" if " x " in param.kind.metavar else f"{key}={{}}"
+
+
 @pytest.fixture
 def understood(cli, monkeypatch):
     """Types a command and returns the values that its question is asked with; none where it is refused."""
@@ -62,12 +75,10 @@ def understood(cli, monkeypatch):
 @holding("in")
 def test_120_of_a_reader_in_millimetres_is_120_mm(understood, spec):
     """C19. Where 120 mm is too much for what is asked, 12 or 1 is typed."""
-    for param in spec.params:
-        if param.kind.bare_unit != "in" or param.kind.metavar == "SIZE":
-            continue
+    for whole, param, text in typed_lengths(spec):
         typed = next(n for n in (120, 12, 1) if n <= (param.high or n))
-        values = understood(spec, {param.name: str(typed)}, "--units", "mm")
-        assert values[param.name] in (typed, (typed,)), param.option
+        values = understood(spec, {whole.name: text.format(typed)}, "--units", "mm")
+        assert values[param.name] in (typed, (typed,)), whole.option
 
 
 @holding("in")

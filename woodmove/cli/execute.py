@@ -132,11 +132,7 @@ def _of_job(
     job = read(read_job(path or JOB_FILE), catalogue, date.today())
     said = as_measured(job.values, spec.stage) if spec.stage else job.values
     found = {param.name: said[param.name] for param in wanted if param.name in said}
-    places = [
-        param.job
-        for param in wanted
-        if param.job and param.name in found and (param.option or telling(spec.params, param.name))
-    ]
+    places = [param.job for param in wanted if param.job and param.name in found]
     notes = (FROM_JOB(file=path or JOB_FILE, places=", ".join(places)),) if places else ()
     return found, notes, job.units
 

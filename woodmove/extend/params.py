@@ -2,13 +2,14 @@
 
 import re
 from collections.abc import Callable, Iterable, Mapping
+from itertools import zip_longest
 from typing import Any
 
 from woodmove.contract.notes import Assumption
 from woodmove.contract.params import Param, ParamType, in_a_file, missing, quoted
 from woodmove.contract.refusal import Refusal
 from woodmove.extend.guard import described
-from woodmove.extend.told import pairs_of, parts_of
+from woodmove.extend.told import pairs_of, parts_of, sides_of
 from woodmove.units.parse import (
     TwoReadingsError,
     parse_date,
@@ -68,6 +69,13 @@ def text_with_unit(kind: ParamType[Any], text: str, system: System) -> str:
                 lambda found, of=part.kind: with_unit_given(found[0], of.bare_unit, system),
                 text,
             )
+    if len(names := kind.metavar.split(" x ")) > 1:
+        sides = sides_of(text)
+        given = [
+            with_unit_given(side, kind.bare_unit, system) if name == "LENGTH" else side
+            for side, name in zip_longest(sides, names[: len(sides)])
+        ]
+        return " x ".join(given) if given != sides else text
     # Elsewhere a comma stands in a number, and is refused as such.
     several = kind.metavar.endswith(",...") or kind.metavar == "SIZE"
     parts = text.split(",") if several else [text]
@@ -132,30 +140,36 @@ def values_told(words: list[str], keys: Mapping[str, Param[Any]], first: str = "
     return values
 
 
-def noun(
-    name: str,
-    keys: Mapping[str, Param[Any]],
-    first: str = "",
-    words: Callable[[str], list[str]] | None = None,
-) -> ParamType[dict[str, Any]]:
+def noun(name: str, keys: Mapping[str, Param[Any]], first: str = "") -> ParamType[dict[str, Any]]:
     """The kind of a text that tells one noun: ``white-oak width=3in``.
 
     :param keys: of what is said of it, each with the parameter of that name, which has no option of its own
     :param first: key of the bare words before any other
-    :param words: makes those words of a text, where another way to write it is usual
     """
 
-    def one(text: str) -> list[str]:
-        several = list(parts_of(text, name))
+    def told(text: str) -> dict[str, Any]:
+        several = list(parts_of(TEXT.parse(text), name))
         if len(several) > 1:
             raise ValueError(f"{text!r} tells several, and there is one {name}")
-        return several[0]
+        return values_told(several[0], keys, first)
 
-    return ParamType(
-        name.upper(),
-        lambda text: values_told((words or one)(TEXT.parse(text)), keys, first),
-        parts=tuple(keys.items()),
-    )
+    return ParamType(name.upper(), told, parts=tuple(keys.items()))
+
+
+def sized(metavar: str, keys: Mapping[str, Param[Any]]) -> ParamType[dict[str, Any]]:
+    """The kind of a text of sides with an x between, the later ones left out or not: ``24in x 40in``.
+
+    :param metavar: such as ``SCREW x LENGTH``
+    :param keys: of the sides, each with the parameter of that name, which has no option of its own
+    """
+
+    def told(text: str) -> dict[str, Any]:
+        sides = sides_of(TEXT.parse(text))
+        if len(sides) > len(keys):
+            raise ValueError(f"{text!r} is more than {metavar}")
+        return values_told([f"{key}={side}" for key, side in zip(keys, sides, strict=False)], keys)
+
+    return ParamType(metavar, told, "in", tuple(keys.items()))
 
 
 # What follows an option in a hint: a text in quotes, or one word that is no "and" or "or".

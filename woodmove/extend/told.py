@@ -3,6 +3,7 @@
 import re
 import shlex
 from collections.abc import Collection, Iterator
+from itertools import takewhile
 
 
 def parts_of(text: str, noun: str) -> Iterator[list[str]]:
@@ -26,6 +27,11 @@ def parts_of(text: str, noun: str) -> Iterator[list[str]]:
             raise ValueError(f"{text!r} names a {noun} too few")
 
 
+def sides_of(text: str) -> list[str]:
+    """The sides of ``24in x 40in``; the x stands before a number."""
+    return [side.strip() for side in re.split(r"(?<=[\d\s\"mn])\s*[xX×]\s*(?=[\d.])", text)]
+
+
 def pairs_of(
     words: list[str], keys: Collection[str], first: str = "", flags: Collection[str] = ()
 ) -> Iterator[tuple[str, str]]:
@@ -35,12 +41,11 @@ def pairs_of(
     :param flags: keys that are said by themselves
     :raises ValueError: a word that is none of these, or a key twice
     """
-    bare = [] if not first else [word for word in words if "=" not in word and word not in flags]
-    if bare and words[: len(bare)] == bare:
+    bare = list(takewhile(lambda word: "=" not in word and word not in flags, words)) if first else []
+    if bare:
         yield first, " ".join(bare)
-        words = words[len(bare) :]
     said = {first} if bare else set[str]()
-    for word in words:
+    for word in words[len(bare) :]:
         key, equals, value = word.partition("=")
         if key not in keys or not (equals or key in flags):
             known = ", ".join(key if key in flags else f"{key}=" for key in keys)

@@ -1,13 +1,10 @@
 """woodmove holes"""
 
-import re
-from typing import Any
-
 from woodmove.advice.doubt.draws import Draws
 from woodmove.advice.top import holes as advice
 from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
-from woodmove.contract.params import Param, ParamType, Request
+from woodmove.contract.params import Param, Request
 from woodmove.contract.plan import Section
 from woodmove.contract.stage import Stage
 from woodmove.extend.catalogue import Catalogue
@@ -23,24 +20,15 @@ from woodmove.extend.groups import (
     season_of,
     top_of,
 )
-from woodmove.extend.params import LENGTH, values_told
+from woodmove.extend.params import LENGTH, sized
 
-_ACROSS = Param("across_mm", "", LENGTH, "From the first row to the last, across the grain", "24in",
-                low=5, high=5000)  # fmt: skip
-_ALONG = Param("along_mm", "", LENGTH, "From the first hole to the last, along the grain", "40in",
-               low=5, high=10_000)  # fmt: skip
-_SPANS = {"across": _ACROSS, "along": _ALONG}
+_SPANS = {
+    "across": Param("across_mm", "", LENGTH, "From the first row to the last, across the grain", "24in",
+                    low=5, high=5000),
+    "along": Param("along_mm", "", LENGTH, "From the first hole to the last, along the grain", "40in",
+                   low=5, high=10_000),
+}  # fmt: skip
 
-
-def _span(text: str) -> dict[str, Any]:
-    """How far the grid reaches: ``24in x 40in``, or ``24in`` across the grain alone."""
-    sides = re.split(r"\s*[x×]\s*", text.strip(), flags=re.IGNORECASE)
-    if len(sides) > 2:
-        raise ValueError(f"{text!r} is not a length across the grain and one along it")
-    return values_told([f"{key}={side}" for key, side in zip(_SPANS, sides, strict=False)], _SPANS)
-
-
-SPAN = ParamType("LENGTH x LENGTH", _span, "in", tuple(_SPANS.items()))
 PARAMS = (
     *WOOD,
     TOP_WIDTH,
@@ -56,11 +44,10 @@ PARAMS = (
     Param("dog_diameter_mm", "--dog", LENGTH, "Diameter of the "
                                               "dog", "3/4in", "holes.dog", default=19.05, low=1,
           high=200),
-    Param("span", "--span", SPAN,
+    Param("span", "--span", sized("LENGTH x LENGTH", _SPANS),
           "From the first row to the last across the grain, and from the first hole to the last along it; "
           "else what fits", "24in x 40in", "holes.span", example_mm="600mm x 1000mm"),
-    _ACROSS,
-    _ALONG,
+    *_SPANS.values(),
     *SERVICE,
     BUILT,
 )  # fmt: skip
