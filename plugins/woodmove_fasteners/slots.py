@@ -66,7 +66,7 @@ PARAMS = (
           "Screw, and its length: no-10, 'no-10 x 2-1/2in', '5mm x 60mm'; chosen if not told", "no-10",
           "slots.screw", example_mm="5mm"),
     _SCREW["length"],
-    Param("hardware", "--hardware", noun("hardware", _HARDWARE),
+    Param("hardware", "--hardware", noun("HARDWARE", _HARDWARE),
           "Other ways to fix the top, as yours measure: depth of a groove for buttons, screw to screw of a "
           "two-part swivel plate, slot of an angle", "groove=1/2in swivel=5/8in angle_slot=1/2in",
           "slots.hardware", example_mm="groove=12mm swivel=16mm angle_slot=12mm"),

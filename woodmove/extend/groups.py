@@ -186,7 +186,7 @@ _FACES = (
 EXPOSURE = (
     FINISH.replace(
         kind=noun(
-            "finish",
+            "FINISH",
             dict(zip(("finish", "faces", "underside", "covered"), (FINISH, *_FACES), strict=True)),
             "finish",
         ),
@@ -256,7 +256,7 @@ _OF_RAILS = (
 _BASE_KEYS = {param.job.partition(".")[2]: param for param in (RAIL_MATERIAL, *_OF_RAILS)}
 BASE = (
     RAIL_MATERIAL.replace(
-        kind=noun("base", _BASE_KEYS, "material"), choices=(), registry="",
+        kind=noun("BASE", _BASE_KEYS, "material"), choices=(), registry="",
         help="The base: wood (of the species of the top), a species, plywood, steel or aluminium, and more "
         "of its rails: 'white-oak mc=12 width=3in thickness=1-1/2in'",
     ),

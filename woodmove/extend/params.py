@@ -140,20 +140,21 @@ def values_told(words: list[str], keys: Mapping[str, Param[Any]], first: str = "
     return values
 
 
-def noun(name: str, keys: Mapping[str, Param[Any]], first: str = "") -> ParamType[dict[str, Any]]:
+def noun(metavar: str, keys: Mapping[str, Param[Any]], first: str = "") -> ParamType[dict[str, Any]]:
     """The kind of a text that tells one noun: ``white-oak width=3in``.
 
+    :param metavar: the noun in capitals
     :param keys: of what is said of it, each with the parameter of that name, which has no option of its own
     :param first: key of the bare words before any other
     """
 
     def told(text: str) -> dict[str, Any]:
-        several = list(parts_of(TEXT.parse(text), name))
+        several = list(parts_of(TEXT.parse(text), metavar.lower()))
         if len(several) > 1:
-            raise ValueError(f"{text!r} tells several, and there is one {name}")
+            raise ValueError(f"{text!r} tells several, and there is one {metavar.lower()}")
         return values_told(several[0], keys, first)
 
-    return ParamType(name.upper(), told, parts=tuple(keys.items()))
+    return ParamType(metavar, told, parts=tuple(keys.items()))
 
 
 def sized(metavar: str, keys: Mapping[str, Param[Any]]) -> ParamType[dict[str, Any]]:
