@@ -152,7 +152,7 @@ def grip(length_mm: float, through_mm: float, top_mm: float) -> Grip:
             "SCREW_TOO_SHORT",
             "The screw does not reach the top.",
             f"Rail and washer take {length_text(through_mm)} of it.",
-            "Use a longer screw, a thinner rail, or --counterbore to let its head into the rail.",
+            "Use a longer screw, a thinner rail, or let its head into the rail (counterbore= in --base).",
             fields=("screw_length_mm", "rail_thickness_mm"),
         )
     if reserve < LEAST_RESERVE_MM:
@@ -183,7 +183,7 @@ def grip_for(screw: Screw, through_mm: float, top_mm: float) -> Grip:
             "face.",
             f"Rail and washer take {length_text(through_mm)}, the top is {length_text(top_mm)} thick, and "
             f"stores stock up to {length_text(sold[-1])}.",
-            "Counterbore the rail, such as --counterbore 3/4in, or use a thinner rail.",
+            "Counterbore the rail (counterbore= in --base), or use a thinner rail.",
             fields=("rail_thickness_mm", "top_thickness_mm"),
         )
     enough = [length for length in fitting if length - through_mm >= LEAST_GRIP_DIAMETERS * screw.major_mm]

@@ -18,7 +18,9 @@ from woodmove.extend.api import (
     Table,
     Washer,
     groups,
+    noun,
     quantity,
+    sized,
 )
 from woodmove.extend.science import YearlyMoisture, faces_advice, movement, season_advice
 from woodmove_fasteners import tight, words
@@ -33,36 +35,42 @@ from woodmove_fasteners.shop import shop_of
 from woodmove_fasteners.travel import Row
 from woodmove_fasteners.ways import ANGLE_SLOT_MM, GROOVE_MM, SWIVEL_MM, Sizes, refuse_shallow, ways_of
 
+_SCREW = {
+    "screw": Param("screw", "", TEXT, "Screw", "no-10", registry="screws"),
+    "length": Param("screw_length_mm", "", LENGTH, "Length of the screw", "2-1/2in", low=1, high=400),
+}
+_HARDWARE = {
+    "groove": Param("groove_mm", "", LENGTH, "Depth of the groove for buttons", "1/2in", low=1, high=100),
+    "swivel": Param("swivel_mm", "", LENGTH, "Screw to screw of a swivel plate", "5/8in", low=5, high=100),
+    "angle_slot": Param("angle_slot_mm", "", LENGTH, "Slot in an angle", "1/2in", low=3, high=200),
+}
+
+
 PARAMS = (
     *groups.WOOD,
     groups.TOP_WIDTH,
     groups.TOP_THICKNESS.replace(required=True),
     groups.MC_NOW,
     groups.MC_READINGS,
-    groups.STOCK_MC.replace(
-        option="--mc-lumber", help="Moisture content of the lumber today, if it is still to dry first"
-    ),
+    # Of a job whose lumber is still to dry first: nobody types it here.
+    groups.STOCK_MC.replace(option=""),
     *groups.SERVICE,
     *groups.EXPOSURE,
-    Param("bound", "--bound", TEXT,
-          "What the slots are sized for: a top as wet and dry as its air, or one lagged by its thickness",
-          "air", "slots.bound", choices=("air", "lagged"), default="air"),
     Param("fixed", "--fixed", FIXED,
           "Line of the top that does not move: center, front, back, or its distance from the front edge",
           "center", "slots.fixed", default="center", low=0, high=5000),
     Param("at_mm", "--at", LENGTHS, "Distances of the screws from the front edge", "2in,15in,28in",
           "slots.at", low=0, high=5000),
     *groups.BASE,
-    Param("screw", "--screw", TEXT, "Screw, such as no-10 or 5mm; chosen if not told", "no-10", "slots.screw",
-          registry="screws"),
-    Param("screw_length_mm", "--screw-length", LENGTH, "Length of the screw; chosen if not told", "2-1/2in",
-          "slots.screw_length", low=1, high=400),
-    Param("groove_mm", "--groove", LENGTH, "Depth of the groove for buttons; 1/2 in if not told", "1/2in",
-          "slots.groove", low=1, high=100),
-    Param("swivel_mm", "--swivel", LENGTH, "Screw to screw of a two-part swivel plate; 5/8 in if not told",
-          "5/8in", "slots.swivel", low=5, high=100),
-    Param("angle_slot_mm", "--angle-slot", LENGTH, "Length of the slot in an angle; 1/2 in if not told",
-          "1/2in", "slots.angle_slot", low=3, high=200),
+    Param("screw", "--screw", sized("SCREW x LENGTH", _SCREW),
+          "Screw, and its length: no-10, 'no-10 x 2-1/2in', '5mm x 60mm'; chosen if not told", "no-10",
+          "slots.screw", example_mm="5mm"),
+    _SCREW["length"],
+    Param("hardware", "--hardware", noun("HARDWARE", _HARDWARE),
+          "Other ways to fix the top, as yours measure: depth of a groove for buttons, screw to screw of a "
+          "two-part swivel plate, slot of an angle", "groove=1/2in swivel=5/8in angle_slot=1/2in",
+          "slots.hardware", example_mm="groove=12mm swivel=16mm angle_slot=12mm"),
+    *_HARDWARE.values(),
     Param("washer", "--washer", TEXT, "Washer, such as no-10-wide; chosen if not told", "no-10-wide",
           "slots.washer", registry="washers"),
 )  # fmt: skip
@@ -89,7 +97,7 @@ def ask(request: Request, catalogue: Catalogue) -> Answer[Slots]:
         up_to(screw.clearance_mm, shop.step_mm),
         shop.step_mm,
     )
-    slots = row.slots(request["bound"])
+    slots = row.slots()
     if any(slot.slides for slot in slots):
         refuse_locking(screw)
     refuse_unbuildable(slots, base, top)
@@ -134,9 +142,9 @@ def ask(request: Request, catalogue: Catalogue) -> Answer[Slots]:
         (
             # How wet the wood is against the year, the slots say in their own words.
             *(note for note in movement.warnings(top, season) if not note.code.endswith("_THAN_SERVICE")),
-            *words.of_moisture(row, most, request["bound"], request["stock_mc_pct"]),
-            *words.of_moves(row, exposure, request["bound"]),
-            *words.of_lag(row, request["bound"]),
+            *words.of_moisture(row, most, request["stock_mc_pct"]),
+            *words.of_moves(row, exposure),
+            *words.of_lag(row),
             *words.of_screws(bite, screw, pilot, washer, slots, row, base),
             *words.of_base(base, rails, driest),
             *unlike,
@@ -243,7 +251,7 @@ SLOTS = CommandSpec(
         "woodmove slots --species northern-red-oak --top-width 36in --top-thickness 1in --rings flat "
         "--mc-now 8 --mc-low 6 --mc-high 11",
         "woodmove slots --species douglas-fir-coast --top-width 30in --top-thickness 3in --rings on-edge "
-        "--mc-now 13 --place burlington --room heated --at 2in,15in,28in --rail-material wood --rail-mc 12",
+        "--mc-now 13 --place burlington --room heated --at 2in,15in,28in --base 'wood mc=12'",
     ),
     PARAMS,
     ask,

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from woodmove.extend.api import Draws, Refusal, Season, Top
+from woodmove.extend.api import Draws, Season, Top
 from woodmove.extend.science import Array, YearlyMoisture, movement
 from woodmove_fasteners.geometry import Slot, travel_mm
 
@@ -30,37 +30,25 @@ class Row:
     width_mm: float
     step_mm: float
 
-    def slots(self, bound: str) -> list[Slot]:
-        """The slots of the row.
-
-        :param bound: "air": for a top as wet and dry as its air; "lagged": slowed by its thickness and finish
-        :raises Refusal: how the top lags is not known
-        """
-        bounds = self._bounds_pct(bound)
+    def slots(self) -> list[Slot]:
+        """The slots of the row, for a top as wet and dry as its air."""
+        bounds = movement.extremes(self.season, self.draws)
         return [self._slot(position, bounds) for position in self.positions_mm]
 
-    def farthest(self, bound: str) -> Slot:
+    def farthest(self) -> Slot:
         """The slot of the screw that travels farthest."""
-        position = max(self.positions_mm, key=lambda mm: abs(mm - self.fixed_mm))
-        return self._slot(position, self._bounds_pct(bound))
+        return self._farthest(movement.extremes(self.season, self.draws))
+
+    def farthest_lagged(self) -> Slot | None:
+        """The same of a top slowed by its thickness and finish; None where nobody knows how it lags."""
+        return None if self.course is None else self._farthest((self.course.low_pct, self.course.high_pct))
 
     def assembled_at(self, mc_pct: float) -> "Row":
         """The same row, put together at another moisture content."""
         return replace(self, top=replace(self.top, mc_now_pct=mc_pct))
 
-    def _bounds_pct(self, bound: str) -> tuple[Array, Array]:
-        """Driest and dampest moisture content in service [%], in draws."""
-        if bound == "air":
-            return movement.extremes(self.season, self.draws)
-        if self.course is None:
-            raise Refusal(
-                "NO_LAG",
-                "How far the top lags behind its air is not known.",
-                "The lag needs a place, and a species whose density is known.",
-                "Leave out --bound lagged, or give --place burlington instead of the extremes.",
-                fields=("bound",),
-            )
-        return self.course.low_pct, self.course.high_pct
+    def _farthest(self, bounds: tuple[Array, Array]) -> Slot:
+        return self._slot(max(self.positions_mm, key=lambda mm: abs(mm - self.fixed_mm)), bounds)
 
     def _slot(self, position_mm: float, bounds: tuple[Array, Array]) -> Slot:
         distance = position_mm - self.fixed_mm

@@ -97,9 +97,9 @@ def refuse_shallow(groove_mm: float, slot: Slot) -> None:
             "GROOVE_TOO_SHALLOW",
             f"A groove {length_text(groove_mm)} deep is shallower than the travel, {length_text(travel)}.",
             "A button must stay in it at the driest and not bottom at the dampest.",
-            f"Cut it {length_text(deep)} deep, or leave out --groove."
+            f"Cut it {length_text(deep)} deep, or leave out groove=."
             if deep <= DEEPEST_MM
-            else "No groove is so deep: leave out --groove, and use slots.",
+            else "No groove is so deep: leave out groove=, and use slots.",
             fields=("groove_mm",),
         )
 

@@ -33,15 +33,9 @@ END_DISTANCE_DIAMETERS = 10
 
 LAG_WOULD_SAVE = warning(
     "LAG_WOULD_SAVE",
-    "Counting on its thickness, {lagged_mm} would do (--bound lagged). You give up what a thinner or barer "
-    "top, or a longer dry spell, needs.",
+    "Counting on its thickness, {lagged_mm} would do. You would give up what a thinner or barer top, or a "
+    "longer dry spell, needs.",
     lagged_mm=quantity.SLOT,
-)  # fmt: skip
-SIZED_FOR_LAG = warning(
-    "SIZED_FOR_LAG",
-    "These count on its thickness and finish. Thinned, bare, or in a longer dry spell it takes {wide_mm} "
-    "(--bound air).",
-    wide_mm=quantity.SLOT,
 )  # fmt: skip
 MC_UNKNOWN = warning(
     "MC_UNKNOWN",
@@ -83,7 +77,7 @@ THIN_OVER_TIP = warning(
 SHORT_GRIP = warning(
     "SHORT_GRIP",
     "The screw reaches only {in_top_mm} into the top, less than six of its diameters. It holds the top down "
-    "and no more. Let its head into the rail (--counterbore) for more.",
+    "and no more. Let its head into the rail (counterbore= of --base) for more.",
     in_top_mm=quantity.LENGTH,
 )  # fmt: skip
 NO_PILOT = warning(
@@ -126,7 +120,7 @@ RAILS_TIGHTEN = warning(
 )  # fmt: skip
 METER_THE_RAILS = warning(
     "METER_THE_RAILS",
-    "Meter the rails too (--rail-mc): built wet they shrink under the heads and let the top rattle.",
+    "Meter the rails too (mc= of --base): built wet they shrink under the heads and let the top rattle.",
 )
 WIDE_JOINT = warning(
     "WIDE_JOINT",
@@ -182,7 +176,7 @@ POSITIONS_CHOSEN = assumption(
 RAIL_ENDS = assumption("RAIL_ENDS", "The rail is taken to end with the edges of the top.")
 
 
-def of_moisture(row: Row, slot: Slot, bound: str, lumber_pct: float | None) -> Iterator[Note]:
+def of_moisture(row: Row, slot: Slot, lumber_pct: float | None) -> Iterator[Note]:
     """What the moisture of assembly costs.
 
     :param slot: the one farthest from the fixed line
@@ -204,29 +198,27 @@ def of_moisture(row: Row, slot: Slot, bound: str, lumber_pct: float | None) -> I
             mc_high_pct=season.high_pct,
         )  # fmt: skip
     if lumber_pct is not None and lumber_pct > max(season.high_pct, now):
-        growth = row.assembled_at(lumber_pct).farthest(bound).cut_length_mm - slot.cut_length_mm
+        growth = row.assembled_at(lumber_pct).farthest().cut_length_mm - slot.cut_length_mm
         if growth > 0:
             yield LUMBER_WET(growth_mm=growth, lumber_pct=lumber_pct, mc_now_pct=now)
 
 
-def of_moves(row: Row, exposure: Exposure, bound: str) -> Iterator[Warning]:
+def of_moves(row: Row, exposure: Exposure) -> Iterator[Warning]:
     """What the rooms that the top moves to cost: the slot beside that of a top that stays."""
     if not row.season.rooms:
         return
     first = row.season.staying()
     alone = replace(row, season=first, course=exposure.course(row.top, first, row.draws))
-    both, one = (each.farthest(bound).cut_length_mm for each in (row, alone))
+    both, one = (each.farthest().cut_length_mm for each in (row, alone))
     if both > one:
         yield LONGER_TO_MOVE(cut_mm=both, alone_mm=one)
 
 
-def of_lag(row: Row, bound: str) -> Iterator[Warning]:
-    """The slot for any air beside that of a top which its thickness slows, and what one gives up."""
-    if row.course is None:
-        return
-    wide, lagged = (row.farthest(one).cut_length_mm for one in ("air", "lagged"))
-    if wide > lagged:
-        yield LAG_WOULD_SAVE(lagged_mm=lagged) if bound == "air" else SIZED_FOR_LAG(wide_mm=wide)
+def of_lag(row: Row) -> Iterator[Warning]:
+    """The slot of a top which its thickness slows, where it is shorter than that for any air."""
+    lagged = row.farthest_lagged()
+    if lagged is not None and row.farthest().cut_length_mm > lagged.cut_length_mm:
+        yield LAG_WOULD_SAVE(lagged_mm=lagged.cut_length_mm)
 
 
 def of_screws(

@@ -122,8 +122,7 @@ def ask(request: Request, catalogue: Catalogue) -> Answer[Finishes]:
                 exit_code=2,
             )
         bare, *swings = found
-        if request["finish"] and request["build_date"]:
-            finish = catalogue.finishes.get(request["finish"])
+        if (finish := groups.finish_of(request, catalogue)) and request["build_date"]:
             later = on_top.waiting(top, season, finish, request["build_date"], draws)
     return Answer(
         _verdict(later),
@@ -174,7 +173,7 @@ FINISHES = CommandSpec(
         groups.MC_NOW,
         groups.MC_READINGS,
         *groups.SERVICE,
-        groups.EXPOSURE[0],
+        groups.FINISH,
         groups.BUILD_DATE,
     ),
     ask,

@@ -184,7 +184,7 @@ def test_travel_never_shrinks_when_assembly_leaves_the_extremes(reach, one, othe
 
 DEFAULTS = {
     "--species": "northern-red-oak", "--rings": "flat", "--top-width": "30in", "--top-thickness": "1in",
-    "--mc-now": "8", "--mc-low": "6", "--mc-high": "11", "--rail-material": "wood",
+    "--mc-now": "8", "--mc-low": "6", "--mc-high": "11", "--base": "wood",
 }  # fmt: skip
 # What may stand in the way of a slot, and is no concern of the properties here.
 UNBUILDABLE = {"NO_WOOD_BESIDE_SLOT", "SLOTS_MEET", "SLOT_OFF_RAIL", "FIXED_OFF_TOP", "NO_WASHER"}
@@ -270,9 +270,11 @@ def same(one: list[dict[str, Any]], other: list[dict[str, Any]]) -> None:
     fixed=st.integers(0, 8 * 64),
 )
 def test_inches_and_millimetres_give_the_same_slot(width, at, rail, fixed):
-    lengths = (("--top-width", width), ("--at", at), ("--rail-width", rail), ("--fixed", fixed))
+    lengths = (("--top-width", width), ("--at", at), ("--base", rail), ("--fixed", fixed))
     pairs = [both_systems(option, parts) for option, parts in lengths]
     inches, millimetres = ({k: v for pair in pairs for k, v in pair[side].items()} for side in (0, 1))
+    for typed in (inches, millimetres):
+        typed["--base"] = f"wood width={typed['--base']}"
     same(central(slots(inches)), central(slots(millimetres)))
 
 

@@ -34,6 +34,20 @@ def holding(unit):
     return pytest.mark.parametrize("spec", specs, ids=lambda spec: spec.name)
 
 
+def typed_numbers(spec, unit):
+    """Each number of a command that has a unit: the parameter that is typed, that of the number, and the text
+    around it."""
+    for param in spec.params:
+        if not param.option or param.kind.metavar == "SIZE":
+            continue
+        if not param.kind.parts and param.kind.bare_unit == unit:
+            yield param, param, "{}"
+        for number, (key, part) in enumerate(param.kind.parts):
+            if part.kind.bare_unit == unit:
+                before = [f"{before.example} x " for _, before in param.kind.parts[:number]]
+                yield param, part, "".join(before) + "{}" if " x " in param.kind.metavar else f"{key}={{}}"
+
+
 @pytest.fixture
 def understood(cli, monkeypatch):
     """Types a command and returns the values that its question is asked with; none where it is refused."""
@@ -62,12 +76,10 @@ def understood(cli, monkeypatch):
 @holding("in")
 def test_120_of_a_reader_in_millimetres_is_120_mm(understood, spec):
     """C19. Where 120 mm is too much for what is asked, 12 or 1 is typed."""
-    for param in spec.params:
-        if param.kind.bare_unit != "in" or param.kind.metavar == "SIZE":
-            continue
+    for whole, param, text in typed_numbers(spec, "in"):
         typed = next(n for n in (120, 12, 1) if n <= (param.high or n))
-        values = understood(spec, {param.name: str(typed)}, "--units", "mm")
-        assert values[param.name] in (typed, (typed,)), param.option
+        values = understood(spec, {whole.name: text.format(typed)}, "--units", "mm")
+        assert values[param.name] in (typed, (typed,)), whole.option
 
 
 @holding("in")
@@ -85,25 +97,24 @@ def test_a_section_of_a_reader_in_millimetres(understood, spec):
 @holding("°C")
 def test_40_of_a_reader_in_inches_is_40_degrees_fahrenheit_or_nothing(understood, spec):
     """C20. 40 °F is 4.44 °C; 104 °F, which is 40 °C, never."""
-    for param in spec.params:
-        if param.kind.bare_unit == "°C":
-            count = MONTHS if param.kind.metavar.endswith(",...") else 1
-            for units in ((), ("--units", "in")):
-                values = understood(spec, {param.name: ",".join(["40"] * count)}, *units)
-                if isinstance(values, str):
-                    assert f"{param.option} cannot be 40F" in values
-                else:
-                    read = values[param.name]
-                    assert read == pytest.approx([40 / 9] * count if count > 1 else 40 / 9)
+    for whole, param, text in typed_numbers(spec, "°C"):
+        count = MONTHS if param.kind.metavar.endswith(",...") else 1
+        for units in ((), ("--units", "in")):
+            values = understood(spec, {whole.name: text.format(",".join(["40"] * count))}, *units)
+            if isinstance(values, str):
+                assert f"{param.option} cannot be 40F" in values
+            else:
+                read = values[param.name]
+                assert read == pytest.approx([40 / 9] * count if count > 1 else 40 / 9)
 
 
 @holding("°C")
 def test_20_of_a_reader_in_millimetres_is_20_degrees_celsius(understood, spec):
-    for param in spec.params:
-        if param.kind.bare_unit == "°C":
-            count = MONTHS if param.kind.metavar.endswith(",...") else 1
-            read = understood(spec, {param.name: ",".join(["20"] * count)}, "--units", "mm")[param.name]
-            assert read == ((20.0,) * count if count > 1 else 20.0)
+    for whole, param, text in typed_numbers(spec, "°C"):
+        count = MONTHS if param.kind.metavar.endswith(",...") else 1
+        typed = text.format(",".join(["20"] * count))
+        read = understood(spec, {whole.name: typed}, "--units", "mm")[param.name]
+        assert read == ((20.0,) * count if count > 1 else 20.0)
 
 
 def test_bare_numbers_beside_a_job_are_in_its_units(cli, tmp_path):

@@ -89,34 +89,37 @@ def test_the_line_that_is_fixed(cli):
 
 
 def test_a_rail_along_the_grain_is_crossed_by_the_slot(cli):
-    line = f"{SLOTS} --mc-now 8 --at 2in,34in --rail-material wood --rail-width"
-    (row, _) = cli.results(f"{line} 3in --rail-direction along")["fasteners"]
+    def line(width_in: float, direction: str) -> str:
+        base = f"wood width={width_in:.3f}in direction={direction}"
+        return f"{SLOTS} --mc-now 8 --at 2in,34in --base '{base}' --json"
+
+    (row, _) = cli(line(3, "along")).json["results"]["fasteners"]
     enough_in = (row["cut_length_mm"] + 2 * 0.375 * INCH) / INCH
-    assert cli(f"{line} {enough_in + 0.01:.3f}in --rail-direction along").code == 0
-    done = cli(f"{line} {enough_in - 0.01:.3f}in --rail-direction along --json")
+    assert cli(line(enough_in + 0.01, "along")).code == 0
+    done = cli(line(enough_in - 0.01, "along"))
     assert (done.code, done.json["error"]["code"]) == (1, "NO_WOOD_BESIDE_SLOT")
     # Lengthwise in the rail, only the width of the slot counts.
-    assert cli(f"{line} {enough_in - 0.01:.3f}in --rail-direction across").code == 0
+    assert cli(line(enough_in - 0.01, "across")).code == 0
 
 
 @pytest.mark.parametrize(
     ("options", "code", "says"),
     [
-        ("--rail-material wood --rail-width 3/4in", "NO_WOOD_BESIDE_SLOT", "wider rail"),
+        ("--base 'wood width=3/4in'", "NO_WOOD_BESIDE_SLOT", "wider rail"),
         ("--screw '#10' --washer no-6-sae", "WASHER_DOES_NOT_COVER", "too small for the screw"),
         ("--screw '#10' --washer 1-2in-wide", "WASHER_DOES_NOT_COVER", "slips through"),
         ("--screw '#6' --washer no-5-narrow", "WASHER_DOES_NOT_COVER", "does not cover a slot"),
         ("--screw '#10 flat'", "COUNTERSUNK_SLIDES", "round or pan head"),
-        ("--screw '#10' --screw-length 3in", "TIP_THROUGH", "comes through the show face"),
-        ("--screw '#10' --screw-length 2-1/2in", "TIP_THROUGH", "too near the show face"),
-        ("--screw '#10' --screw-length 1in", "SCREW_TOO_SHORT", "does not reach the top"),
+        ("--screw '#10 x 3in'", "TIP_THROUGH", "comes through the show face"),
+        ("--screw '#10 x 2-1/2in'", "TIP_THROUGH", "too near the show face"),
+        ("--screw '#10 x 1in'", "SCREW_TOO_SHORT", "does not reach the top"),
         ("--top-thickness 1/8in", "NO_SCREW_LENGTH", "Counterbore the rail"),
         ("--at 2in,2-1/4in", "SLOTS_MEET", "farther apart"),
         ("--at 1/16in,34in", "SLOT_OFF_RAIL", "Move the outer screws inward"),
         ("--at 2in,36in", "SCREW_OFF_TOP", "between the edges"),
         ("--fixed 40in", "FIXED_OFF_TOP", "beyond the back edge"),
-        ("--rail-material wood --counterbore 1-1/4in", "RAIL_TOO_THIN", "shallower counterbore"),
-        ("--rail-material wood --rail-width 1in --top-thickness 3in --screw 3/8in", "NO_WOOD_BESIDE_SLOT",
+        ("--base 'wood counterbore=1-1/4in'", "RAIL_TOO_THIN", "shallower counterbore"),
+        ("--base 'wood width=1in' --top-thickness 3in --screw 3/8in", "NO_WOOD_BESIDE_SLOT",
          "3/8 in"),
     ],
 )  # fmt: skip
@@ -132,8 +135,8 @@ def test_a_flat_head_may_hold_where_nothing_slides(cli):
 
 
 def test_wood_over_the_tip(cli):
-    line = f"{SLOTS} --mc-now 8 --screw '#10' --screw-length"
-    usual, thin = cli.json(f"{line} 2-1/4in"), cli.json(f"{line} 2-3/8in")
+    line = f"{SLOTS} --mc-now 8 --screw"
+    usual, thin = cli.json(f"{line} '#10 x 2-1/4in'"), cli.json(f"{line} '#10 x 2-3/8in'")
     assert usual["results"]["wood_over_tip_mm"] >= 0.25 * INCH
     assert "THIN_OVER_TIP" not in codes(usual)
     assert 0.125 * INCH <= thin["results"]["wood_over_tip_mm"] < 0.25 * INCH
@@ -146,8 +149,7 @@ def test_wood_over_the_tip(cli):
 
 def test_a_screw_and_a_washer_by_name(cli):
     found = cli.results(
-        f"{SLOTS} --mc-now 8 --screw '5 mm' --washer m5-iso-7093 --screw-length 55mm "
-        "--rail-material wood --counterbore 5mm"
+        f"{SLOTS} --mc-now 8 --screw '5 mm x 55mm' --washer m5-iso-7093 --base 'wood counterbore=5mm'"
     )
     assert "5 mm" in found["screw"]
     assert (found["screw_length_mm"], found["washer_od_mm"]) == (55, 15)
@@ -157,7 +159,7 @@ def test_a_screw_and_a_washer_by_name(cli):
 
 TIGHT = (
     "slots --species northern-red-oak --rings flat --top-thickness 7/8in --top-width 24.69in "
-    "--at 2.5in,22.19in --screw '#8' --rail-material wood --rail-thickness 3/4in --mc-now 10 --mc-low 6 "
+    "--at 2.5in,22.19in --screw '#8' --base 'wood thickness=3/4in' --mc-now 10 --mc-low 6 "
     f"--mc-high 10 {FEW}"
 )
 
@@ -179,8 +181,8 @@ def test_the_screws_of_a_tight_top_by_hand(cli):
 
 
 def test_a_thin_top_on_thick_screws_opens_at_a_check(cli):
-    line = TIGHT.replace("7/8in", "3/8in").replace("'#8'", "'#14'").replace("3/4in", "1/2in")
-    found = cli.results(f"{line} --screw-length 3/4in")
+    line = TIGHT.replace("7/8in", "3/8in").replace("3/4in", "1/2in").replace("'#8'", "'#14 x 3/4in'")
+    found = cli.results(line)
     assert found["if_held"]["gives_first"] == "an end check"
     assert "end check" in found["why_slots"]
 

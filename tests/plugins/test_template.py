@@ -129,7 +129,7 @@ def test_the_outlines_of_the_svg_are_those_of_the_document(cli):
 
 
 def test_along_the_grain_each_slot_has_a_piece_of_the_rail(cli):
-    rows = cli.json(f"{SLOTS} --rail-direction along --template t.svg")["results"]["fasteners"]
+    rows = cli.json(f"{SLOTS} --base 'wood direction=along' --template t.svg")["results"]["fasteners"]
     found = svg_courses("t.svg")
     for number, row in enumerate(rows, start=1):
         assert found[f"cut-{number}"].size == pytest.approx(outlines(row)[::-1], abs=NEAR)

@@ -25,7 +25,7 @@ PANEL = (
 )
 HOLES = (
     "holes --species sugar-maple --top-width 26in --rings flat --mc-now 8 --mc-low 6 "
-    f"--mc-high 11 --pitch 4in --across 24in --along 40in {FEW}"
+    f"--mc-high 11 --pitch 4in --span '24in x 40in' {FEW}"
 )
 INCH = 25.4
 
@@ -231,7 +231,7 @@ def test_wood_drilled_at_its_driest_never_holds_a_dog(cli):
 
 
 def test_the_grid_is_what_fits_where_nobody_says(cli):
-    line = HOLES.replace("--across 24in --along 40in", "--length 46in")
+    line = HOLES.replace("--span '24in x 40in'", "--length 46in")
     given = cli.results(line)
     assert given["across_mm"] == pytest.approx(20 * INCH)
     assert given["along_mm"] == pytest.approx(40 * INCH)
@@ -240,10 +240,10 @@ def test_the_grid_is_what_fits_where_nobody_says(cli):
 @pytest.mark.parametrize(
     ("line", "code"),
     [
-        (f"{HOLES} --across 26in", "GRID_OFF_TOP"),
-        (f"{HOLES} --along 60in --length 50in", "GRID_OFF_TOP"),
+        (f"{HOLES} --span 26in", "GRID_OFF_TOP"),
+        (f"{HOLES} --span '24in x 60in' --length 50in", "GRID_OFF_TOP"),
         (f"{HOLES} --pitch 50in", "PITCH_WIDER_THAN_TOP"),
-        (f"{HOLES} --pitch 10in --across 8in", "PITCH_WIDER_THAN_GRID"),
+        (f"{HOLES} --pitch 10in --span 8in", "PITCH_WIDER_THAN_GRID"),
         (f"{HOLES} --pitch 1/2in", "HOLES_MEET"),
         (f"{HOLES} --hole 1/2in", "DOG_TOO_THICK"),
         (f"{PANEL} --plane 3/4in", "PLANED_AWAY"),

@@ -211,7 +211,7 @@ def _typer_parameter(param: Param[Any], catalogue: Catalogue, system: System) ->
     if param.kind is FLAG:
         return typer.Option(False, param.option, help=param.help, show_default=False)
     complete = _completion(param, catalogue)
-    metavar = "|".join(param.choices) or param.kind.metavar
+    metavar = param.kind.metavar if param.registry else "|".join(param.choices) or param.kind.metavar
     if param.is_argument:
         return typer.Argument(
             None, metavar=param.option, help=param.help, autocompletion=complete, show_default=False
@@ -240,11 +240,15 @@ def _param_help(param: Param[Any], system: System) -> str:
 
 
 def _completion(param: Param[Any], catalogue: Catalogue) -> Callable[[str], list[str]] | None:
+    if param.kind.parts:
+        # Of a noun the first word.
+        param = param.kind.parts[0][1]
     if not param.registry:
         return list_of(param.choices) if param.choices else None
 
     def complete(incomplete: str) -> list[str]:
-        return [key for key, _ in getattr(catalogue, param.registry) if key.startswith(incomplete)]
+        names = (*param.choices, *(key for key, _ in getattr(catalogue, param.registry)))
+        return [name for name in names if name.startswith(incomplete)]
 
     return complete
 

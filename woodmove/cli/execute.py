@@ -18,7 +18,7 @@ from woodmove.cli.reader import units_of
 from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.notes import Assumption, assumption
-from woodmove.contract.params import Param, Request
+from woodmove.contract.params import Param, Request, telling
 from woodmove.contract.plan import PlanResults
 from woodmove.contract.refusal import Refusal, Refusals
 from woodmove.contract.reply import Reply
@@ -120,7 +120,9 @@ def _of_job(
 ) -> tuple[dict[str, Any], tuple[Assumption, ...], System | None]:
     """What the job file says of the parameters that were not typed, a note of it, and the job's units."""
     # What has neither a place in a job nor an option is what a job makes of others.
-    wanted = [param for param in spec.params if (param.job or not param.option) and param.name not in texts]
+    # What is typed of a noun stands for all that the job says of it.
+    told = {name for param in spec.params if param.name in texts for name in (param.name, *param.kind.names)}
+    wanted = [param for param in spec.params if (param.job or not param.option) and param.name not in told]
     if path is None and (not wanted or not os.path.exists(JOB_FILE)):
         return {}, (), None
     from woodmove.files.job import read_job
@@ -130,7 +132,7 @@ def _of_job(
     job = read(read_job(path or JOB_FILE), catalogue, date.today())
     said = as_measured(job.values, spec.stage) if spec.stage else job.values
     found = {param.name: said[param.name] for param in wanted if param.name in said}
-    places = [param.job for param in wanted if param.option and param.name in found]
+    places = [param.job for param in wanted if param.job and param.name in found]
     notes = (FROM_JOB(file=path or JOB_FILE, places=", ".join(places)),) if places else ()
     return found, notes, job.units
 
@@ -150,8 +152,8 @@ def _answer(spec: CommandSpec, request: Request, catalogue: Catalogue) -> Answer
 
 def _labelled(fault: Refusal, spec: CommandSpec) -> Refusal:
     """The fault with the options that it is about in front, unless a file and a line say where."""
-    options = {param.name: param.option for param in spec.params}
-    labels = [options[name] for name in fault.fields if name in options]
+    named = {param.name: telling(spec.params, param.name) or param for param in spec.params}
+    labels = list(dict.fromkeys(named[name].option for name in fault.fields if name in named))
     if labels and not fault.line and not fault.wrong.startswith(labels[0]):
         fault.wrong = f"{', '.join(labels)}: {fault.wrong}"
     return fault

@@ -29,9 +29,8 @@ def ask(question: str, /, *, draws: int = 8192, seed: int = 1, **values: Any) ->
     spec = next((spec for spec in all_commands(catalogue) if spec.name == question), None)
     if spec is None:
         raise Refusal("UNKNOWN_QUESTION", f"There is no question {question!r}.", "", "Type woodmove -h.")
-    params = [param for param in spec.params if param.option]
-    by_option = {_typed(param): param for param in params}
-    by_name = {param.name: param for param in params}
+    by_option = {_typed(param): param for param in spec.params if param.option}
+    by_name = {param.name: param for param in spec.params}
     texts: dict[str, str] = {}
     ready: dict[str, Any] = {}
     for name, value in values.items():
@@ -42,9 +41,9 @@ def ask(question: str, /, *, draws: int = 8192, seed: int = 1, **values: Any) ->
         else:
             known = ", ".join(sorted(by_option))
             raise Refusal("UNKNOWN_PARAMETER", f"{question} takes no {name}.", f"It takes {known}.")
-    left = [param for param in params if param.name not in ready]
+    left = [param for param in spec.params if param.name not in ready]
     found, faults = read_all(left, texts)
-    faults += catalogue.unknown_names(params, found | ready, [*texts, *ready])
+    faults += catalogue.unknown_names(spec.params, found | ready, [*texts, *ready])
     if faults:
         raise Refusals(faults)
     given = frozenset([*texts, *ready])

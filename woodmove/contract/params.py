@@ -3,7 +3,7 @@
 One Param serves the command line, the job file, the help and the error messages, so that all four agree.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any, Generic, Literal, TypeAlias, TypeVar, cast, overload
@@ -22,11 +22,19 @@ class ParamType(Generic[V]):
     :param parse: text to a value in base units; raises ValueError, with what is wrong as its message
     :param bare_unit: what a number without a unit means. "in" stands for lengths and "°C" for temperatures:
         theirs is the reader's unit, and `parse` is handed the number with it
+    :param parts: of a text that tells several parameters, each of them by its key; `parse` then gives their
+        values by name, and none of what is not told
     """
 
     metavar: str
     parse: Callable[[str], V]
     bare_unit: str = ""
+    parts: tuple[tuple[str, "Param[Any]"], ...] = ()
+
+    @property
+    def names(self) -> frozenset[str]:
+        """Names of the parameters that its text tells."""
+        return frozenset(param.name for _, param in self.parts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +54,8 @@ class Param(Generic[V]):
     :param high: highest value allowed, in base units
     :param choices: the words allowed, empty for any
     :param registry: registry of the catalogue that the value names an item of: "species", "climates",
-        "screws", "washers" or none; unknown names are refused and the shell completes known ones
+        "screws", "washers" or none; unknown names are refused and the shell completes known ones. With
+        `choices` these words are allowed too
     :param example_mm: the example for a reader of millimetres, where another is natural to them
     :param default_mm: the default for a reader of millimetres, where another is round to them
     """
@@ -152,6 +161,11 @@ def _shown(value: Any) -> Any:
     return value if isinstance(value, str | int | float | date) else str(value)
 
 
+def telling(params: Iterable[Param[Any]], name: str) -> Param[Any] | None:
+    """The parameter in whose text another is told."""
+    return next((param for param in params if name in param.kind.names), None)
+
+
 def missing(param: Param[Any], label: str, system: Units = "in") -> Refusal:
     """What to say where a parameter is needed and not given.
 
@@ -174,11 +188,16 @@ def in_a_file(place: str, example: str) -> str:
     return f'Write {key} = "{example}" in [{table}], for example.'
 
 
+def quoted(text: str) -> str:
+    """A text as one word of a command line."""
+    return f"'{text}'" if " " in text else text
+
+
 def add(param: Param[Any], label: str, system: Units = "in") -> str:
     """What to type, or to write into a job file, where a parameter is missing."""
     example = param.example_in(system)
     if param.is_argument:
         return f"Type {example} there, for example."
     if label == param.option:
-        return f"Add {label} {example}, for example."
+        return f"Add {label} {quoted(example)}, for example."
     return in_a_file(label, example)

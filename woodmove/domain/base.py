@@ -39,6 +39,17 @@ MATERIALS: dict[MaterialName, Material] = {
 }
 
 
+def read_material(text: str) -> str:
+    """What rails are made of, as it is told: a material, or the name of a species for wood of it.
+
+    :raises ValueError: nothing
+    """
+    word = text.strip()
+    if not word:
+        raise ValueError("there is nothing in it")
+    return {"aluminum": "aluminium"}.get(word.lower(), word.lower() if word.lower() in MATERIALS else word)
+
+
 @dataclass(frozen=True, slots=True)
 class Base:
     """The rails under a top, all alike.

@@ -54,6 +54,8 @@ from woodmove.extend.params import (
     TEXT,
     TIME,
     WHOLE,
+    noun,
+    sized,
 )
 from woodmove.extend.slug import slug
 from woodmove.sources import SOURCES, Source, Status
@@ -66,7 +68,7 @@ __all__ = [
     "Catalogue", "Request",
     # parameters
     "Param", "ParamType", "LENGTH", "LENGTHS", "MASS", "TEMPERATURE", "MOISTURE", "PERCENT", "WHOLE", "DATE",
-    "TIME", "TEXT", "FLAG", "slug", "parse_length_mm", "length_text", "groups",
+    "TIME", "TEXT", "FLAG", "noun", "sized", "slug", "parse_length_mm", "length_text", "groups",
     # the answer
     "Answer", "Verdict", "know", "Table", "results", "Shown", "quantity",
     "Range", "Distribution", "Measurement", "Draws",

@@ -164,8 +164,12 @@ class Catalogue:
         """
         faults = []
         for param in params:
-            if param.registry and param.name in given and values.get(param.name) is not None:
-                faults += _unknown(getattr(self, param.registry), param, values[param.name])
+            if param.name not in given:
+                continue
+            for one in (param, *(part for _, part in param.kind.parts)):
+                value = values.get(one.name)
+                if one.registry and value is not None and value not in one.choices:
+                    faults += _unknown(getattr(self, one.registry), one.replace(name=param.name), value)
         return faults
 
     def wood_in_shares(self, shares: SpeciesShares) -> Wood:
@@ -214,6 +218,8 @@ def _unknown(registry: Registry[Any], param: Param[Any], value: Any) -> list[Ref
             fault.fields = (param.name,)
             if several := _without_shares(registry, name):
                 fault.instead = f'Type "{several}", with the share of each.'
+            if param.choices:
+                fault.allowed += f" Or say {', '.join(param.choices)}."
             faults.append(fault)
     if twice := next((key for key in keys if keys.count(key) > 1), None):
         faults.append(

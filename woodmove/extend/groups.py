@@ -15,17 +15,17 @@ from woodmove.contract.answer import Answer
 from woodmove.contract.notes import warning
 from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.refusal import Refusal
-from woodmove.domain.base import MATERIALS, Base
+from woodmove.domain.base import MATERIALS, Base, read_material
 from woodmove.domain.board import Lumber, read_lumber
 from woodmove.domain.climate import Climate
-from woodmove.domain.finish import Faces
+from woodmove.domain.finish import Faces, Finish
 from woodmove.domain.room import Room
 from woodmove.domain.season import Season
 from woodmove.domain.species import SpeciesShares, Wood, read_species
 from woodmove.domain.stay import Stay, day_words, moves, up_to
 from woodmove.domain.top import EdgeStrips, Rings, Top
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.params import DATE, FLAG, LENGTH, MOISTURE, TEXT, WHOLE
+from woodmove.extend.params import DATE, FLAG, LENGTH, MOISTURE, TEXT, WHOLE, noun
 from woodmove.extend.rooms import PLACE as PLACE
 from woodmove.extend.rooms import ROOM as ROOM
 from woodmove.extend.rooms import RoomsTold, room_from, rooms_after, stays_told, told_for_nothing
@@ -173,20 +173,33 @@ READY_DATE = Param(
     "ready_date", "--ready", DATE, "Day from which the strips may be glued; today if not told", "2027-01-04",
     "stock.ready",
 )  # fmt: skip
+FINISH = Param(
+    "finish", "--finish", TEXT, "Finish on the top", "polyurethane-varnish-2", "top.finish",
+    choices=("none",), registry="finishes",
+)  # fmt: skip
+# What else is said of the faces of a top.
+_FACES = (
+    Param(
+        "finished", "", TEXT, "Faces that carry the finish", "both", choices=("both", "top"), default="both",
+    ),
+    Param(
+        "underside", "", TEXT, "Whether the underside meets the air", "open", choices=("open", "closed"),
+        default="open",
+    ),
+    Param("covered", "", FLAG, "A mat or a sheet lies on the top and stays", "true"),
+)  # fmt: skip
 EXPOSURE = (
-    Param(
-        "finish", "--finish", TEXT, "Finish on the top", "polyurethane-varnish-2", "top.finish",
-        registry="finishes",
+    FINISH.replace(
+        kind=noun(
+            "FINISH",
+            dict(zip(("finish", "faces", "underside", "covered"), (FINISH, *_FACES), strict=True)),
+            "finish",
+        ),
+        choices=(), registry="",
+        help="Finish on the top, and what else its faces meet: 'polyurethane-varnish-2 faces=top', or 'none "
+        "underside=closed covered' under a mat that stays",
     ),
-    Param(
-        "finished", "--finished", TEXT, "Faces that carry the finish", "both", "top.finished",
-        choices=("both", "top"), default="both",
-    ),
-    Param(
-        "underside", "--underside", TEXT, "Whether the underside meets the air", "open", "top.underside",
-        choices=("open", "closed"), default="open",
-    ),
-    Param("covered", "--covered", FLAG, "A mat or a sheet lies on the top and stays", "true", "top.covered"),
+    *_FACES,
     BUILD_DATE,
 )  # fmt: skip
 SERVICE = (
@@ -203,53 +216,56 @@ SERVICE = (
 )  # fmt: skip
 WOOD = (SPECIES, *GRAIN)
 RAIL_MATERIAL = Param(
-    "rail_material", "--rail-material", TEXT, "What the rails of the base are made of", "wood",
-    "base.material", choices=tuple(MATERIALS),
+    "rail_material", "--base", ParamType("MATERIAL", read_material), "What the rails of the base are made of",
+    "wood", "base.material", choices=tuple(MATERIALS), registry="species",
 )  # fmt: skip
 # What nobody says of a base whose material he does not tell.
 _OF_A_BASE = (
     Param(
-        "rail_species", "--rail-species", TEXT, "Species of wooden rails; that of the top if not told",
-        "douglas-fir-coast", "base.species", registry="species",
-    ),
-    Param(
-        "rail_mc_pct", "--rail-mc", MOISTURE, "Moisture content of wooden rails today, by meter", "13",
+        "rail_mc_pct", "", MOISTURE, "Moisture content of wooden rails today, by meter", "13",
         "base.mc", low=0, high=200,
     ),
     Param(
-        "rail_width_mm", "--rail-width", LENGTH, "Width of a rail's face under the top", "3-1/2in",
+        "rail_width_mm", "", LENGTH, "Width of a rail's face under the top", "3-1/2in",
         "base.width", low=1, high=1000,
     ),
     Param(
-        "rail_thickness_mm", "--rail-thickness", LENGTH, "Thickness of the rail that the screw passes",
+        "rail_thickness_mm", "", LENGTH, "Thickness of the rail that the screw passes",
         "1-1/2in", "base.thickness", low=0.1, high=500,
     ),
     Param(
-        "counterbore_mm", "--counterbore", LENGTH, "Depth to which the head is let into the rail", "1/2in",
+        "counterbore_mm", "", LENGTH, "Depth to which the head is let into the rail", "1/2in",
         "base.counterbore", low=0, high=500,
     ),
     Param(
-        "joint_width_mm", "--joint-width", LENGTH,
+        "joint_width_mm", "", LENGTH,
         "Widest glued joint of a wooden base, across the grain of the part", "3in", "base.joint_width",
         low=1, high=1000,
     ),
 )  # fmt: skip
-BASE = (
-    RAIL_MATERIAL,
+_OF_RAILS = (
     *_OF_A_BASE,
     Param(
-        "rail_direction", "--rail-direction", TEXT,
+        "rail_direction", "", TEXT,
         "How a rail runs: across the grain of the top, or along it", "across", "base.direction",
         choices=("across", "along"), default="across",
     ),
     Param(
-        "rails", "--rails", WHOLE, "How many rails carry the top", "2", "base.rails", default=2, low=1,
-        high=50,
+        "rails", "", WHOLE, "How many rails carry the top", "2", "base.rails", default=2, low=1, high=50,
     ),
     Param(
-        "uneven_mm", "--uneven", LENGTH, "How much lower the lowest rail stands than the highest", "1/16in",
+        "uneven_mm", "", LENGTH, "How much lower the lowest rail stands than the highest", "1/16in",
         "base.uneven", default=0.0, low=0, high=50,
     ),
+)  # fmt: skip
+_BASE_KEYS = {param.job.partition(".")[2]: param for param in (RAIL_MATERIAL, *_OF_RAILS)}
+BASE = (
+    RAIL_MATERIAL.replace(
+        kind=noun("BASE", _BASE_KEYS, "material"), choices=(), registry="",
+        help="The base: wood (of the species of the top), a species, plywood, steel or aluminium, and more "
+        "of its rails: 'white-oak mc=12 width=3in thickness=1-1/2in'",
+    ),
+    *_OF_RAILS,
 )  # fmt: skip
 
 
@@ -313,24 +329,24 @@ def base_of(request: Request, catalogue: Catalogue) -> Base:
         raise Refusal(
             "NO_MATERIAL",
             "Nothing says what the base is made of.",
-            f"Rails are of {', '.join(MATERIALS)}.",
-            "Add --rail-material wood, for example.",
+            f"Rails are of {', '.join(MATERIALS)}, or of a species of wood.",
+            "Add --base wood, for example.",
             fields=(RAIL_MATERIAL.name,),
             exit_code=2,
         )
-    kind = material or "wood"
-    wooden = [name for name in ("rail_species", "rail_mc_pct", "joint_width_mm") if request[name] is not None]
+    kind = material if material in MATERIALS else "wood"
+    wooden = [name for name in ("rail_mc_pct", "joint_width_mm") if request[name] is not None]
     if kind != "wood" and wooden:
         raise Refusal(
             "NOT_OF_WOOD",
-            f"Rails of {kind} have no species, no moisture content and no joint across the grain.",
+            f"Rails of {kind} have no moisture content and no joint across the grain.",
             "Wooden rails have.",
-            "Leave it out, or say --rail-material wood.",
+            "Leave it out, or say --base wood.",
             fields=(wooden[0], RAIL_MATERIAL.name),
             exit_code=2,
         )
     made = MATERIALS[kind]
-    species = request["rail_species"] or request["species"]
+    species = request["species"] if material in (None, "wood") else material
     if isinstance(species, SpeciesShares):
         species = species.main
     return Base(
@@ -358,16 +374,21 @@ def room_at(request: Request, place: Climate) -> Room:
     the machines that are asked for work in it."""
     if not place.indoors:
         return room_of(request)
-    request.used.update(("humidify_to_pct", "dehumidify_to_pct"))
-    told = room_from(request.values.__getitem__)
-    return Room("logged", None, None, told.humidify_to_pct, told.dehumidify_to_pct)
+    return Room("logged", None, None, request["humidify_to_pct"], request["dehumidify_to_pct"])
+
+
+def finish_of(request: Request, catalogue: Catalogue) -> Finish | None:
+    """The finish of a request that takes FINISH or EXPOSURE, None for bare wood."""
+    named = request[FINISH.name]
+    return None if named in (None, *FINISH.choices) else catalogue.finishes.get(named)
 
 
 def exposure_of(request: Request, catalogue: Catalogue) -> Exposure:
-    """How the top of a request that takes STAY stands in its room."""
-    finish = catalogue.finishes.get(request["finish"]) if request["finish"] else None
+    """How the top of a request that takes EXPOSURE stands in its room."""
     return Exposure(
-        Faces(finish, request["finished"], request["underside"], bool(request["covered"])),
+        Faces(
+            finish_of(request, catalogue), request["finished"], request["underside"], bool(request["covered"])
+        ),
         request["build_date"],
     )
 

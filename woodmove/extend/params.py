@@ -1,14 +1,15 @@
 """How the texts of parameters are read: those of a command line and of a job file alike."""
 
 import re
-import shlex
 from collections.abc import Callable, Iterable, Mapping
+from itertools import zip_longest
 from typing import Any
 
 from woodmove.contract.notes import Assumption
-from woodmove.contract.params import Param, ParamType, in_a_file, missing
+from woodmove.contract.params import Param, ParamType, in_a_file, missing, quoted
 from woodmove.contract.refusal import Refusal
 from woodmove.extend.guard import described
+from woodmove.extend.told import pairs_of, parts_of, sides_of
 from woodmove.units.parse import (
     TwoReadingsError,
     parse_date,
@@ -61,6 +62,20 @@ FLAG = ParamType("", _yes)
 
 def text_with_unit(kind: ParamType[Any], text: str, system: System) -> str:
     """The text as `kind` parses it: bare lengths and temperatures have the unit of a system."""
+    for key, part in kind.parts:
+        if part.kind.bare_unit:
+            text = re.sub(
+                rf"(?<=\b{key}=)[^\s,]+",
+                lambda found, of=part.kind: with_unit_given(found[0], of.bare_unit, system),
+                text,
+            )
+    if len(names := kind.metavar.split(" x ")) > 1:
+        sides = sides_of(text)
+        given = [
+            with_unit_given(side, kind.bare_unit, system) if name == "LENGTH" else side
+            for side, name in zip_longest(sides, names[: len(sides)])
+        ]
+        return " x ".join(given) if given != sides else text
     # Elsewhere a comma stands in a number, and is refused as such.
     several = kind.metavar.endswith(",...") or kind.metavar == "SIZE"
     parts = text.split(",") if several else [text]
@@ -89,7 +104,8 @@ def read_param(param: Param[Any], text: str, label: str | None = None, system: S
             exit_code=2,
         ) from None
     # What is more than a word, its kind has judged.
-    wrong_word = param.choices and isinstance(value, str | int) and str(value) not in param.choices
+    words = () if param.registry else param.choices
+    wrong_word = words and isinstance(value, str | int) and str(value) not in words
     numbers = value if isinstance(value, tuple) else (value,)
     out_of_bounds = any(
         (param.low is not None and number < param.low) or (param.high is not None and number > param.high)
@@ -106,6 +122,55 @@ def read_param(param: Param[Any], text: str, label: str | None = None, system: S
             exit_code=2 if wrong_word else 1,
         )
     return value
+
+
+def values_told(words: list[str], keys: Mapping[str, Param[Any]], first: str = "") -> dict[str, Any]:
+    """The values, by name, of a noun that words tell.
+
+    :param first: key of the bare words before any other
+    :raises ValueError: a word that says nothing of it, or what cannot be
+    """
+    values: dict[str, Any] = {}
+    flags = [key for key, param in keys.items() if param.kind is FLAG]
+    for key, text in pairs_of(words, keys, first, flags):
+        try:
+            values[keys[key].name] = read_param(keys[key], text, key)
+        except Refusal as fault:
+            raise ValueError(f"{fault.wrong.rstrip('.')}; {fault.allowed.rstrip('.')}") from None
+    return values
+
+
+def noun(metavar: str, keys: Mapping[str, Param[Any]], first: str = "") -> ParamType[dict[str, Any]]:
+    """The kind of a text that tells one noun: ``white-oak width=3in``.
+
+    :param metavar: the noun in capitals
+    :param keys: of what is said of it, each with the parameter of that name, which has no option of its own
+    :param first: key of the bare words before any other
+    """
+
+    def told(text: str) -> dict[str, Any]:
+        several = list(parts_of(TEXT.parse(text), metavar.lower()))
+        if len(several) > 1:
+            raise ValueError(f"{text!r} tells several, and there is one {metavar.lower()}")
+        return values_told(several[0], keys, first)
+
+    return ParamType(metavar, told, parts=tuple(keys.items()))
+
+
+def sized(metavar: str, keys: Mapping[str, Param[Any]]) -> ParamType[dict[str, Any]]:
+    """The kind of a text of sides with an x between, the later ones left out or not: ``24in x 40in``.
+
+    :param metavar: such as ``SCREW x LENGTH``
+    :param keys: of the sides, each with the parameter of that name, which has no option of its own
+    """
+
+    def told(text: str) -> dict[str, Any]:
+        sides = sides_of(TEXT.parse(text))
+        if len(sides) > len(keys):
+            raise ValueError(f"{text!r} is more than {metavar}")
+        return values_told([f"{key}={side}" for key, side in zip(keys, sides, strict=False)], keys)
+
+    return ParamType(metavar, told, "in", tuple(keys.items()))
 
 
 # What follows an option in a hint: a text in quotes, or one word that is no "and" or "or".
@@ -133,7 +198,7 @@ def _instead(param: Param[Any], label: str, example: str) -> str:
         return f"Type {example} in its place, for example."
     if label != param.option:
         return in_a_file(label, example)
-    return f"Type {label} {shlex.quote(example)}, for example."
+    return f"Type {label} {quoted(example)}, for example."
 
 
 def _meant(param: Param[Any], unreadable: str, problem: Exception, system: System) -> str:
@@ -167,7 +232,8 @@ def _allowed(param: Param[Any], system: System) -> str:
         else "a size as sold, such as 2x8, or as measured, such as 38mm x 184mm",
     }  # fmt: skip
     words = [kinds.get(word, word) for word in param.kind.metavar.split("|")]
-    what = " or ".join(words) if param.kind is not TEXT else f"text such as {param.example_in(system)}"
+    told = param.kind is TEXT or param.kind.parts
+    what = f"text such as {param.example_in(system)}" if told else " or ".join(words)
     bounds = [_bound(param, b) for b in (param.low, param.high)]
     if bounds[0] and bounds[1]:
         return f"{what} from {bounds[0]} to {bounds[1]}"
@@ -220,14 +286,30 @@ def read_all(
     :returns: the values, defaults filled in, and every fault
     """
     values: dict[str, Any] = {}
+    told: dict[str, Any] = {}
     faults: list[Refusal] = []
     for param in params:
         values[param.name] = False if param.kind is FLAG else param.default_in(system)
         if param.name in texts:
             try:
-                values[param.name] = read_param(param, texts[param.name], label(param), system)
+                value = read_param(param, texts[param.name], label(param), system)
             except Refusal as fault:
                 faults.append(fault)
+                continue
+            if not param.kind.parts:
+                values[param.name] = value
+                continue
+            told |= value
+            if (value.keys() - {param.name}) & texts.keys():
+                faults.append(_twice(param, label(param)))
         elif param.required:
             faults.append(missing(param, label(param), system))
-    return values, faults
+    return values | told, faults
+
+
+def _twice(param: Param[Any], label: str) -> Refusal:
+    """The fault of a text that tells what is told by itself too."""
+    return Refusal(
+        "SAID_TWICE", f"{label} tells what is told beside it too.", "Each thing is told once.",
+        "Take one of them out.", fields=(param.name,), exit_code=2,
+    )  # fmt: skip

@@ -1,6 +1,5 @@
 """Rooms as commands and job files tell them: one, and several in a row."""
 
-import shlex
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -14,7 +13,8 @@ from woodmove.domain.climate import Climate
 from woodmove.domain.room import MOISTURE_GAIN_KPA, NAMED, TOLD, TOLD_GAIN, Room
 from woodmove.domain.stay import Stay
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.params import DATE, HUMIDITY, TEMPERATURE, TEXT, WHOLE, read_param
+from woodmove.extend.params import DATE, HUMIDITY, TEMPERATURE, TEXT, WHOLE, noun, values_told
+from woodmove.extend.told import parts_of
 
 _KIND = Param(
     "room", "", TEXT, "What kind of room it is", "house", "room.kind", choices=(*NAMED, *TOLD),
@@ -110,7 +110,7 @@ def _rooms(text: str) -> RoomsTold:
 
     :raises ValueError: what is no row of rooms
     """
-    rooms = tuple(RoomTold(dict(_told(words))) for words in _parts(text))
+    rooms = tuple(RoomTold(values_told(words, _KEYS, "kind")) for words in parts_of(text, "room"))
     starts = [each.start for each in rooms]
     if any(start is None for start in starts[1:]):
         raise ValueError("each room after the first says from=DATE, the day on which the wood comes there")
@@ -120,77 +120,42 @@ def _rooms(text: str) -> RoomsTold:
     return RoomsTold(rooms, text)
 
 
-def _parts(text: str) -> Iterator[list[str]]:
-    """The words of each room."""
-    lexer = shlex.shlex(text, posix=True, punctuation_chars=",")
-    lexer.whitespace_split, lexer.commenters = True, ""
-    part: list[str] = []
-    for word in (*lexer, ","):
-        if word != ",":
-            part.append(word)
-        elif part:
-            yield part
-            part = []
-        else:
-            raise ValueError(f"{text!r} names a room too few")
-
-
-def _told(words: list[str]) -> Iterator[tuple[str, Any]]:
-    """What the words of a room say; a bare word first is its kind."""
-    for number, word in enumerate(words):
-        key, equals, value = word.partition("=")
-        if not equals and not number:
-            key, value = "kind", word
-        param = _KEYS.get(key)
-        if param is None:
-            raise ValueError(f"{word!r} is none of {', '.join(f'{known}=' for known in _KEYS)}")
-        try:
-            yield param.name, read_param(param, value, key)
-        except Refusal as fault:
-            raise ValueError(f"{fault.wrong.rstrip('.')}; {fault.allowed.rstrip('.')}") from None
-
-
 ROOMS = ParamType("ROOMS", _rooms)
 
 
-def _kind_or_rooms(text: str) -> str | RoomsTold:
-    """A kind, or all that is said of a room; of a top that moves house that of each.
+def _home(text: str) -> dict[str, Any]:
+    """What is said of the room of a top, by name; of one that moves house the rooms in a row as its kind.
 
     :raises ValueError: what is no row of rooms, or a place of the first
     """
-    if not {",", "="} & set(text):
-        return TEXT.parse(text)
-    told = _rooms(text)
-    if told.rooms[0].place is not None:
+    rooms = _rooms(TEXT.parse(text))
+    told, *later = rooms.rooms
+    first = dict(told.values)
+    if PLACE.name in first:
         raise ValueError("place= of the first room is said by itself (--place)")
-    return told
+    first.setdefault(_KIND.name, _KIND.default)
+    if later or told.start is not None:
+        first[_KIND.name] = rooms
+    return {name: value for name, value in first.items() if name != _FROM.name}
 
 
-def _one_room(text: str) -> str | RoomsTold:
-    """The same of a room that wood stays in.
-
-    :raises ValueError: several
-    """
-    told = _kind_or_rooms(text)
-    if rooms_after(told):
-        raise ValueError("one room is told here")
-    return told
-
-
+_PARTS = tuple((key, param) for key, param in _KEYS.items() if param not in (PLACE, _FROM))
 # The room of a top, which may move house.
 ROOM = (
     _KIND.replace(
         option="--room",
-        example="house heat_to=68F",
-        kind=ParamType("ROOM", _kind_or_rooms),
-        help='Kind of room, or all that is said of it: "house heat_to=68F humidify_to=35"; of a top that '
-             'moves house "house, basement from=2027-05-01"',
+        kind=ParamType("ROOM", _home, parts=_PARTS),
+        choices=(),
+        help=f"Kind of room ({', '.join((*NAMED, *TOLD))}), and more of it: 'house heat_to=68F "
+             "humidify_to=35'; of a top that moves house 'house, basement from=2027-05-01'",
     ),
     *SAID_OF_A_ROOM,
 )  # fmt: skip
-# A room of which nothing counts but what is said here.
-ONE_ROOM = ROOM[0].replace(kind=ParamType("ROOM", _one_room), default=None, job="",
-                           help='Kind of room, or all that is said of it: "heated heat_to=68F"')  # fmt: skip
+# A room that wood stays in.
+ONE_ROOM = (
+    _KIND.replace(option="--room", job="", default=None, choices=(), kind=noun("room", dict(_PARTS), "kind")),
+    *(param.replace(job="") for param in SAID_OF_A_ROOM),
+)
 
 
 def rooms_after(told: str | RoomsTold) -> tuple[RoomTold, ...]:
@@ -223,26 +188,17 @@ def stays_told(
 
 
 def room_from(value: Callable[[str], Any]) -> Room:
-    """The room of the values of ROOM; what the text of the room says goes before a job's single values.
+    """The room of the values of ROOM.
 
     :param value: of a parameter by its name, asked only where the room hangs on it
     """
-    kind = value("room")
-    if isinstance(kind, RoomsTold):
-        own = kind.rooms[0].values
-        kind = own.get("room", _KIND.default)
-    else:
-        own = {}
-
-    def said(name: str) -> Any:
-        return own[name] if name in own else value(name)
-
-    gain = said("moisture_gain")
+    told, gain = value("room"), value("moisture_gain")
+    kind: str = (told.rooms[0].values.get("room") if isinstance(told, RoomsTold) else told) or NAMED[0]
     if kind == "open":
         gain = None  # It is outdoors: it gains nothing.
     elif kind in TOLD and gain is None:
         gain = TOLD_GAIN
-    return Room(kind, said("heat_to_c"), gain, said("humidify_to_pct"), said("dehumidify_to_pct"))
+    return Room(kind, value("heat_to_c"), gain, value("humidify_to_pct"), value("dehumidify_to_pct"))
 
 
 LOGGED_ROOM = warning(
@@ -259,8 +215,8 @@ def told_for_nothing(values: Mapping[str, Any], place: Climate) -> tuple[Warning
     :param values: of a request that takes ROOM; nothing depends on them here
     """
     told = values["room"]
-    own = dict(told.rooms[0].values) if isinstance(told, RoomsTold) else {"room": told}
-    said = any({**values, "room": None, **own}[name] not in (None, _KIND.default) for name in _OF_OUTDOORS)
+    kind = told.rooms[0].values.get("room") if isinstance(told, RoomsTold) else told
+    said = any({**values, "room": kind}[name] not in (None, _KIND.default) for name in _OF_OUTDOORS)
     return (LOGGED_ROOM(place=place.name),) if place.indoors and said else ()
 
 

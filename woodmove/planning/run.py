@@ -9,7 +9,7 @@ from typing import Any
 
 from woodmove.contract.answer import Answer
 from woodmove.contract.notes import Assumption, Note, Warning
-from woodmove.contract.params import Param, Request
+from woodmove.contract.params import Param, Request, telling
 from woodmove.contract.plan import Check, Part, Section
 from woodmove.contract.ranges import Range
 from woodmove.contract.refusal import Refusal, Refusals
@@ -194,7 +194,8 @@ def _without(section: Section[Any], job: Job) -> Iterator[str]:
 def _placed(fault: Refusal, job: Job, params: Sequence[Param[Any]]) -> str:
     """The words of a fault, with the line of the job that it is about: of the value, or of the file named."""
     names = fault.fields or [name for name, value in job.values.items() if value == fault.file]
-    line = next((job.lines[name] for name in names if name in job.lines), None)
+    told = [param.name for name in names if (param := telling(params, name))]
+    line = next((job.lines[name] for name in (*names, *told) if name in job.lines), None)
     if fault.line is None and (line is not None or fault.file is None):
         fault.file, fault.line = job.source, line
     fault.instead = _for_a_file(hint_in(job.units or "in", fault.instead, params), params)
@@ -210,6 +211,8 @@ def _for_a_file(instead: str, params: Sequence[Param[Any]]) -> str:
         if param.job and param.option:
             text = re.sub(rf"{re.escape(param.option)} {TYPED}",
                           lambda m, place=param.job: f'{place} = "{m[1].strip(chr(39))}"', text)  # fmt: skip
-            text = re.sub(rf"{re.escape(param.option)}(?![\w-])", param.job, text)
+            whole = any(part.job not in ("", param.job) for _, part in param.kind.parts)
+            named = f"[{param.job.partition('.')[0]}]" if whole else param.job
+            text = re.sub(rf"{re.escape(param.option)}(?![\w-])", named, text)
     # Two values are two lines of a file.
     return re.sub(r'(?<=") (?=\w+\.\w+ = ")', " and ", text)

@@ -74,7 +74,7 @@ ADD_PARAMS = (
     PLACE.replace(name="shape", option="--shape", job="",
               help="Place outdoors from which the months that were not logged are made"),
     # The room of these months; where nothing is said, the one that fits the log.
-    ONE_ROOM,
+    *ONE_ROOM,
     Param("replace", "--replace", FLAG, "Put it in the place of one of the same name", ""),
     *HINTS,
 )  # fmt: skip
@@ -332,15 +332,20 @@ def _made(key: str, request: Request, catalogue: Catalogue) -> "Made":
     return own_place.of_logs(key, request["name"], airs, lend, reads, notes, indoors=not outdoors)
 
 
+def _is_told(request: Request) -> bool:
+    """True if the request says anything of a room."""
+    return any(request.get(param) is not None for param in ONE_ROOM)
+
+
 def _no_room(request: Request, *, needless: bool) -> None:
     """Refuse a room that is told and needed for nothing."""
-    if needless and request.get(ONE_ROOM) is not None:
+    if needless and _is_told(request):
         raise Refusal(
             "NEEDLESS_ROOM",
             "A room is described, and no room is to be made.",
             "In that room --shape makes the months that a log lacks; outdoors there is none.",
             "Leave out --room, or add --shape burlington and leave out --outdoors.",
-            fields=(ONE_ROOM.name,),
+            fields=(ONE_ROOM[0].name,),
             exit_code=2,
         )
 
@@ -356,7 +361,7 @@ def _lender(
     place = _place_outdoors(request["shape"], "shape", catalogue)
     if outdoors:
         return lambda records: own_place.Lent(place.air(), place.name)
-    if request.get(ONE_ROOM) is None:
+    if not _is_told(request):
         return lambda records: room_fit.like(records, place)
     room = room_from(request.get)
     return lambda records: own_place.Lent(room.air(place.air())[0], f"the room at {place.name}, as told")

@@ -20,7 +20,14 @@ from woodmove.extend.groups import (
     season_of,
     top_of,
 )
-from woodmove.extend.params import LENGTH
+from woodmove.extend.params import LENGTH, sized
+
+_SPANS = {
+    "across": Param("across_mm", "", LENGTH, "From the first row to the last, across the grain", "24in",
+                    low=5, high=5000),
+    "along": Param("along_mm", "", LENGTH, "From the first hole to the last, along the grain", "40in",
+                   low=5, high=10_000),
+}  # fmt: skip
 
 PARAMS = (
     *WOOD,
@@ -37,10 +44,10 @@ PARAMS = (
     Param("dog_diameter_mm", "--dog", LENGTH, "Diameter of the "
                                               "dog", "3/4in", "holes.dog", default=19.05, low=1,
           high=200),
-    Param("across_mm", "--across", LENGTH, "From the first row to the last, across the grain; else what fits",
-          "24in", "holes.across", low=5, high=5000),
-    Param("along_mm", "--along", LENGTH, "From the first hole to the last, along the grain; else what fits",
-          "40in", "holes.along", low=5, high=10_000),
+    Param("span", "--span", sized("LENGTH x LENGTH", _SPANS),
+          "From the first row to the last across the grain, and from the first hole to the last along it; "
+          "else what fits", "24in x 40in", "holes.span", example_mm="600mm x 1000mm"),
+    *_SPANS.values(),
     *SERVICE,
     BUILT,
 )  # fmt: skip

@@ -253,7 +253,7 @@ def _refuse(top: Top, grid: Grid, length_mm: float | None) -> None:
                 "GRID_OFF_TOP",
                 f"Holes {in_both(span)} apart do not fit on {in_both(room)} of top.",
                 "The outer holes lie within the edges.",
-                f"Type a smaller --{name}, or a smaller --pitch.",
+                "Type a smaller --span, or a smaller --pitch.",
                 fields=(f"{name}_mm",),
             )
     if grid.pitch_mm > grid.across_mm:
@@ -261,7 +261,7 @@ def _refuse(top: Top, grid: Grid, length_mm: float | None) -> None:
             "PITCH_WIDER_THAN_GRID",
             f"Rows {in_both(grid.pitch_mm)} apart do not fit into {in_both(grid.across_mm)}.",
             "The pitch is at most the whole grid.",
-            "Type a smaller --pitch, or a greater --across.",
+            "Type a smaller --pitch, or a greater --span.",
             fields=("pitch_mm", "across_mm"),
         )
 
