@@ -105,7 +105,7 @@ def test_a_full_disk_leaves_nothing_behind(tmp_path, clean_environment):
     """The system lets no file grow beyond 100 bytes, as a full disk would; what is there stays."""
     (tmp_path / "a.ics").write_text("mine")
     done = subprocess.run(
-        [sys.executable, "-m", "woodmove", *f"{PLAN} --calendar a.ics --force --out new/folder".split()],
+        [sys.executable, "-m", "woodmove", *"plan --demo --calendar a.ics --force --out new/folder".split()],
         capture_output=True, text=True, cwd=tmp_path,
         env=clean_environment | {"PYTHONDONTWRITEBYTECODE": "1"},
         preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (100, 100)), check=False,

@@ -262,7 +262,9 @@ def test_a_run_loads_what_it_needs(tmp_path, clean_environment, option, made_wit
     script = (
         "import sys, atexit\n"
         "atexit.register(lambda: print('loaded', *sys.modules, file=sys.stderr))\n"
-        f"sys.argv = ['woodmove', *{('plan --demo --draws 128 ' + option).split()!r}]\n"
+        f"sys.argv = ['woodmove', *{('plan --demo ' + option).split()!r}]\n"
+        "from woodmove.cli import execute\n"
+        "execute.DRAWS = 128\n"
         "from woodmove.cli.main import main\n"
         "sys.exit(main())\n"
     )
