@@ -14,7 +14,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-
 from few_draws import run
 
 ROOT = Path(__file__).resolve().parent.parent

@@ -394,8 +394,8 @@ ROWS = [
     row("new nowhere/job.toml --defaults", 1, "cannot be written", "folder that you may write to"),
     row("new . --defaults", 1, "cannot be written|is a directory"),
     # plugins
-    row("show plugin", 2, "NAME is missing"),
-    row("show plugin nobody", 1, "There is no plugin 'nobody'", "woodmove_species", "woodmove list plugins"),
+    row("show plugins", 2, "NAME is missing"),
+    row("show plugins nobody", 1, "There is no plugin 'nobody'", "woodmove_species", "woodmove list plugins"),
     row("list plugins --units furlong", 2, "--units cannot be furlong"),
     row("plugins check woodmove_species", 2, "unexpected extra argument"),
     row("list doubts --input meter", 2, "No such option: --input"),

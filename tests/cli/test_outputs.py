@@ -104,8 +104,9 @@ def test_force_writes_over_files_and_a_failure_leaves_them(slips):
 def test_a_full_disk_leaves_nothing_behind(tmp_path, clean_environment):
     """The system lets no file grow beyond 100 bytes, as a full disk would; what is there stays."""
     (tmp_path / "a.ics").write_text("mine")
+    line = "plan --demo --calendar a.ics --force --out new/folder"
     done = subprocess.run(
-        [sys.executable, "-m", "woodmove", *"plan --demo --calendar a.ics --force --out new/folder".split()],
+        [sys.executable, "-m", "woodmove", *line.split()],
         capture_output=True, text=True, cwd=tmp_path,
         env=clean_environment | {"PYTHONDONTWRITEBYTECODE": "1"},
         preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (100, 100)), check=False,

@@ -15,6 +15,7 @@ from woodmove.cli.busy import busy
 from woodmove.cli.core import is_core
 from woodmove.cli.outputs import Asked
 from woodmove.cli.reader import units_of
+from woodmove.cli.show import provider_of
 from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.notes import Assumption, assumption
@@ -63,7 +64,7 @@ def execute(spec: CommandSpec, texts: dict[str, Any], catalogue: Catalogue) -> i
     except PluginFault as fault:
         raise Refusal(
             "PLUGIN_FAILED",
-            f"The command {spec.name} of plugin {catalogue.commands.provider(spec.name)} failed: {fault}.",
+            f"The command {spec.name} of plugin {provider_of(spec, catalogue)} failed: {fault}.",
             "",
             "Tell its author, or take it out.",
             exit_code=4,
