@@ -1,4 +1,4 @@
-"""`show TABLE KEY` for every table that has no `show` of its own: its listing is asked, and the row told whole."""
+"""`show TABLE KEY` for every table without a `show` of its own: its listing is asked, the row told whole."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import is_dataclass, make_dataclass, replace

@@ -237,7 +237,7 @@ def room_from(value: Callable[[str], Any]) -> Room:
 LOGGED_ROOM = warning(
     "LOGGED_ROOM",
     "{place} is a room as it was logged: {said} changes nothing. If it was logged outdoors, make the place "
-    "anew with woodmove climate add NAME --outdoors.",
+    "anew with woodmove climate add NAME FILE --outdoors.",
     place=None, said=None,
 )  # fmt: skip
 
