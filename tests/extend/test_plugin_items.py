@@ -130,11 +130,11 @@ WRONG = {
         "plan section 'odd'", "card", "'never'", "function",
     ),
     "an output without code": (
-        "woodmove_outputs", 'Output("--odd", "Odd.", ("plan",), (".odd",), "odd", None)',
+        "woodmove_outputs", 'Output("odd", "Odd.", ("plan",), (".odd",), None)',
         "output 'odd'", "make", "None", "function",
     ),
     "an output of one command as text": (
-        "woodmove_outputs", 'Output("--odd", "Odd.", "plan", (".odd",), "odd", print)',
+        "woodmove_outputs", 'Output("odd", "Odd.", "plan", (".odd",), print)',
         "output 'odd'", "commands", "'plan'", "tuple of text",
     ),
     "no item of this kind": (
@@ -152,7 +152,7 @@ GOOD_ITEMS = {
         'Adhesive("goodglue", "Good", "water", 5, 10, 1, 24, 200, 50, 5, 15, 10, 0.1, "full", "", KNOWN)'
     ),
     "woodmove_commands": SPEC.replace("greet", "wave").format(params=PARAM, run="print"),
-    "woodmove_outputs": 'Output("--good", "Good.", ("plan",), (".good",), "good", print)',
+    "woodmove_outputs": 'Output("good", "Good.", ("plan",), (".good",), print)',
     "woodmove_plan_sections": (
         f'Section("good", "Good", {SPEC.format(params=PARAM, run="print")}, Stage.YEAR)'
     ),

@@ -229,4 +229,4 @@ def woodmove_plan_sections() -> list[Section]:
 
 @hookimpl
 def woodmove_outputs() -> list[Output]:
-    return [Output("--slip", "A slip of paper", ("plan", "loft stack"), (".txt",), "slip", slip)]
+    return [Output("slip", "A slip of paper", ("plan", "loft stack"), (".txt",), slip)]

@@ -186,7 +186,7 @@ def _callback(spec: CommandSpec, catalogue: Catalogue, system: System) -> Callab
     # Those that are needed first.
     own = sorted((param for param in spec.params if param.option), key=lambda param: not param.required)
     params: tuple[Param[Any], ...] = (*own, *COMMON, *((CSV,) if spec.table else ()))
-    params += tuple(params_of(spec, catalogue, [param.option for param in params]))
+    params += tuple(params_of(spec, catalogue))
     options = [param.option for param in params]
     if twice := {option for option in options if options.count(option) > 1}:
         raise ValueError(f"it takes {', '.join(twice)} twice")
