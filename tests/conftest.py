@@ -14,8 +14,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-
-from woodmove.cli.run import run
+from few_draws import run
 
 ROOT = Path(__file__).resolve().parent.parent
 # What is deprecated fails in the programs that tests start, as it does in the tests themselves.

@@ -82,7 +82,7 @@ class Finder:
 def main(how: str, lines: list[str]) -> None:
     if how == "garbled":
         sys.meta_path.insert(0, Finder)
-    from woodmove.cli.run import run
+    from few_draws import run
 
     documents = []
     for line in lines:

@@ -36,22 +36,20 @@ def _template(sheet: Sheet, ending: str) -> bytes:
 def woodmove_outputs() -> list[Output]:
     """The files."""
     return [
-        Output("--calendar", "Dated checks as a calendar file", ("plan",), (".ics",), "checks", _calendar),
-        Output("--html", "One page to read and to print", ("plan",), (".html", ".htm"), "plan", _page),
+        Output("checks", "Dated checks as a calendar file", ("plan",), (".ics",), _calendar),
+        Output("plan", "One page to read and to print", ("plan",), (".html", ".htm"), _page),
         Output(
-            "--labels",
+            "labels",
             "Labels for boards and strips, to print",
             ("plan",),
             (".html", ".htm"),
-            "labels",
             _labels,
         ),
         Output(
-            "--template",
+            "template",
             "Slots at 1:1: a PDF in sheets, or one SVG for a plotter",
             ("plan", "slots"),
             (".pdf", ".svg"),
-            "template",
             _template,
         ),
     ]

@@ -35,7 +35,6 @@ class AdhesiveRow:
     gap_step_mm: Annotated[float | None, Shown("gap", quantity.STEP, "key")]
     status: Annotated[str, Shown("status", None, "key")]
     source: Annotated[str, Shown("source")]
-    practice: Annotated[str, Shown("practice")]
     remark: Annotated[str, Shown("remark", None, "key")]
     provider: Annotated[str | None, Shown("plugin")]
 
@@ -63,7 +62,6 @@ def ask(request: Request, catalogue: Catalogue) -> Answer[Adhesives]:
             gap_step_mm=adhesive.gap_mm,
             status=adhesive.known.status.value,
             source=adhesive.known.source,
-            practice=adhesive.practice,
             remark=f"{adhesive.name}. {adhesive.practice} {adhesive.known.remark}",
             provider=catalogue.adhesives.provider(key),
         )

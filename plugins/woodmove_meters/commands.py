@@ -7,7 +7,6 @@ from woodmove.extend.api import (
     MASS,
     MOISTURE,
     TEMPERATURE,
-    TEXT,
     Answer,
     Assumption,
     Catalogue,
@@ -43,14 +42,7 @@ OVEN = Caution(
 )
 
 
-def _gravity(text: str) -> float:
-    value = float(text) if text.replace(".", "", 1).isdigit() else -1.0
-    if not 0.05 <= value <= 1.5:
-        raise ValueError(f"{text!r} is no specific gravity from 0.05 to 1.5")
-    return value
-
-
-GRAVITY = ParamType("GRAVITY", _gravity)
+GRAVITY = ParamType("GRAVITY", groups.read_gravity)
 
 
 @results
@@ -141,21 +133,22 @@ def _accuracy(meter: Meter) -> str | None:
 @groups.of_one_species
 def run_read(request: Request, catalogue: Catalogue) -> Answer[Read]:
     """A reading with its corrections, its doubt, and what part of the board it tells of."""
-    meter: Meter = catalogue.meters.get(request["meter"])
+    told = request[groups.METER]
+    meter: Meter = catalogue.meters.get(told.kind)
     if meter.principle == "oven":
         raise Refusal(
             "NO_READING",
             "An oven shows no reading.",
             "Weights before and after give the moisture content.",
-            "Type woodmove meter dry --weight 136g --dry 100g, for example.",
+            "Type woodmove meter dry 136g 100g, for example.",
             fields=("meter",),
             exit_code=2,
         )
     species = catalogue.species.get(request["species"]).key if request["species"] else ""
-    setting = catalogue.species.get(request["setting"]).key if request["setting"] else ""
+    setting = told.setting(catalogue)
     found = meter.corrected(
         request["reading_pct"], request["wood_temp_c"], species, setting, request["gravity"],
-        request["gravity_setting"],
+        told.gravity,
     )  # fmt: skip
     accuracy = meter.within_points(found.mc_pct)
     bound = ((accuracy or 2.0) ** 2 + found.bound_points**2) ** 0.5
@@ -267,7 +260,7 @@ def run_dry(request: Request, catalogue: Catalogue) -> Answer[Weighed]:
             "DRY_OR_MC",
             "Nothing says how wet the piece is." if dry is None else "Its moisture content is given twice.",
             "Besides the weight, either the oven-dry weight or the moisture content is needed.",
-            "Type --weight 136g --dry 100g, or --weight 1500g --mc 12 --target-mc 8.",
+            "Type woodmove meter dry 136g 100g, or woodmove meter dry 1500g --mc 12 --target-mc 8.",
             fields=("dry_g", "mc_pct"),
             exit_code=2,
         )
@@ -307,18 +300,14 @@ READ = CommandSpec(
     "What a meter's reading means: corrected for temperature and setting, with its doubt.",
     (
         "woodmove meter read 12 --wood-temp 45F --species northern-red-oak",
-        "woodmove meter read 9 --meter pinless --gravity-setting 0.5 --gravity 0.56",
+        "woodmove meter read 9 --meter 'pinless set-to=0.5' --gravity 0.56",
     ),
     (
         Param("reading_pct", "READING", MOISTURE, "What the meter shows", "12", required=True, low=0,
               high=100),
-        Param("meter", "--meter", TEXT, "Kind of meter", "pin", default="pin", registry="meters"),
+        groups.METER,
         Param("wood_temp_c", "--wood-temp", TEMPERATURE, "Temperature of the wood", "45F", low=-40, high=80),
         groups.SPECIES.replace(required=False, help="Species of the wood"),
-        Param("setting", "--setting", TEXT, "Species that the meter is set to, if not the wood's",
-              "douglas-fir-coast", registry="species"),
-        Param("gravity_setting", "--gravity-setting", GRAVITY,
-              "Specific gravity that a pinless meter is set to", "0.5"),
         Param("gravity", "--gravity", GRAVITY, "Specific gravity of this very board, weighed and measured",
               "0.56"),
         Param("thickness_mm", "--thickness", LENGTH, "Thickness of the board, for the depth of the pins",
@@ -332,13 +321,13 @@ DRY = CommandSpec(
     "meter dry",
     "Moisture content from two weights, and what a piece will weigh at its target.",
     (
-        "woodmove meter dry --weight 136g --dry 100g --target-mc 8",
-        "woodmove meter dry --weight '3lb 4oz' --mc 12 --target-mc 8",
+        "woodmove meter dry 136g 100g --target-mc 8",
+        "woodmove meter dry '3lb 4oz' --mc 12 --target-mc 8",
     ),
     (
-        Param("weight_g", "--weight", MASS, "Weight of the piece today", "136g", required=True, low=0.01,
+        Param("weight_g", "WEIGHT", MASS, "Weight of the piece today", "136g", required=True, low=0.01,
               high=1e6),
-        Param("dry_g", "--dry", MASS, "Weight of the same piece, oven-dry", "100g", low=0.01, high=1e6),
+        Param("dry_g", "DRY", MASS, "Weight of the same piece, oven-dry", "100g", low=0.01, high=1e6),
         Param("mc_pct", "--mc", MOISTURE, "Its moisture content, if that is known instead", "12", low=0,
               high=200),
         Param("target_mc_pct", "--target-mc", MOISTURE, "Moisture content to reach", "8", low=0, high=200),

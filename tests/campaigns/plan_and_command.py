@@ -13,7 +13,7 @@ from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
-from woodmove.cli.run import run
+from few_draws import run
 
 WOODS = ("northern-red-oak", "douglas-fir-coast", "norway-spruce", "southern-pine")
 ROOMS = (('temp = "20C"\nrh = "{rh}"\n', "--temp 20C --rh {rh}"), ("", ""))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from io import StringIO
 from typing import Any
 
-from woodmove.cli.run import run
+from few_draws import run
 
 MOST_PCT = 5.0
 

@@ -48,8 +48,8 @@ def page_of(name: str, folder: Path) -> Path:
     else:
         text = '[shop]\ntemp = "64F"\nrh = "40%"\n'
     (folder / "job.toml").write_text(text, encoding="utf-8")
-    made = folder / "page.html"
-    assert run(["plan", str(folder / "job.toml"), "--today", TODAY, "--html", str(made)]) == 0
+    made = folder / "plan.html"
+    assert run(["plan", str(folder / "job.toml"), "--today", TODAY, "--out", str(made)]) == 0
     return made
 
 

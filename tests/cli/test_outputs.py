@@ -26,10 +26,10 @@ def no_file(sheet, ending):
 @hookimpl
 def woodmove_outputs():
     return [
-        Output("--slip", "A slip.", ("plan", "slots"), (".txt", ".slip"), "slip", slip),
-        Output("--broken", "A slip that fails.", ("plan",), (".txt",), "broken", broken),
-        Output("--no-file", "Text.", ("plan",), (".txt",), "no-file", no_file),
-        Output("--json", "Its option is taken.", ("plan",), (".txt",), "taken", slip),
+        Output("slip", "A slip.", ("plan", "slots"), (".txt", ".slip"), slip),
+        Output("broken", "A slip that fails.", ("plan",), (".txt",), broken),
+        Output("no-file", "Text.", ("plan",), (".txt",), no_file),
+        Output("slip", "A second of one name.", ("plan",), (".txt",), slip),
     ]
 """
 )
@@ -48,64 +48,67 @@ def there() -> set[str]:
 
 def test_an_output_of_a_plugin_is_a_file_beside_the_page(slips):
     plain = slips(PLAN)
-    done = slips(f"{PLAN} --slip a.txt")
+    done = slips(f"{PLAN} --out slip-a.txt")
     assert (done.code, done.out) == (0, plain.out)
-    assert Path("a.txt").read_text().startswith(".txt Bicycle workshop: assembly table: Not ready yet")
-    assert slips(f"{PLAN} --slip b.slip").code == 0
+    assert Path("slip-a.txt").read_text().startswith(".txt Bicycle workshop: assembly table: Not ready yet")
+    assert slips(f"{PLAN} --out b.slip").code == 0
     assert Path("b.slip").read_text().startswith(".slip ")
-    assert there() == {"a.txt", "b.slip"}
-    assert "--slip" in slips("plan -h").out
-    assert "--slip" not in slips("width -h").out
-    assert done.err.count("output --json of plugin slips was refused: plan has it already") == 1
+    assert there() == {"slip-a.txt", "b.slip"}
+    assert "slip.txt (A slip.)" in " ".join(slips("plan -h").out.split())
+    assert "--out" not in slips("width -h").out
+    assert done.err.count("output 'slip' of plugin slips was refused") == 1
 
 
 def test_a_command_of_a_plugin_takes_it_too(slips):
     line = (
         f"slots --species teak --top-width 36in --top-thickness 1in --rings flat --mc-now 8 --mc-low 6 {FEW}"
     )
-    assert slips(f"{line} --mc-high 11 --slip a.txt").code == 0
+    assert slips(f"{line} --mc-high 11 --out a.txt").code == 0
     assert Path("a.txt").read_text().startswith(".txt Slots: ")
 
 
 @pytest.mark.parametrize(
     ("options", "code", "says"),
     [
-        ("--slip a.pdf", 2, "does not end with .txt or .slip"),
-        ("--slip nowhere/a.txt", 1, "there is no folder nowhere"),
-        ("--slip mine.txt", 1, "mine.txt is already there"),
-        ("--slip folder.txt --force", 1, "folder.txt is not a file"),
-        ("--out mine.txt", 2, "mine.txt is not a folder"),
-        ("--slip a.txt --broken a.txt", 2, "Two outputs are to go to a.txt"),
-        ("--slip a.txt --broken b.txt", 4, "the printer is out of paper"),
-        ("--slip a.txt --no-file b.txt", 4, "made a str and not a file"),
-        ("--out full --broken b.txt", 4, "the printer is out of paper"),
+        ("--out a.xyz", 2, "a.xyz names no file that can be made"),
+        ("--out a.txt", 2, "There are: broken.txt, no-file.txt, slip.txt."),
+        ("--out nowhere/slip.txt", 1, "there is no folder nowhere"),
+        ("--out slip-mine.txt", 1, "slip-mine.txt is already there"),
+        ("--out slip-dir.slip --force", 1, "slip-dir.slip is not a file"),
+        ("--out mine", 2, "mine is not a folder"),
+        ("--out slip.txt,slip.txt", 2, "Two outputs are to go to slip.txt"),
+        ("--out slip.txt,broken.txt", 4, "the printer is out of paper"),
+        ("--out slip.txt,no-file.txt", 4, "made a str and not a file"),
+        ("--out full,broken.txt", 4, "the printer is out of paper"),
     ],
 )
 def test_what_cannot_be_written_changes_nothing(slips, options, code, says):
-    Path("mine.txt").write_text("mine")
-    Path("folder.txt").mkdir()
+    Path("slip-mine.txt").write_text("mine")
+    Path("slip-dir.slip").mkdir()
+    Path("mine").write_text("mine")
     done = slips(f"{PLAN} {options}")
     assert (done.code, done.out) == (code, "")
     assert says in done.err
     assert "Traceback" not in done.err
-    assert there() == {"mine.txt", "folder.txt"}
-    assert Path("mine.txt").read_text() == "mine"
+    assert there() == {"slip-mine.txt", "slip-dir.slip", "mine"}
+    assert Path("slip-mine.txt").read_text() == "mine"
 
 
 def test_force_writes_over_files_and_a_failure_leaves_them(slips):
-    Path("mine.txt").write_text("mine")
-    assert slips(f"{PLAN} --slip mine.txt --broken b.txt --force").code == 4
-    assert Path("mine.txt").read_text() == "mine"
-    assert slips(f"{PLAN} --slip mine.txt --force").code == 0
-    assert Path("mine.txt").read_text().startswith(".txt ")
-    assert there() == {"mine.txt"}
+    Path("slip-mine.txt").write_text("mine")
+    assert slips(f"{PLAN} --out slip-mine.txt,broken.txt --force").code == 4
+    assert Path("slip-mine.txt").read_text() == "mine"
+    assert slips(f"{PLAN} --out slip-mine.txt --force").code == 0
+    assert Path("slip-mine.txt").read_text().startswith(".txt ")
+    assert there() == {"slip-mine.txt"}
 
 
 def test_a_full_disk_leaves_nothing_behind(tmp_path, clean_environment):
     """The system lets no file grow beyond 100 bytes, as a full disk would; what is there stays."""
     (tmp_path / "a.ics").write_text("mine")
+    line = "plan --demo --force --out a.ics,new/folder"
     done = subprocess.run(
-        [sys.executable, "-m", "woodmove", *f"{PLAN} --calendar a.ics --force --out new/folder".split()],
+        [sys.executable, "-m", "woodmove", *line.split()],
         capture_output=True, text=True, cwd=tmp_path,
         env=clean_environment | {"PYTHONDONTWRITEBYTECODE": "1"},
         preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (100, 100)), check=False,

@@ -126,7 +126,7 @@ def test_what_was_read_into_a_bare_number_is_said_once(cli):
 def test_percentages_counts_times_and_weights_keep_their_bare_units(cli):
     for units in ("in", "mm"):
         assert not said(cli.json(f"{WIDTH} --width 30in --mc-readings 9 --units {units} {FEW}"))
-        cli(f"readings add {units}.csv --board A --weight 1350 --units {units}")
+        cli(f"readings add {units}.csv A weight=1350 --units {units}")
         assert "1350" in Path(f"{units}.csv").read_text(encoding="utf-8")
 
 

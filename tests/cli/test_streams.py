@@ -49,7 +49,7 @@ def test_a_closed_output_is_told_in_a_line(shell, line):
 
 
 def test_what_cannot_be_acknowledged_is_not_done(shell, tmp_path):
-    code, _, _ = shell(f"{WOODMOVE} readings add log.csv --board A --mc 12 >&-")
+    code, _, _ = shell(f"{WOODMOVE} readings add log.csv A mc=12 >&-")
     assert code == 1
     assert not list(tmp_path.glob("*.csv"))
 

@@ -17,7 +17,7 @@ def test_a_top_that_only_swells_is_not_said_to_narrow(cli):
 
 
 def test_one_board_is_not_they(cli):
-    assert cli("readings add log.csv --board A --mc 12 --date 2026-11-20").code == 0
+    assert cli("readings add log.csv A 'mc=12 date=2026-11-20'").code == 0
     line = "acclimate --log log.csv --species douglas-fir-coast --stock 2x8 --from 2026-11-15 --mc-now 14"
     says = " ".join(
         note["text"]
@@ -28,11 +28,11 @@ def test_one_board_is_not_they(cli):
 
 
 def test_nobody_is_told_to_cut_a_thick_slice_of_a_thin_offcut(cli):
-    done = cli("readings add log.csv --board off --offcut --weight 12g --dry 11g")
+    done = cli("readings add log.csv off 'kind=offcut weight=12g dry=11g'")
     assert done.code == 2
     assert "a larger offcut, as thin" in done.err
     assert "1 in thick" not in done.err
-    assert "1 in thick" in cli("readings add log.csv --board A --weight 12g --dry 11g").err
+    assert "1 in thick" in cli("readings add log.csv A 'weight=12g dry=11g'").err
 
 
 def test_strips_have_a_plural(cli):

@@ -130,11 +130,11 @@ WRONG = {
         "plan section 'odd'", "card", "'never'", "function",
     ),
     "an output without code": (
-        "woodmove_outputs", 'Output("--odd", "Odd.", ("plan",), (".odd",), "odd", None)',
+        "woodmove_outputs", 'Output("odd", "Odd.", ("plan",), (".odd",), None)',
         "output 'odd'", "make", "None", "function",
     ),
     "an output of one command as text": (
-        "woodmove_outputs", 'Output("--odd", "Odd.", "plan", (".odd",), "odd", print)',
+        "woodmove_outputs", 'Output("odd", "Odd.", "plan", (".odd",), print)',
         "output 'odd'", "commands", "'plan'", "tuple of text",
     ),
     "no item of this kind": (
@@ -152,7 +152,7 @@ GOOD_ITEMS = {
         'Adhesive("goodglue", "Good", "water", 5, 10, 1, 24, 200, 50, 5, 15, 10, 0.1, "full", "", KNOWN)'
     ),
     "woodmove_commands": SPEC.replace("greet", "wave").format(params=PARAM, run="print"),
-    "woodmove_outputs": 'Output("--good", "Good.", ("plan",), (".good",), "good", print)',
+    "woodmove_outputs": 'Output("good", "Good.", ("plan",), (".good",), print)',
     "woodmove_plan_sections": (
         f'Section("good", "Good", {SPEC.format(params=PARAM, run="print")}, Stage.YEAR)'
     ),
@@ -427,7 +427,7 @@ NOISY = (
 
 
 @pytest.mark.parametrize(
-    ("line", "noises"), [("list species", 2), ("list plugins", 2), ("greet", 2), (f"plan job.toml {FEW}", 3)]
+    ("line", "noises"), [("list species", 2), ("list plugins", 2), ("greet", 2), ("plan job.toml", 3)]
 )
 def test_what_a_plugin_prints_goes_to_stderr(own: Path, line: str, noises: int) -> None:
     lay(own, "mine", NOISY)
@@ -446,6 +446,79 @@ def test_a_plugin_that_prints_harms_no_page_either(cli, own: Path) -> None:
     lay(own, "mine", HEAD + species("ironwood") + "print('noise')\n")
     done = cli("show species ironwood")
     assert (done.code, "noise" in done.out, "noise" in done.err) == (0, False, True)
+
+
+# A table brings `show TABLE KEY` with it.
+
+RACKS = (
+    HEAD
+    + """
+from typing import Annotated
+from woodmove.extend.api import Answer, CommandSpec, Shown, Table, Verdict, note, quantity, results
+
+@results
+class Racks:
+    racks: Annotated[Table, Shown("racks", level="key")]
+
+FULL = note("FULL", "They are full.")
+COLUMNS = {"rack": Shown("rack"), "from": Shown("bought of"), "Reach mm": Shown("reach", quantity.LENGTH)}
+ROWS = (("north-wall", "a smith", 508.0), ("loft", None, 254.0))
+
+def racks(request, catalogue):
+    return Answer(Verdict("know", (FULL(),)), Racks(racks=Table(COLUMNS, ROWS)))
+
+@hookimpl
+def woodmove_commands():
+    return [CommandSpec("list racks", "The racks.", ("woodmove list racks",), (), racks, table="racks")]
+"""
+)
+
+
+def test_a_table_of_a_plugin_shows_each_of_its_rows(cli, own: Path) -> None:
+    lay(own, "mine", RACKS)
+    done = cli("show racks North-Wall")
+    assert (done.code, done.err) == (0, "")
+    assert " ".join(done.out.split()) == (
+        "north-wall: one of 2 in woodmove list racks. rack north-wall bought of a smith reach 20 in"
+    )
+    assert cli.results("show racks loft") == {"rack": "loft", "_from": None, "Reach_mm": 254.0}
+    assert "racks" in cli("show --help").out
+    refused = cli("show racks wall")
+    assert refused.code == 1
+    assert "There is no 'wall' in woodmove list racks. The closest known: north-wall." in refused.err
+
+
+def test_a_table_that_fails_names_its_plugin(cli, own: Path) -> None:
+    lay(own, "mine", RACKS.replace("    return Answer", "    raise OSError('the wall fell')"))
+    done = cli("show racks loft")
+    assert done.code == 4
+    assert "The command show racks of plugin mine failed" in done.err
+
+
+def test_a_show_of_its_own_comes_first(cli, own: Path) -> None:
+    show = 'SHOW = CommandSpec("show racks", "One.", ("woodmove show racks",), (), racks)'
+    own_show = RACKS.replace("return [", "return [SHOW, ").replace("@hookimpl", f"{show}\n\n@hookimpl")
+    lay(own, "mine", own_show)
+    done = cli("show racks")
+    assert (done.code, done.err) == (0, "")
+    assert done.out.startswith("They are full.")
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        ("show places burlington", "VT"),
+        ("show doubts 'between logs'", "half the variance"),
+        ("show adhesives epoxy", "Gloves and eye protection"),
+        ("show meters pin", "points"),
+        ("show fasteners no-10-wide", "outside"),
+        ("show finishes linseed-oil-1", "MEE"),
+    ],
+)
+def test_each_table_of_our_own_shows_a_row(cli, line: str, says: str) -> None:
+    done = cli(line)
+    assert (done.code, done.err) == (0, "")
+    assert says in " ".join(done.out.split())
 
 
 # Who ends the program: the user.

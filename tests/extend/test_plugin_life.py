@@ -32,7 +32,7 @@ from woodmove.extend.manager import GROUP, PluginManager, installed
 from woodmove.extend.testkit import check_plugin
 
 FEW = "--draws 128"
-WIDTH = f"width --species american-beech --width 30in --rings flat --mc-now 8 --mc-low 6 --mc-high 11 {FEW}"
+WIDTH = "width --species american-beech --width 30in --rings flat --mc-now 8 --mc-low 6 --mc-high 11"
 JOB = f"check job.toml {FEW}"
 
 

@@ -56,7 +56,7 @@ def test_it_keeps_the_contract_and_brings_one_of_everything(beside) -> None:
 @pytest.mark.parametrize(
     ("line", "says"),
     [
-        ("show plugin hayloft", "hedge-maple"),
+        ("show plugins hayloft", "hedge-maple"),
         ("show species 'field maple of the hedge' --details", "28.0 %"),
         ("climate show hayloft-barn --room heated", "Hayloft barn"),
         (f"width {TOP} --width 30in --place hayloft-barn --room heated --details", "place hayloft-"),
@@ -69,6 +69,8 @@ def test_it_keeps_the_contract_and_brings_one_of_everything(beside) -> None:
         ("list adhesives --details", "hayloft-casein"),
         ("list finishes --details", "hayloft-milk-paint"),
         ("list fasteners --details", "hayloft-5x50"),
+        ("list sticks", "larch"),
+        ("show sticks larch", "woodmove list sticks. wood larch thick 3/4 in dry after 9 months"),
         ("loft stack --species hedge-maple --fill 95 --details", "Turn the stack when the loft is 95"),
         ("loft stack --species hedge-maple --fill 80 --csv", "layer,sticks,stick_above_mm 1,5,25.4 2,4,"),
         ("loft stack --species hedge-maple --fill 80 --details", "in in -------- -------- 10 20"),

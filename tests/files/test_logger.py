@@ -120,7 +120,7 @@ def test_ambiguous_dates_are_asked_for_and_never_guessed(logger):
     with pytest.raises(Refusal) as fault:
         logger(text)
     assert fault.value.code == "AMBIGUOUS_DATES"
-    assert "--dayfirst or --monthfirst" in fault.value.instead
+    assert "--dates day-first or --dates month-first" in fault.value.instead
     assert logger(text, Hints("month first")).air.times[0] == np.datetime64("2026-05-04")
     assert logger(text, Hints("day first")).air.times[0] == np.datetime64("2026-04-05")
 

@@ -29,7 +29,7 @@ def probe(sheet, ending):
 
 @hookimpl
 def woodmove_outputs():
-    return [Output("--probe", "What is drawn.", ("plan", "slots"), (".json",), "probe", probe)]
+    return [Output("probe", "What is drawn.", ("plan", "slots"), (".json",), probe)]
 """
 )
 
@@ -40,7 +40,7 @@ def shapes(cli, own: Path, line: str) -> tuple[dict[str, Any], dict[str, Any]]:
 
     if not (own / "probe.py").exists():
         lay(own, "probe", PROBE)
-    document = cli.json(f"{line} --probe probe.json --force")
+    document = cli.json(f"{line} --out probe.json --force")
     return json.loads(Path("probe.json").read_text(encoding="utf-8")), document
 
 

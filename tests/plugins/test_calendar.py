@@ -36,7 +36,7 @@ def job(cli, text: str = "", **changes: str) -> str:
 def test_every_dated_check_is_an_event_on_its_day(cli):
     line = job(cli)
     checks = cli.json(line)["results"]["checks"]
-    assert cli(f"{line} --calendar a.ics").code == 0
+    assert cli(f"{line} --out a.ics").code == 0
     found = events("a.ics").values()
     assert len(found) == len(checks) > 5
     told = {(event.dtstart.value, event.description.value.partition(": ")[2]) for event in found}
@@ -52,10 +52,10 @@ def test_every_dated_check_is_an_event_on_its_day(cli):
 
 
 def test_a_later_plan_moves_the_events_that_are_there(cli):
-    assert cli(f"{job(cli)} --calendar a.ics").code == 0
+    assert cli(f"{job(cli)} --out a.ics").code == 0
     # A week later, and the lumber was wetter than thought.
     later = job(cli, **{'mc_now = "13%"': 'mc_now = "15%"'}).replace("2026-11-28", "2026-12-05")
-    assert cli(f"{later} --calendar b.ics").code == 0
+    assert cli(f"{later} --out b.ics").code == 0
     old, new = events("a.ics"), events("b.ics")
     assert set(old) == set(new)
     assert any(new[uid].dtstart.value > old[uid].dtstart.value for uid in old)
@@ -63,15 +63,15 @@ def test_a_later_plan_moves_the_events_that_are_there(cli):
 
 
 def test_two_jobs_share_no_event(cli):
-    assert cli(f"{job(cli)} --calendar a.ics").code == 0
-    assert cli(f"{job(cli, **{'assembly table': 'second table'})} --calendar b.ics").code == 0
+    assert cli(f"{job(cli)} --out a.ics").code == 0
+    assert cli(f"{job(cli, **{'assembly table': 'second table'})} --out b.ics").code == 0
     assert not set(events("a.ics")) & set(events("b.ics"))
 
 
 def test_a_name_with_signs_of_the_format_comes_back_whole(cli):
     name = HOSTILE.encode().decode("unicode_escape").encode("latin-1").decode()
     line = job(cli, **{"Bicycle workshop: assembly table": HOSTILE})
-    assert cli(f"{line} --calendar a.ics").code == 0
+    assert cli(f"{line} --out a.ics").code == 0
     raw = Path("a.ics").read_bytes()
     # RFC 5545, section 3.1: lines end with CR and LF, and hold at most 75 octets.
     lines = raw.split(b"\r\n")
@@ -83,7 +83,7 @@ def test_a_name_with_signs_of_the_format_comes_back_whole(cli):
 
 def test_without_a_date_there_is_nothing_to_write(cli):
     Path("job.toml").write_text('[shop]\ntemp = "64F"\nrh = "40%"\n')
-    done = cli("plan job.toml --calendar a.ics")
+    done = cli("plan job.toml --out a.ics")
     assert done.code == 1
     assert "No check of this plan has a day" in done.err
     assert not Path("a.ics").exists()
@@ -91,7 +91,7 @@ def test_without_a_date_there_is_nothing_to_write(cli):
 
 def test_a_job_without_a_build_date_has_its_months_from_today_on(cli):
     line = job(cli, **{"build_date = 2027-01-16\n": ""})
-    assert cli(f"{line} --calendar a.ics").code == 0
+    assert cli(f"{line} --out a.ics").code == 0
     yearly = [event.dtstart.value for event in events("a.ics").values() if hasattr(event, "rrule")]
     assert yearly
     assert all(date(2026, 11, 1) <= day < date(2027, 11, 1) for day in yearly)
@@ -102,7 +102,9 @@ import sys
 for name in {names}:
     sys.modules[name] = None
 sys.argv = ["woodmove", *{arguments}]
+from woodmove.cli import execute
 from woodmove.cli.main import main
+execute.DRAWS = 128
 sys.exit(main())
 """
 
@@ -121,12 +123,12 @@ def without_the_extra(tmp_path, clean_environment):
 
 
 def test_without_the_extra_all_else_works_and_says_what_to_install(without_the_extra, tmp_path):
-    plain = without_the_extra(f"plan --demo {FEW}")
+    plain = without_the_extra("plan --demo")
     assert (plain.returncode, plain.stderr) == (0, "")
-    done = without_the_extra(f"plan --demo {FEW} --calendar a.ics")
+    done = without_the_extra("plan --demo --out a.ics")
     assert (done.returncode, done.stdout) == (1, "")
     assert "pip install matplotlib jinja2 icalendar" in done.stderr
-    folder = without_the_extra(f"plan --demo {FEW} --out all")
+    folder = without_the_extra("plan --demo --out all")
     assert folder.returncode == 0
     assert "left out: checks.ics" in folder.stderr
     made = {path.name for path in (tmp_path / "all").iterdir()}

@@ -32,7 +32,7 @@ def results(document: dict[str, Any]) -> dict[str, Any]:
 
 def test_every_board_has_a_label_with_its_cut(cli):
     line = f"plan {demo_with()} {FEW}"
-    assert cli(f"{line} --labels labels.html").code == 0
+    assert cli(f"{line} --out labels.html").code == 0
     sections = results(cli.json(line))
     found = tags()
     assert list(found) == [f"board {row['board']}" for row in sections["pile"]["boards"]]
@@ -50,7 +50,7 @@ def test_every_strip_has_a_label_with_its_place_and_its_mark(cli):
     Path("strips.csv").write_text(STRIPS, encoding="utf-8")
     job = demo_with(**{"[strips]": '[strips]\nfile = "strips.csv"'})
     line = f"plan {job} {FEW}"
-    assert cli(f"{line} --labels labels.html").code == 0
+    assert cli(f"{line} --out labels.html").code == 0
     laid = results(cli.json(line))["lay-up"]["laid"]
     found = tags()
     assert len([head for head in found if head.startswith("strip ")]) == len(laid) == 3
@@ -63,7 +63,7 @@ def test_every_strip_has_a_label_with_its_place_and_its_mark(cli):
 
 def test_a_plan_without_boards_has_no_labels(cli):
     Path("little.toml").write_text('[shop]\ntemp = "64F"\nrh = "40%"\n')
-    done = cli("plan little.toml --labels labels.html")
+    done = cli("plan little.toml --out labels.html")
     assert done.code == 1
     assert "names no board and no strip" in done.err
     assert not Path("labels.html").exists()

@@ -140,7 +140,7 @@ def test_read(cli):
 
 def test_read_with_a_wrong_setting_is_wider_and_says_so(cli):
     right = cli.json("meter read 10 --species teak --wood-temp 70F")
-    wrong = cli.json("meter read 10 --species teak --wood-temp 70F --setting douglas-fir-coast")
+    wrong = cli.json("meter read 10 --species teak --wood-temp 70F --meter 'pin set-to=douglas-fir-coast'")
     width = [r["results"]["mc_pct"]["high"] - r["results"]["mc_pct"]["low"] for r in (right, wrong)]
     assert width[1] > 1.5 * width[0]
     assert "UNKNOWN_PAIR" in [note["code"] for note in wrong["warnings"]]
@@ -157,24 +157,24 @@ def test_warnings(cli, line, code):
 
 def test_pinless_by_density(cli):
     unknown = cli.results("meter read 9 --meter pinless")["mc_pct"]
-    known = cli.results("meter read 9 --meter pinless --gravity-setting 0.5 --gravity 0.5")["mc_pct"]
+    known = cli.results("meter read 9 --meter 'pinless set-to=0.5' --gravity 0.5")["mc_pct"]
     assert known["high"] - known["low"] < unknown["high"] - unknown["low"]
-    dense = cli.results("meter read 9 --meter pinless --gravity-setting 0.5 --gravity 0.6")["mc_pct"]
+    dense = cli.results("meter read 9 --meter 'pinless set-to=0.5' --gravity 0.6")["mc_pct"]
     assert dense["expected"] == pytest.approx(7.5)
 
 
 def test_dry_carries_the_caution_of_the_oven(cli):
-    found = cli.json("meter dry --weight 136g --dry 100g --target-mc 8")
+    found = cli.json("meter dry 136g 100g --target-mc 8")
     assert found["results"] == pytest.approx({"mc_pct": 36, "dry_weight_g": 100, "target_weight_g": 108})
     assert [note["code"] for note in found["cautions"]] == ["OVEN"]
 
 
 @pytest.mark.parametrize(
     ("line", "says"),
-    [("meter dry --weight 136g", "how wet"), ("meter dry --weight 136g --dry 100g --mc 9", "twice"),
-     ("meter dry --weight 90g --dry 100g", "cannot be 100 g"), ("meter read 12 --meter oven", "no reading"),
+    [("meter dry 136g", "how wet"), ("meter dry 136g 100g --mc 9", "twice"),
+     ("meter dry 90g 100g", "cannot be 100 g"), ("meter read 12 --meter oven", "no reading"),
      ("meter read 12 --meter radar", "no meter"), ("meter read 12 --gravity heavy", "specific gravity"),
-     ("meter dry --weight heavy --mc 8", "not a weight")],
+     ("meter dry heavy --mc 8", "not a weight")],
 )  # fmt: skip
 def test_refusals(cli, line, says):
     done = cli(line)

@@ -40,10 +40,10 @@ def tags(page: Element, name: str) -> list[Element]:
 @pytest.fixture
 def page(cli):
     def make(path: str = "", more: str = "") -> Element:
-        done = cli(f"plan {path or demo_with()} {FEW} --html page.html --force {more}")
+        done = cli(f"plan {path or demo_with()} {FEW} --out plan.html --force {more}")
         assert done.code == 0, done.err
         assert "left out" not in done.err
-        return parsed("page.html")
+        return parsed("plan.html")
 
     return make
 
@@ -256,13 +256,15 @@ def test_no_word_of_a_drawing_leaves_it(page, units):
 
 @pytest.mark.parametrize(
     ("option", "made_with"),
-    [("", set()), ("--html a.html", {"jinja2"}), ("--calendar a.ics", {"icalendar"})],
+    [("", set()), ("--out plan.html", {"jinja2"}), ("--out a.ics", {"icalendar"})],
 )
 def test_a_run_loads_what_it_needs(tmp_path, clean_environment, option, made_with):
     script = (
         "import sys, atexit\n"
         "atexit.register(lambda: print('loaded', *sys.modules, file=sys.stderr))\n"
-        f"sys.argv = ['woodmove', *{('plan --demo --draws 128 ' + option).split()!r}]\n"
+        f"sys.argv = ['woodmove', *{('plan --demo ' + option).split()!r}]\n"
+        "from woodmove.cli import execute\n"
+        "execute.DRAWS = 128\n"
         "from woodmove.cli.main import main\n"
         "sys.exit(main())\n"
     )

@@ -81,7 +81,7 @@ def outlines(row: dict) -> tuple[float, float]:
 
 @pytest.mark.parametrize("units", ["in", "mm"])
 def test_the_outlines_of_the_pdf_are_those_of_the_document(cli, units):
-    rows = cli.json(f"{SLOTS} --units {units} --template t.pdf")["results"]["fasteners"]
+    rows = cli.json(f"{SLOTS} --units {units} --out t.pdf")["results"]["fasteners"]
     pages = PdfReader("t.pdf").pages
     sheet = {"in": (279.4, 215.9), "mm": (297.0, 210.0)}[units]
     assert len(pages) == 4
@@ -114,7 +114,7 @@ def before(row: dict, fixed: float = 381.0) -> float:
 
 
 def test_the_outlines_of_the_svg_are_those_of_the_document(cli):
-    results = cli.json(f"{SLOTS} --template t.svg")["results"]
+    results = cli.json(f"{SLOTS} --out t.svg")["results"]
     assert results["fixed_mm"] == pytest.approx(381.0)
     found = svg_courses("t.svg")
     assert found["bar 100 mm"].size[0] == pytest.approx(100.0, abs=0.005)
@@ -129,7 +129,7 @@ def test_the_outlines_of_the_svg_are_those_of_the_document(cli):
 
 
 def test_along_the_grain_each_slot_has_a_piece_of_the_rail(cli):
-    rows = cli.json(f"{SLOTS} --base 'wood direction=along' --template t.svg")["results"]["fasteners"]
+    rows = cli.json(f"{SLOTS} --base 'wood direction=along' --out t.svg")["results"]["fasteners"]
     found = svg_courses("t.svg")
     for number, row in enumerate(rows, start=1):
         assert found[f"cut-{number}"].size == pytest.approx(outlines(row)[::-1], abs=NEAR)
@@ -194,11 +194,11 @@ def test_the_same_plan_gives_the_same_file():
 
 
 def test_the_plan_has_the_template_of_its_slots(cli):
-    done = cli(f"plan {demo_with()} {FEW} --template t.svg --today 2026-11-28")
+    done = cli(f"plan {demo_with()} {FEW} --out t.svg --today 2026-11-28")
     assert done.code == 0
     assert {f"cut-{n}" for n in range(1, 6)} <= set(svg_courses("t.svg"))
     Path("little.toml").write_text('[shop]\ntemp = "64F"\nrh = "40%"\n')
-    done = cli("plan little.toml --template u.pdf")
+    done = cli("plan little.toml --out u.pdf")
     assert done.code == 1
     assert "nothing to draw at full size" in done.err
     assert not Path("u.pdf").exists()

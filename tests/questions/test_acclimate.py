@@ -27,7 +27,7 @@ def acclimate(cli, more: str) -> dict[str, object]:
 def forecast(cli, more: str) -> dict[str, object]:
     if not Path("log.csv").exists():
         for day, mc in (("01", 13), ("08", 11.8), ("15", 11)):
-            assert cli(f"readings add log.csv --board A --mc {mc} --date 2026-12-{day}").code == 0
+            assert cli(f"readings add log.csv A 'mc={mc} date=2026-12-{day}'").code == 0
     return cli.json(f"acclimate --log log.csv {STACKED} --from 2026-12-01 --today 2026-12-15 {more}")
 
 

@@ -1,5 +1,6 @@
 """Places of the user's own, weather files as places, and the room behind a logger's air."""
 
+import shlex
 from pathlib import Path
 
 import numpy as np
@@ -20,7 +21,10 @@ pvlib = pytest.importorskip("pvlib")
 DATA = Path(pvlib.__file__).parent / "data"
 GREENSBORO = str(DATA / "723170TYA.CSV")
 MIAMI = str(DATA / "12839.tm2")
-TWELVE = "--temps 64F,64F,66F,68F,70F,72F,74F,74F,70F,68F,66F,64F --rhs 30,30,33,38,45,52,55,55,50,42,36,31"
+TWELVE = (
+    "--months "
+    "'64F 30, 64F 30, 66F 33, 68F 38, 70F 45, 72F 52, 74F 55, 74F 55, 70F 50, 68F 42, 66F 36, 64F 31'"
+)
 HOUR = np.timedelta64(3600, "s")
 TEAK = "--species teak --rings flat"
 LUMBER = "acclimate --species red-alder --stock 2x8 --mc-now 13"
@@ -96,7 +100,7 @@ def test_the_solver_gets_the_hours_of_the_file(cli):
     line = "acclimate --species red-alder --stock 2x8 --mc-now 13 --from 2026-12-01 --target-mc 9 --draws 128"
     found = cli.json([*line.split(), "--place", GREENSBORO])
     assert "by the hours of its file" in str(found["assumptions"])
-    cli(["climate", "add", "months", "--from", GREENSBORO])
+    cli(["climate", "add", "months", GREENSBORO])
     by_months = cli.results([*line.split(), "--place", "months"])
     # The same year, smoothed or not: the first weeks' weather shows, and no more than that.
     ours, theirs = (r["milestones"][3]["mc_pct"]["expected"] for r in (found["results"], by_months))
@@ -199,8 +203,8 @@ def test_a_place_is_never_replaced_unasked(cli):
     assert cli(f"climate add shop {TWELVE}").code == 0
     again = cli(f"climate add shop {TWELVE}")
     assert again.code == 1
-    assert "--replace" in again.err
-    assert cli(f"climate add shop {TWELVE.replace('64F', '60F')} --replace").code == 0
+    assert "--force" in again.err
+    assert cli(f"climate add shop {TWELVE.replace('64F', '60F')} --force").code == 0
     assert cli.results("climate show shop")["months"][0]["indoor_c"] == pytest.approx(
         (60 - 32) / 1.8, abs=1e-4
     )
@@ -215,7 +219,7 @@ def test_a_full_disk_leaves_the_old_place(cli, monkeypatch):
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr("woodmove.files.air.places.os.fsync", full)
-    done = cli(f"climate add shop {TWELVE.replace('64F', '60F')} --replace")
+    done = cli(f"climate add shop {TWELVE.replace('64F', '60F')} --force")
     assert done.code == 1
     assert "No space left" in done.err
     assert [path.name for path in places_folder().iterdir()] == ["shop.toml"]
@@ -223,7 +227,7 @@ def test_a_full_disk_leaves_the_old_place(cli, monkeypatch):
 
 
 def test_names_hold_no_escape_codes(cli):
-    done = cli(["climate", "add", 'a"b\\c', *TWELVE.split()])
+    done = cli(["climate", "add", 'a"b\\c', *shlex.split(TWELVE)])
     assert done.code == 0, done.err
     assert read_place(str(next(places_folder().iterdir()))).name == 'a"b\\c'
 
@@ -246,24 +250,25 @@ def test_a_broken_place_is_told_and_harms_no_other(cli, text):
 @pytest.mark.parametrize(
     ("line", "says"),
     [("climate add", "NAME is missing"), ("climate add shop", "Nothing says what the air"),
-     ("climate add shop --temps 1,2", "2 values"),
+     ("climate add shop --months '20C 30, 20C 30'", "2 months"),
+     ("climate add shop --months 20C", "its temperature and its RH"),
      (f"climate add burlington {TWELVE}", "plugin woodmove_climates"),
      (f"climate add --- {TWELVE}", "No such option"), (f"climate add ! {TWELVE}", "no name for a place"),
-     ("climate add shop --from none.csv", "no file"), (f"climate add shop {TWELVE} --from a.csv", "twice"),
-     (f"climate add shop --from {GREENSBORO},{MIAMI}", "More than one weather file"),
-     ("climate add shop --from short.csv", "lack"), ("climate log short.csv --dayfirst --monthfirst", "Both"),
-     ("climate add shop --from short.csv --shape atlantis", "no place"),
-     ("climate fit few.csv --outdoor few.csv", "days"),
-     ("climate add shop --from few.csv --shape fargo", "at least 14 days"),
-     ("climate add shop --from few.csv --shape fargo --outdoors", "At least 7 days"),
-     ("climate add shop --from short.csv --shape fargo --outdoors --room garage", "no room is to be made"),
-     ("climate add shop --from short.csv --room heated", "no room is to be made"),
+     ("climate add shop none.csv", "no file"), (f"climate add shop a.csv {TWELVE}", "twice"),
+     (f"climate add shop {GREENSBORO},{MIAMI}", "More than one weather file"),
+     ("climate add shop short.csv", "lack"), ("climate log short.csv --dates first", "one of day-first"),
+     ("climate add shop short.csv --place atlantis", "no place"),
+     ("climate fit few.csv --place few.csv", "days"),
+     ("climate add shop few.csv --place fargo", "at least 14 days"),
+     ("climate add shop few.csv --place fargo --outdoors", "At least 7 days"),
+     ("climate add shop short.csv --place fargo --outdoors --room garage", "no room is to be made"),
+     ("climate add shop short.csv --room heated", "no room is to be made"),
      (f"climate add shop {TWELVE} --room 'moisture_gain=2'", "no room is to be made"),
-     (f"climate add shop --from {MIAMI} --room heated --shape fargo", "no room is to be made"),
-     (f"climate add shop --from {MIAMI},short.csv --outdoors", "weather file"),
-     ("climate add shop --from short.csv", "--shape burlington"),
-     ("climate add shop --from short.csv --shape room", "the air of a room"),
-     ("climate fit short.csv --outdoor room", "the air of a room"),
+     (f"climate add shop {MIAMI} --room heated --place fargo", "no room is to be made"),
+     (f"climate add shop {MIAMI},short.csv --outdoors", "weather file"),
+     ("climate add shop short.csv", "--place burlington"),
+     ("climate add shop short.csv --place room", "the air of a room"),
+     ("climate fit short.csv --place room", "the air of a room"),
      ("width --species teak --rings flat --width 30in --mc-now 8 --place short.csv", "climate add")],
 )  # fmt: skip
 def test_refusals(cli, line, says):
@@ -311,7 +316,7 @@ def test_completed_humidity_stays_possible():
 
 def test_add_from_a_logger(cli):
     save("garage.csv", year("2026-01-01", 120))
-    found = cli.json("climate add garage --from garage.csv --shape burlington")
+    found = cli.json("climate add garage garage.csv --place burlington")
     assert "COMPLETED" in codes(found, "assumptions")
     results = found["results"]
     assert results["understood"].startswith("2880 readings")
@@ -344,7 +349,7 @@ def room(cli, request) -> str:
     save("room.csv", a_room())
     if request.param == "a file":
         return "room.csv"
-    assert cli("climate add room --from room.csv").code == 0
+    assert cli("climate add room room.csv").code == 0
     return "room"
 
 
@@ -389,11 +394,11 @@ def test_a_plan_in_a_logged_room(cli):
 def test_outdoors_alone_says_that_a_log_is_outdoor_air(cli):
     outdoor = year("2025-01-01", 365)
     save("out.csv", outdoor)
-    assert cli("climate add out --from out.csv --outdoors").code == 0
+    assert cli("climate add out out.csv --outdoors").code == 0
     found = cli.results("climate show out --room 'heated heat_to=20C'")
     assert [row["outdoor_c"] for row in found["months"]] == pytest.approx(outdoor.monthly().temp_c, abs=0.01)
     assert min(row["indoor_c"] for row in found["months"]) == 20
-    assert cli("climate add in --from out.csv").code == 0
+    assert cli("climate add in out.csv").code == 0
     as_room = cli.json("climate show in --room 'heated heat_to=20C'")
     assert [row["indoor_c"] for row in as_room["results"]["months"]] == pytest.approx(
         outdoor.monthly().temp_c, abs=0.01
@@ -405,7 +410,7 @@ def test_outdoors_alone_says_that_a_log_is_outdoor_air(cli):
 
 def test_twelve_numbers_are_a_room_too_unless_they_are_outdoors(cli):
     for options, coldest in (("", (64 - 32) / 1.8), ("--outdoors", 20.0)):
-        assert cli(f"climate add shop {TWELVE} --replace {options}").code == 0
+        assert cli(f"climate add shop {TWELVE} --force {options}").code == 0
         rows = cli.results("climate show shop --room 'heated heat_to=20C'")["months"]
         assert min(row["indoor_c"] for row in rows) == pytest.approx(coldest, abs=0.01)
 
@@ -416,8 +421,8 @@ def test_months_that_were_not_logged_are_those_of_the_room(cli):
     whole = room_of(outdoor, 20.0, 0.4, 0.6)
     save("out.csv", outdoor)
     save("room.csv", part(whole, 0, 120))
-    assert cli("climate add out --from out.csv --outdoors").code == 0
-    found = cli.json("climate add room --from room.csv --shape out")
+    assert cli("climate add out out.csv --outdoors").code == 0
+    found = cli.json("climate add room room.csv --place out")
     rows = found["results"]["months"]
     assert [row["known_by"] for row in rows] == ["logged"] * 4 + ["completed"] * 8
     assert "COMPLETED" in codes(found, "assumptions")
@@ -436,11 +441,11 @@ def test_a_room_that_was_only_logged_in_summer_is_not_left_cold_in_winter(cli, k
     outdoor = year("2025-01-01", 365)
     save("out.csv", outdoor)
     save("room.csv", part(outdoor if kind == "open" else room_of(outdoor, 22.0, 0.4, 0.6), 160, 230))
-    assert cli("climate add out --from out.csv --outdoors").code == 0
-    done = cli("climate add room --from room.csv --shape out")
+    assert cli("climate add out out.csv --outdoors").code == 0
+    done = cli("climate add room room.csv --place out")
     assert done.code == 1
     assert "--room 'heated heat_to=68F'" in done.err
-    rows = cli.results("climate add room --from room.csv --shape out --room 'heated heat_to=20C'")["months"]
+    rows = cli.results("climate add room room.csv --place out --room 'heated heat_to=20C'")["months"]
     assert rows[0]["temp_c"] > 18
 
 
@@ -448,13 +453,13 @@ def test_an_unheated_room_that_was_logged_in_winter_stays_unheated(cli):
     outdoor = year("2025-01-01", 365)
     save("out.csv", outdoor)
     save("shed.csv", part(outdoor, 0, 90))
-    assert cli("climate add out --from out.csv --outdoors").code == 0
-    rows = cli.results("climate add shed --from shed.csv --shape out")["months"]
+    assert cli("climate add out out.csv --outdoors").code == 0
+    rows = cli.results("climate add shed shed.csv --place out")["months"]
     assert [row["temp_c"] for row in rows] == pytest.approx(outdoor.monthly().temp_c, abs=1.0)
 
 
 def test_a_weather_file_is_outdoor_air(cli):
-    assert "indoors" not in Path(cli.results(f"climate add town --from {GREENSBORO}")["written"]).read_text()
+    assert "indoors" not in Path(cli.results(f"climate add town {GREENSBORO}")["written"]).read_text()
     for place in ("town", GREENSBORO):
         found = cli.json(["climate", "show", place, "--room", "heat_to=20C"])
         assert min(row["indoor_c"] for row in found["results"]["months"]) == 20
@@ -503,13 +508,13 @@ def test_fit_and_add_with_both(cli):
     outdoor = year("2026-01-01", 120)
     save("out.csv", outdoor)
     save("in.csv", room_of(outdoor, 19.0, 0.4, 0.6))
-    fit = cli.results("climate fit in.csv --outdoor out.csv")
+    fit = cli.results("climate fit in.csv --place out.csv")
     assert fit["room"].startswith("--room 'heated heat_to=19")
     assert fit["air_change_per_h"]["low"] <= 0.65
-    both = cli.json(f"climate add town --from {GREENSBORO},in.csv")
+    both = cli.json(f"climate add town {GREENSBORO},in.csv")
     assert both["results"]["heat_to_c"] == pytest.approx(19.0, abs=0.5)
     assert "emc_error_points" in both["results"]
-    assert cli(["climate", "fit", "in.csv", "--outdoor", "town"]).code == 0
+    assert cli(["climate", "fit", "in.csv", "--place", "town"]).code == 0
 
 
 def test_too_few_days_say_nothing():
@@ -534,6 +539,6 @@ def test_log_asks_for_the_order_of_dates(cli):
     Path("us.csv").write_text("time,temp_f,rh\n" + "".join(f"3/4/2026 {h}:00,68,40\n" for h in range(20)))
     done = cli("climate log us.csv")
     assert done.code == 1
-    assert "--dayfirst or --monthfirst" in done.err
-    assert cli.results("climate log us.csv --monthfirst")["months"][0]["month"] == "March"
-    assert cli.results("climate log us.csv --dayfirst")["months"][0]["month"] == "April"
+    assert "--dates day-first or --dates month-first" in done.err
+    assert cli.results("climate log us.csv --dates month-first")["months"][0]["month"] == "March"
+    assert cli.results("climate log us.csv --dates day-first")["months"][0]["month"] == "April"

@@ -42,7 +42,7 @@ def test_plugins_list(cli):
 
 
 def test_plugins_show(cli):
-    found = cli.results("show plugin woodmove_fasteners")
+    found = cli.results("show plugins woodmove_fasteners")
     assert "woodmove_fasteners" in found["hooks"]
     assert "slots" in found["commands"]
 

@@ -22,19 +22,15 @@ def logged(cli):
     for visit, mc in enumerate((13.2, 12.1, 11.3, 10.6)):
         for board in "ABC":
             day = date(2026, 12, 6) + timedelta(days=5 * visit)
-            done = cli(
-                f"readings add readings.csv --board {board} --mc {mc + ord(board) % 3 / 5} --date {day}"
-            )
+            done = cli(f"readings add readings.csv {board} 'mc={mc + ord(board) % 3 / 5} date={day}'")
             assert done.code == 0, done.err
     return cli
 
 
 def test_add_list_undo(cli):
-    added = cli.results(
-        "readings add readings.csv --board 'oak 1' --mc 12.5 --wood-temp 60F --depth 3/8in --date 2026-12-10"
-    )
+    added = cli.results("readings add readings.csv 'oak 1' 'mc=12.5 temp=60F depth=3/8in date=2026-12-10'")
     assert (added["number"], added["line"]) == (1, 2)
-    assert cli("readings add readings.csv --board 'oak 1' --weight '3lb 4oz' --date 2026-12-11").code == 0
+    assert cli("readings add readings.csv 'oak 1' 'weight=3lb4oz date=2026-12-11'").code == 0
     rows = cli.results("readings list readings.csv")["readings"]
     assert rows[0] | {"wood_temp_c": None} == {
         "number": 1, "date": "2026-12-10", "board": "oak 1", "mc_pct": 12.5, "weight_g": None,
@@ -42,7 +38,7 @@ def test_add_list_undo(cli):
     }  # fmt: skip
     assert rows[1]["weight_g"] == pytest.approx(1474.2, abs=0.1)
     before = Path("readings.csv").read_bytes()
-    assert cli.results("readings undo readings.csv --number 1")["taken_back"] == 1
+    assert cli.results("readings undo readings.csv 1")["taken_back"] == 1
     assert Path("readings.csv").read_bytes().startswith(before)
     found = cli.results("readings list readings.csv")
     assert (found["counted"], found["taken_back"]) == (1, 1)
@@ -51,7 +47,7 @@ def test_add_list_undo(cli):
 
 def test_a_log_that_grows_a_column_says_so(cli):
     Path("readings.csv").write_text("date,board,mc_pct\n2026-12-04,A,12.4\n", encoding="utf-8")
-    added = cli.json("readings add readings.csv --board A --weight 1350g --date 2026-12-10")
+    added = cli.json("readings add readings.csv A 'weight=1350g date=2026-12-10'")
     assert codes(added)[-1] == "LOG_COLUMNS_ADDED"
     rows = cli.results("readings list readings.csv")["readings"]
     assert [(row["mc_pct"], row["weight_g"]) for row in rows] == [(12.4, None), (None, 1350.0)]
@@ -59,7 +55,7 @@ def test_a_log_that_grows_a_column_says_so(cli):
 
 
 def test_today_is_the_day_if_nobody_says_so(cli):
-    cli("readings add readings.csv --board A --mc 12")
+    cli("readings add readings.csv A 'mc=12'")
     found = cli.results("readings list readings.csv")["readings"][0]["date"]
     assert found in (date.today().isoformat(), (date.today() - timedelta(days=1)).isoformat())
 
@@ -143,14 +139,16 @@ def test_dry_and_damp_rooms_that_there_are_stop_nothing(logged, rh):
 
 @pytest.mark.parametrize(
     ("line", "says"),
-    [("readings add readings.csv --board A", "No reading is given"),
-     ("readings add readings.csv --board A --mc 12 --weight 3kg", "Both a meter reading and a weight"),
-     ("readings add readings.csv --board =A --mc 12 --date 2026-12-22", "no name for a board"),
-     ("readings add readings.csv --board A --mc wet", "not a number"),
-     ("readings add readings.csv --board A --mc 12 --date 1/2/2027", "not a date"),
-     ("readings add . --board A --mc 12", "directory"), ("readings list none.csv", "no file"),
+    [("readings add readings.csv A", "READING is missing"),
+     ("readings add readings.csv A date=2026-12-22", "No reading is given"),
+     ("readings add readings.csv A mc=12,5", "Reading 2 says '5'"),
+     ("readings add readings.csv A 'mc=12 weight=3kg'", "Both a meter reading and a weight"),
+     ("readings add readings.csv =A 'mc=12 date=2026-12-22'", "no name for a board"),
+     ("readings add readings.csv A 'mc=wet'", "not a number"),
+     ("readings add readings.csv A 'mc=12 date=1/2/2027'", "not a date"),
+     ("readings add . A 'mc=12'", "directory"), ("readings list none.csv", "no file"),
      ("readings undo none.csv", "cannot be written"),
-     ("readings undo readings.csv --number 77", "no reading 77"),
+     ("readings undo readings.csv 77", "no reading 77"),
      (f"{FORECAST} --mc-now 15", "what air the lumber stands in"),
      (f"{FORECAST} {AIR} --mc-now 15 --meter radar", "no meter"),
      (FORECAST.replace("2026-12-01", "2026-12-10") + f" {AIR}", "--from 2026-12-06"),
@@ -201,7 +199,7 @@ def test_without_a_day_of_stacking_the_first_reading_counts(logged):
 def test_a_reading_of_a_day_to_come_does_not_count_before_it(logged):
     """A year mistyped must not say that the lumber is ready: 4 % on a day a year from now (arithmetic)."""
     before = logged.results(f"{FORECAST} {AIR}")
-    added = logged.json("readings add readings.csv --board A --mc 4 --date 2099-12-21")
+    added = logged.json("readings add readings.csv A 'mc=4 date=2099-12-21'")
     assert codes(added) == ["DAY_TO_COME"]
     after = logged.json(f"{FORECAST} {AIR}")
     assert after["results"] == before
@@ -211,7 +209,7 @@ def test_a_reading_of_a_day_to_come_does_not_count_before_it(logged):
 
 
 def test_a_log_of_days_to_come_alone_is_refused_by_their_line(cli):
-    assert cli("readings add readings.csv --board A --mc 12 --date 2099-12-21").code == 0
+    assert cli("readings add readings.csv A 'mc=12 date=2099-12-21'").code == 0
     done = cli(f"{FORECAST} {AIR}")
     assert done.code == 1
     assert "still to come" in done.err
@@ -335,12 +333,12 @@ def test_a_log_older_than_the_stacking_fails_its_section_alone(logged):
 
 @pytest.mark.parametrize(
     ("more", "says"),
-    [("--board B --mc 30.5 --date 2026-12-22", "above fiber saturation"),
-     ("--board A --mc 115 --date 2026-12-22", "decimal point"),
-     ("--board A --mc 16.1 --date 2026-12-22", "far from the 11 % of A on 2026-12-21"),
-     ("--board a --mc 10.6 --date 2026-12-22", "The log has a board A"),
-     ("--board A --mc 12 --date 2026-11-22", "before the log begins, on 2026-12-06"),
-     ("--board A --mc 12 --date 2026-12-06 --from 2026-12-07", "was stacked, on 2026-12-07")],
+    [("B 'mc=30.5 date=2026-12-22'", "above fiber saturation"),
+     ("A 'mc=115 date=2026-12-22'", "decimal point"),
+     ("A 'mc=16.1 date=2026-12-22'", "far from the 11 % of A on 2026-12-21"),
+     ("a 'mc=10.6 date=2026-12-22'", "The log has a board A"),
+     ("A 'mc=12 date=2026-11-22'", "before the log begins, on 2026-12-06"),
+     ("A 'mc=12 date=2026-12-06' --from 2026-12-07", "was stacked, on 2026-12-07")],
 )  # fmt: skip
 def test_a_slip_is_asked_about_and_yes_writes_it_down(logged, more, says):
     before = Path("readings.csv").read_bytes()
@@ -355,8 +353,8 @@ def test_a_slip_is_asked_about_and_yes_writes_it_down(logged, more, says):
 
 @pytest.mark.parametrize(
     "more",
-    ["--board A --mc 15.9 --date 2026-12-22", "--board A --mc 17 --date 2027-01-05",
-     "--board D --mc 29 --date 2026-12-22", "--board A --weight 1350g --date 2026-12-22"],
+    ["A 'mc=15.9 date=2026-12-22'", "A 'mc=17 date=2027-01-05'",
+     "D 'mc=29 date=2026-12-22'", "A 'weight=1350g date=2026-12-22'"],
 )  # fmt: skip
 def test_what_may_well_be_is_not_asked_about(logged, more):
     """Within 5 points of a reading of two weeks; further off later; of another board; another instrument."""
@@ -364,35 +362,36 @@ def test_what_may_well_be_is_not_asked_about(logged, more):
 
 
 def test_a_weight_far_from_the_last_is_asked_about(logged):
-    line = "readings add readings.csv --board A --weight"
-    assert logged(f"{line} 1350g --date 2026-12-20").code == 0
+    line = "readings add readings.csv A"
+    assert logged(f"{line} 'weight=1350g date=2026-12-20'").code == 0
     # 5 % of 1350 g are 67.5 g (arithmetic).
-    assert logged(f"{line} 1417g --date 2026-12-21").code == 0
-    assert logged(f"{line} 1350g --date 2026-12-22 --yes").code == 0
-    assert logged(f"{line} 1418g --date 2026-12-22").code == 2
+    assert logged(f"{line} 'weight=1417g date=2026-12-21'").code == 0
+    assert logged(f"{line} 'weight=1350g date=2026-12-22' --yes").code == 0
+    assert logged(f"{line} 'weight=1418g date=2026-12-22'").code == 2
 
 
 def test_all_that_is_odd_is_told_at_once(logged):
-    done = logged("readings add readings.csv --board a --mc 40 --date 2026-01-22")
+    done = logged("readings add readings.csv a 'mc=40 date=2026-01-22'")
     assert done.code == 2
     assert all(says in done.err for says in ("a board A", "fiber saturation", "the log begins"))
 
 
 def test_a_dried_slice_and_an_offcut_are_listed_with_their_moisture(cli):
-    for more in ("--board A --weight 51.6g --dry 46.1g", "--board room --offcut --weight 49g --dry 46g"):
-        assert cli(f"readings add readings.csv {more} --date 2026-12-10").code == 0
+    for more in ("A 'weight=51.6g dry=46.1g", "room 'kind=offcut weight=49g dry=46g"):
+        assert cli(f"readings add readings.csv {more} date=2026-12-10'").code == 0
     rows = cli.results("readings list readings.csv")["readings"]
     assert [(row["kind"], round(row["mc_pct"], 1)) for row in rows] == [("oven-dry", 11.9), ("offcut", 6.5)]
 
 
 @pytest.mark.parametrize(
     ("more", "says"),
-    [("--weight 46.1g --dry 51.6g", "cannot be"), ("--mc 12 --dry 46g", "One of the two weights is missing"),
-     ("--weight 50g --offcut", "One of the two weights is missing"), ("--weight 9g --dry 8g", "SMALL_SLICE"),
-     ("--weight 70g --dry 46g", "fiber saturation")],
+    [("weight=46.1g dry=51.6g", "cannot be"), ("mc=12 dry=46g", "One of the two weights is missing"),
+     ("weight=50g kind=offcut", "One of the two weights is missing"), ("weight=9g dry=8g", "SMALL_SLICE"),
+     ("weight=70g dry=46g", "fiber saturation"),
+     ("mc=12 weight=50g dry=46g", "Both a meter reading and a weight")],
 )  # fmt: skip
 def test_weights_of_a_slice_that_cannot_be_right(cli, more, says):
-    done = cli(f"readings add readings.csv --board A {more} --date 2026-12-10 --json")
+    done = cli(f"readings add readings.csv A '{more} date=2026-12-10' --json")
     assert done.code in (1, 2)
     assert says in done.out
     assert not Path("readings.csv").exists()

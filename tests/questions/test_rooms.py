@@ -106,8 +106,7 @@ def test_what_is_wrong_in_a_row_is_told_with_its_line(cli, was, now, words):
 
 def test_no_garage_is_made_of_the_air_of_a_room(cli):
     """A logged room is used as it is; a garage beside it needs a place outdoors."""
-    months = "--temps " + ",".join(["20C"] * 12) + " --rhs " + ",".join(["40"] * 12)
-    cli.json(f"climate add my-room {months}")
+    cli.json(["climate", "add", "my-room", "--months", ", ".join(["20C 40"] * 12)])
     line = f"{FIR} --place my-room --from 2026-10-01 --dries-in"
     refused = cli([*line.split(), "garage"])
     assert refused.code == 2
@@ -120,7 +119,7 @@ def test_no_garage_is_made_of_the_air_of_a_room(cli):
 
 def test_a_log_is_a_room_and_a_kind_that_is_told_for_it_changes_nothing(cli):
     """`--outdoors` alone makes outdoor air of it, and then --room names the room made of that."""
-    months = ["--temps", ",".join(["5C"] * 12), "--rhs", ",".join(["80"] * 12)]
+    months = ["--months", ", ".join(["5C 80"] * 12)]
     cli.json(["climate", "add", "porch", *months])
     cli.json(["climate", "add", "outside", *months, "--outdoors"])
 

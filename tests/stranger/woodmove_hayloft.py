@@ -149,6 +149,39 @@ STACK = CommandSpec(
 )  # fmt: skip
 
 
+@results
+class Stick:
+    """Sticks between the layers of a stack."""
+
+    wood: Annotated[str, Shown("wood", level="key")]
+    thick_mm: Annotated[float, Shown("thick", quantity.LENGTH, "key")]
+    dry_after: Annotated[str, Shown("dry after")]
+
+
+@results
+class Sticks:
+    """Every kind of stick."""
+
+    sticks: Annotated[tuple[Stick, ...], Shown("sticks", level="key")]
+
+
+ONE_KIND = note("ONE_KIND", "Take one kind of stick to a stack.")
+
+
+def listed(request: Request, catalogue: Catalogue) -> Answer[Sticks]:
+    """The sticks in the loft."""
+    kinds = (
+        Stick(wood="larch", thick_mm=19.05, dry_after="9 months"),
+        Stick(wood="ash", thick_mm=25.4, dry_after="a year"),
+    )
+    return Answer(Verdict("know", (ONE_KIND(),)), Sticks(sticks=kinds))
+
+
+STICKS = CommandSpec(
+    "list sticks", "The sticks in the loft.", ("woodmove list sticks",), (), listed, table="sticks"
+)
+
+
 def slip(sheet: Sheet, ending: str) -> bytes:
     """What is to be done, on a slip of paper."""
     return "\n".join([sheet.title, *sheet.says]).encode()
@@ -186,7 +219,7 @@ def woodmove_adhesives() -> list[Adhesive]:
 
 @hookimpl
 def woodmove_commands() -> list[CommandSpec]:
-    return [STACK]
+    return [STACK, STICKS]
 
 
 @hookimpl
@@ -196,4 +229,4 @@ def woodmove_plan_sections() -> list[Section]:
 
 @hookimpl
 def woodmove_outputs() -> list[Output]:
-    return [Output("--slip", "A slip of paper", ("plan", "loft stack"), (".txt",), "slip", slip)]
+    return [Output("slip", "A slip of paper", ("plan", "loft stack"), (".txt",), slip)]

@@ -15,6 +15,7 @@ from woodmove.cli.core import CORE, TABLES, core_commands
 from woodmove.cli.execute import COMMON, CSV, execute
 from woodmove.cli.outputs import params_of
 from woodmove.cli.reader import units_of_help
+from woodmove.cli.show import shows_of
 from woodmove.contract.commands import LONGEST_LINE, CommandSpec
 from woodmove.contract.params import Param
 from woodmove.extend.catalogue import Catalogue
@@ -38,7 +39,7 @@ GROUPS = {
 
 
 def all_commands(catalogue: Catalogue) -> list[CommandSpec]:
-    """Every command: core's, then those of plugins."""
+    """Every command: core's, then those of plugins, then those that come of a plugin's listing."""
     commands = [spec for word in CORE for spec in core_commands(word)]
     # First word -> who has it, and whether it is a group of commands.
     taken: dict[str, tuple[str, bool]] = dict.fromkeys(CORE, ("woodmove itself", False))
@@ -58,7 +59,7 @@ def all_commands(catalogue: Catalogue) -> list[CommandSpec]:
         else:
             taken.setdefault(word, (owner, is_group))
             commands.append(spec)
-    return commands
+    return [*commands, *shows_of(commands)]
 
 
 def _unmakable(spec: CommandSpec, catalogue: Catalogue) -> SetAside | None:
@@ -185,7 +186,7 @@ def _callback(spec: CommandSpec, catalogue: Catalogue, system: System) -> Callab
     # Those that are needed first.
     own = sorted((param for param in spec.params if param.option), key=lambda param: not param.required)
     params: tuple[Param[Any], ...] = (*own, *COMMON, *((CSV,) if spec.table else ()))
-    params += tuple(params_of(spec, catalogue, [param.option for param in params]))
+    params += tuple(params_of(spec, catalogue))
     options = [param.option for param in params]
     if twice := {option for option in options if options.count(option) > 1}:
         raise ValueError(f"it takes {', '.join(twice)} twice")

@@ -3,6 +3,7 @@
 from importlib import import_module
 
 from woodmove import questions
+from woodmove.cli.show import shows_of
 from woodmove.contract.commands import CommandSpec
 
 JOBS = ("plan", "new", "check")
@@ -15,7 +16,10 @@ def core_commands(word: str) -> tuple[CommandSpec, ...]:
     """The core commands whose first word is `word`."""
     if word in JOBS:
         return import_module(f"woodmove.planning.{word}").COMMANDS
-    return questions.commands(word)
+    found = questions.commands(word)
+    if word == "show":
+        return (*found, *shows_of((*found, *questions.commands("list"))))
+    return found
 
 
 def is_core(spec: CommandSpec) -> bool:

@@ -15,6 +15,7 @@ from woodmove.cli.busy import busy
 from woodmove.cli.core import is_core
 from woodmove.cli.outputs import Asked
 from woodmove.cli.reader import units_of
+from woodmove.cli.show import provider_of
 from woodmove.contract.answer import Answer
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.notes import Assumption, assumption
@@ -23,7 +24,7 @@ from woodmove.contract.plan import PlanResults
 from woodmove.contract.refusal import Refusal, Refusals
 from woodmove.contract.reply import Reply
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.params import FLAG, TEXT, WHOLE, hint_in, read_all, with_units
+from woodmove.extend.params import FLAG, TEXT, hint_in, read_all, with_units
 from woodmove.units.show import one_line
 from woodmove.units.systems import System
 
@@ -32,9 +33,8 @@ PAGE = 88
 UNITS = Param("units", "--units", TEXT,
               "Units of what is printed, and of numbers typed without one; else those of the job file, the "
               "settings file, or inches", "mm", choices=("in", "mm"))  # fmt: skip
-DRAWS = Param("draws", "--draws", WHOLE, "Draws behind each Range", "8192", low=100, high=1_000_000,
-              default=8192)  # fmt: skip
-SEED = Param("seed", "--seed", WHOLE, "Seed of the draws", "1", low=0, high=2**32 - 1, default=1)
+# Draws behind each Range, and their seed: nothing that a shop would choose.
+DRAWS, SEED = 8192, 1
 JOB_FILE = "woodmove.toml"
 JOB = Param("job_file", "--job", TEXT, "Job file for what is not typed; woodmove.toml of this folder, if "
                                        "there is one", "job.toml")  # fmt: skip
@@ -42,8 +42,6 @@ COMMON = (
     JOB,
     UNITS,
     Param("strict", "--strict", FLAG, "Refuse values outside a stated validity range (exit 3)", ""),
-    DRAWS,
-    SEED,
     Param("json", "--json", FLAG, "One JSON document, in base units", ""),
     Param("details", "--details", FLAG, "All results, what was assumed, sources", ""),
 )
@@ -66,7 +64,7 @@ def execute(spec: CommandSpec, texts: dict[str, Any], catalogue: Catalogue) -> i
     except PluginFault as fault:
         raise Refusal(
             "PLUGIN_FAILED",
-            f"The command {spec.name} of plugin {catalogue.commands.provider(spec.name)} failed: {fault}.",
+            f"The command {spec.name} of plugin {provider_of(spec, catalogue)} failed: {fault}.",
             "",
             "Tell its author, or take it out.",
             exit_code=4,
@@ -100,9 +98,7 @@ def _answered(spec: CommandSpec, texts: dict[str, Any], catalogue: Catalogue) ->
         raise Refusals(faults)
     common = {param.name: values.pop(param.name) for param in COMMON}
     # The one place where the clock is read.
-    request = Request(
-        values, common["draws"], common["seed"], reader, date.today(), frozenset(texts), prints=reader
-    )
+    request = Request(values, DRAWS, SEED, reader, date.today(), frozenset(texts), prints=reader)
     reply = Reply.to(spec.name, request, _answer(spec, request, catalogue), (*bare, *from_job), spec.draw)
     system = common["units"] or reply.inputs.get("units") or reader
     if flags["strict"]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -27,8 +27,6 @@ if TYPE_CHECKING:
 
 # The core command that waits for the plugins anyway; any other starts without them.
 PLAN = "plan"
-OUT = Param("out", "--out", TEXT, "Folder for all of it: card, details, JSON, a CSV a table, every output",
-            "plan-of-june")  # fmt: skip
 FORCE = Param("force", "--force", FLAG, "Write over files that are there already", "")
 # The text of a card or page in a file.
 WIDTH = 88
@@ -41,30 +39,21 @@ def outputs_of(spec: CommandSpec, catalogue: Catalogue) -> list[Output]:
     return [output for _, output in catalogue.outputs if spec.name in output.commands]
 
 
-def params_of(spec: CommandSpec, catalogue: Catalogue, taken: Iterable[str]) -> list[Param[Any]]:
-    """The options that a command has for its outputs.
-
-    :param taken: options that it has already; an output that wants one of these is not to be had
-    """
-    options = {*taken, OUT.option, FORCE.option}
-    params: list[Param[Any]] = []
-    for output in outputs_of(spec, catalogue):
-        if output.option in options:
-            provider = catalogue.outputs.provider(output.key)
-            catalogue.manager.say(
-                f"output {output.option} of plugin {provider} was refused: {spec.name} has it already"
-            )
-        else:
-            example = f"{output.file}{output.endings[0]}"
-            params.append(Param(_name(output), output.option, TEXT, output.help, example))
-    if spec.name == PLAN and is_core(spec):
-        params.append(OUT)
-    return [*params, FORCE] if params else []
+def params_of(spec: CommandSpec, catalogue: Catalogue) -> list[Param[Any]]:
+    """The options that a command has for its outputs."""
+    outputs = outputs_of(spec, catalogue)
+    names = [f"{output.file}{output.endings[0]}" for output in outputs]
+    files = [f"{name} ({output.help})" for name, output in zip(names, outputs, strict=True)]
+    if _has_folder(spec):
+        files.append("or a folder for all of it: card, details, JSON, a CSV a table, every file")
+    if not files:
+        return []
+    told = f"File to make, several with commas between: {'; '.join(files)}"
+    return [Param("out", "--out", TEXT, told, names[0] if names else "plan-of-june"), FORCE]
 
 
-def _name(output: Output) -> str:
-    """The name of its parameter, which is no other's."""
-    return f"output_{output.key.replace('-', '_')}"
+def _has_folder(spec: CommandSpec) -> bool:
+    return spec.name == PLAN and is_core(spec)
 
 
 @dataclass(frozen=True)
@@ -88,13 +77,22 @@ class Asked:
 
         :raises Refusals: a path that an output cannot be written to
         """
-        force, out = bool(texts.pop("force", False)), texts.pop("out", None)
-        named = [
-            (output, texts.pop(_name(output)))
-            for output in outputs_of(spec, catalogue)
-            if _name(output) in texts
-        ]
-        asked = cls(tuple((output, Path(path)) for output, path in named), Path(out) if out else None, force)
+        force = bool(texts.pop("force", False))
+        names = [name.strip() for name in str(texts.pop("out", "")).split(",") if name.strip()]
+        outputs, folder = outputs_of(spec, catalogue), None
+        files: list[tuple[Output, Path]] = []
+        faults: list[Refusal] = []
+        for path in map(Path, names):
+            try:
+                if _has_folder(spec) and not path.suffix:
+                    folder = path
+                else:
+                    files.append((_meant(outputs, path), path))
+            except Refusal as fault:
+                faults.append(fault)
+        if faults:
+            raise Refusals(faults)
+        asked = cls(tuple(files), folder, force)
         asked.refuse_what_cannot_be()
         return asked
 
@@ -103,11 +101,10 @@ class Asked:
         from woodmove.files.written import refuse_taken
 
         faults: list[Refusal] = []
-        for output, path in self.files:
+        for _, path in self.files:
             try:
-                _ending(output, path)
                 refuse_taken((path,), force=self.force)
-                _refuse_no_folder(path.parent, output.option)
+                _refuse_no_folder(path.parent)
             except Refusal as fault:
                 faults.append(fault)
         if self.folder is not None and self.folder.exists() and not self.folder.is_dir():
@@ -125,29 +122,38 @@ class Asked:
             raise Refusals(faults)
 
 
-def _ending(output: Output, path: Path) -> str:
-    """The ending of the file that an output is to make.
+def _meant(outputs: Sequence[Output], path: Path) -> Output:
+    """The output that makes a file of that name: by its ending, and of several with that by how it begins.
 
-    :raises Refusal: it makes none with that
+    :raises Refusal: none does, or more than one
     """
-    for ending in output.endings:
-        if path.name.lower().endswith(ending):
-            return ending
+    known = [f"{output.file}{output.endings[0]}" for output in outputs]
+    fitting = [output for output in outputs if _ending(output, path)]
+    if len(fitting) > 1:
+        known = [f"{output.file}{_ending(output, path)}" for output in fitting]
+        fitting = [output for output in fitting if path.name.startswith(output.file)]
+    if len(fitting) == 1:
+        return fitting[0]
     raise Refusal(
-        "WRONG_ENDING",
-        f"{output.option}: {path} does not end with {' or '.join(output.endings)}.",
-        "",
-        f"Type {output.option} {path.stem or output.file}{output.endings[0]}, for example.",
+        "WHICH_FILE",
+        f"--out: {path} names no file that can be made.",
+        f"There are: {', '.join(known)}." if known else "Nothing is loaded that makes a file.",
+        f"Type --out {known[0]}, for example." if known else "Type woodmove list plugins to see why.",
         exit_code=2,
     )
 
 
-def _refuse_no_folder(folder: Path, option: str) -> None:
+def _ending(output: Output, path: Path) -> str:
+    """The ending that the file has of those of an output, empty for none."""
+    return next((ending for ending in output.endings if path.name.lower().endswith(ending)), "")
+
+
+def _refuse_no_folder(folder: Path) -> None:
     if not folder.is_dir():
-        raise Refusal("NO_FOLDER", f"{option}: there is no folder {folder}.", "",
+        raise Refusal("NO_FOLDER", f"--out: there is no folder {folder}.", "",
                       "Make it first, or type another.", file=str(folder))  # fmt: skip
     if not os.access(folder, os.W_OK):
-        raise Refusal("CANNOT_WRITE", f"{option}: you may not write to the folder {folder}.", "",
+        raise Refusal("CANNOT_WRITE", f"--out: you may not write to the folder {folder}.", "",
                       "Type a path in a folder of your own.", file=str(folder))  # fmt: skip
 
 
@@ -197,8 +203,8 @@ def _made(output: Output, sheet: Sheet, ending: str) -> bytes:
             return data
     except PluginFault as fault:
         raise Refusal(
-            "PLUGIN_FAILED", f"{output.option} failed: {fault}.", "", "Tell its author, or leave it out.",
-            exit_code=4,
+            "PLUGIN_FAILED", f"{output.file}{ending} failed: {fault}.", "",
+            "Tell its author, or leave it out.", exit_code=4,
         ) from None  # fmt: skip
 
 

@@ -4,6 +4,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any, cast
 
 from woodmove.cli.build import all_commands
+from woodmove.cli.execute import DRAWS, SEED
 from woodmove.contract.answer import Answer
 from woodmove.contract.params import Param, Request
 from woodmove.contract.refusal import Refusal, Refusals
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
     from woodmove.extend.catalogue import Places
 
 
-def ask(question: str, /, *, draws: int = 8192, seed: int = 1, **values: Any) -> Answer[Any]:
+def ask(question: str, /, *, draws: int = DRAWS, seed: int = SEED, **values: Any) -> Answer[Any]:
     """The answer to a question, of woodmove itself or of a plugin.
 
     :param question: as typed after ``woodmove``: ``"slots"``, ``"climate show"``

@@ -129,30 +129,28 @@ class Sheet:
 class Output:
     """A file that can be made of an answer.
 
-    :param option: as typed: ``--calendar``, with the path of the file behind it
+    :param file: its name without ending, as typed after ``--out`` and in a folder of all files of a plan
     :param help: one line
-    :param commands: names of those that take the option: of a job, or of plugins
+    :param commands: names of those that make it: of a job, or of plugins
     :param endings: what the file may end with, such as ``.ics``; the first where nobody chooses
-    :param file: its name, without ending, in a folder that holds all outputs of a plan
     :param make: sheet and ending in, the file out
-    :raises ValueError: no option, or no ending
+    :raises ValueError: no name, or no ending
     """
 
-    option: str
+    file: str
     help: str
     commands: tuple[str, ...]
     endings: tuple[str, ...]
-    file: str
     make: Callable[[Sheet, str], bytes]
 
     @of_values
     def __post_init__(self) -> None:
-        if not re.fullmatch("--[a-z][a-z-]*", self.option) or not self.commands:
-            raise ValueError(f"an output needs an option and a command, not {self.option!r}")
+        if not re.fullmatch("[a-z][a-z-]*", self.file) or not self.commands:
+            raise ValueError(f"an output needs a name such as labels and a command, not {self.file!r}")
         if not self.endings or not all(ending.startswith(".") for ending in self.endings):
-            raise ValueError(f"output {self.option} needs the endings of its file, such as .pdf")
+            raise ValueError(f"output {self.file} needs the endings of its file, such as .pdf")
 
     @property
     def key(self) -> str:
         """What it is found by."""
-        return self.option.removeprefix("--")
+        return self.file

@@ -143,7 +143,7 @@ def mc_of_weights_pct(weight_g: float, dry_g: float) -> float:
             "WEIGHTS_SWAPPED",
             f"A piece of {weight_g:g} g cannot be {dry_g:g} g when it is oven-dry.",
             "Wood weighs the least when it is oven-dry, and then more than nothing.",
-            "Type the weight with moisture as --weight and the oven-dry weight as --dry.",
+            "The weight with moisture is the larger one: swap the two, or weigh again.",
             fields=("weight_g", "dry_g"),
         )
     return 100.0 * (weight_g - dry_g) / dry_g

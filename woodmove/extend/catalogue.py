@@ -101,7 +101,7 @@ class Catalogue:
             for climate in places.own_places(self.manager.say):
                 registry.add(Plugin(OWN_PLACES, "", "", "loaded"), climate.key, climate, (climate.name,))
             registry.elsewhere = places.place_of_file
-            registry.own = " Or log the room: woodmove climate add NAME --from room.csv --shape PLACE."
+            registry.own = " Or log the room: woodmove climate add NAME room.csv --place PLACE."
         return registry
 
     @cached_property

@@ -25,6 +25,8 @@ from woodmove.domain.species import SpeciesShares, Wood, read_species
 from woodmove.domain.stay import Stay, day_words, moves, up_to
 from woodmove.domain.top import EdgeStrips, Rings, Top
 from woodmove.extend.catalogue import Catalogue
+from woodmove.extend.meters import METER as METER
+from woodmove.extend.meters import read_gravity as read_gravity
 from woodmove.extend.params import DATE, FLAG, LENGTH, MOISTURE, TEXT, WHOLE, noun
 from woodmove.extend.rooms import PLACE as PLACE
 from woodmove.extend.rooms import ROOM as ROOM

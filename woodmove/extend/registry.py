@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Generic, TypeVar
 
@@ -83,7 +83,7 @@ class Registry(Generic[Item]):
                 fields=(self.param,),
                 exit_code=4,
             )
-        closest = self.closest(name)
+        near = closest(name, self._names)
         lost, instead = "", f"Type {self.command} to see all of them."
         if missed := self.manager.missed(self.kind, name):
             names = ", ".join(plugin.name for plugin in missed)
@@ -92,7 +92,7 @@ class Registry(Generic[Item]):
         raise Refusal(
             f"UNKNOWN_{self.param.upper()}",
             f"There is no {self.kind} {name!r}.{lost}",
-            f"The closest known: {', '.join(closest)}." if closest else self._none_close(),
+            f"The closest known: {', '.join(near)}." if near else self._none_close(),
             instead if missed else f"{instead}{self.own}",
             fields=(self.param,),
             exit_code=4 if missed else 1,
@@ -102,24 +102,28 @@ class Registry(Generic[Item]):
         known = f" Known are {', '.join(sorted(self._items))}." if len(self._items) <= FEW else ""
         return f"No known {self.kind} comes close.{known}"
 
-    def closest(self, name: str, count: int = 5) -> list[str]:
-        """Keys of the items whose key or alias comes closest to a name, or holds its words."""
-        asked = slug(name)
-        words = {word for known in self._names for word in known.split("-") if len(word) > 2}
-        meant = {
-            close
-            for word in asked.split("-")
-            if len(word) > 2
-            for close in difflib.get_close_matches(word, words, n=3, cutoff=0.75)
-        }
 
-        def likeness(known: str) -> float:
-            # Sharing a word, however it was spelt, says more than sharing letters.
-            shared = len(meant & set(known.split("-")))
-            return shared + difflib.SequenceMatcher(None, asked, known).ratio()
+def closest(name: str, names: Mapping[str, str], count: int = 5) -> list[str]:
+    """Keys of the items whose key or alias comes closest to a name, or holds its words.
 
-        if holding := sorted({key for known, key in self._names.items() if asked in known.split("-")}):
-            # A word that many share, such as pine: each may be the one that is meant.
-            return holding
-        near = sorted((n for n in self._names if likeness(n) > 0.6), key=lambda n: (-likeness(n), n))
-        return list(dict.fromkeys(self._names[n] for n in near))[:count]
+    :param names: keys by slug, of the key itself or of an alias
+    """
+    asked = slug(name)
+    words = {word for known in names for word in known.split("-") if len(word) > 2}
+    meant = {
+        close
+        for word in asked.split("-")
+        if len(word) > 2
+        for close in difflib.get_close_matches(word, words, n=3, cutoff=0.75)
+    }
+
+    def likeness(known: str) -> float:
+        # Sharing a word, however it was spelt, says more than sharing letters.
+        shared = len(meant & set(known.split("-")))
+        return shared + difflib.SequenceMatcher(None, asked, known).ratio()
+
+    if holding := sorted({key for known, key in names.items() if asked in known.split("-")}):
+        # A word that many share, such as pine: each may be the one that is meant.
+        return holding
+    near = sorted((known for known in names if likeness(known) > 0.6), key=lambda n: (-likeness(n), n))
+    return list(dict.fromkeys(names[known] for known in near))[:count]

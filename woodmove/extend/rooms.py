@@ -204,7 +204,7 @@ def room_from(value: Callable[[str], Any]) -> Room:
 LOGGED_ROOM = warning(
     "LOGGED_ROOM",
     "{place} is a room as it was logged: what else its kind, its heat and its vapour are told to be changes "
-    "nothing. If it was logged outdoors, make the place anew with woodmove climate add NAME --outdoors.",
+    "nothing. If it was logged outdoors, make the place anew with woodmove climate add NAME FILE --outdoors.",
     place=None,
 )  # fmt: skip
 

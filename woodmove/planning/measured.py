@@ -9,7 +9,8 @@ from typing import Any
 from woodmove.contract.notes import Assumption
 from woodmove.domain.species import SpeciesShares
 from woodmove.extend.catalogue import Catalogue
-from woodmove.questions.shared.log import PIN, instrument_of, read_log
+from woodmove.extend.meters import METER, MeterTold
+from woodmove.questions.shared.log import instrument_of, read_log
 
 # Readings of the last so many days are one visit to the pile (status: judgement).
 VISIT_DAYS = 3
@@ -47,7 +48,7 @@ def measured(
     from woodmove.advice.drying.forecast import latest_mc
 
     log = read_log(values["readings_log"]).as_of(today)
-    instrument = instrument_of(values.get("meter") or PIN, values.get("setting"), catalogue)
+    instrument = instrument_of(values.get(METER.name) or MeterTold("pin"), catalogue)
     species = values.get("species")
     name = species.main if isinstance(species, SpeciesShares) else species
     wood = catalogue.species.get(name).key if name else ""

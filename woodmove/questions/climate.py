@@ -32,22 +32,39 @@ from woodmove.contract.stage import Stage
 from woodmove.domain.climate import Climate
 from woodmove.extend.catalogue import OWN_PLACES, Catalogue
 from woodmove.extend.groups import BUILT, PLACE, ROOM, place_of, stays_of, stays_until_built
-from woodmove.extend.params import FLAG, TEMPERATURE, TEXT
+from woodmove.extend.params import FLAG, HUMIDITY, TEMPERATURE, TEXT
 from woodmove.extend.rooms import ONE_ROOM, room_from, told_for_nothing
 from woodmove.extend.slug import slug
 from woodmove.questions.shared.air_files import HINTS, hints_of, in_three_lines
 from woodmove.questions.shared.drawings import air_drawings
-from woodmove.units.parse import parse_moisture_pct
 
 if TYPE_CHECKING:
     from woodmove.domain.air import AirSeries
 
 
-def _twelve(read: Any, text: str) -> tuple[float, ...]:
-    values = tuple(read(part) for part in text.split(","))
-    if len(values) != 12:
-        raise ValueError(f"there are {len(values)} values, and a year has twelve months")
-    return values
+COLDEST_C, WARMEST_C = -60.0, 60.0
+
+
+def _months(text: str) -> tuple[tuple[float, float], ...]:
+    """``64F 30, 66F 33, ...``
+
+    :returns: temperature [°C] and RH [%] of each month
+    :raises ValueError: not twelve, or one that no month has
+    """
+    months = tuple(_month(part) for part in text.split(","))
+    if len(months) != 12:
+        raise ValueError(f"there are {len(months)} months, and a year has twelve")
+    return months
+
+
+def _month(text: str) -> tuple[float, float]:
+    temp, _, rh = text.strip().rpartition(" ")
+    if not temp:
+        raise ValueError(f"{text!r} is no month: write its temperature and its RH, such as 64F 30")
+    temp_c, rh_pct = TEMPERATURE.parse(temp), HUMIDITY.parse(rh)
+    if not (COLDEST_C <= temp_c <= WARMEST_C and 1 <= rh_pct <= 100):
+        raise ValueError(f"no month has {text.strip()}")
+    return temp_c, rh_pct
 
 
 def _files(text: str) -> tuple[str, ...]:
@@ -58,24 +75,21 @@ def _files(text: str) -> tuple[str, ...]:
 
 
 FILES = ParamType("FILE,...", _files)
-TEMPS = ParamType("TEMP,...", lambda text: _twelve(TEMPERATURE.parse, text), "°C")
-HUMIDITIES = ParamType("PERCENT,...", lambda text: _twelve(parse_moisture_pct, text), "%")
+MONTHS = ParamType("TEMP RH,...", _months)
 
+TWELVE = "64F 30, 64F 30, 66F 33, 68F 38, 70F 45, 72F 52, 74F 55, 74F 55, 70F 50, 68F 42, 66F 36, 64F 31"
+TWELVE_MM = "18C 30, 18C 30, 19C 33, 20C 38, 21C 45, 22C 52, 23C 55, 23C 55, 21C 50, 20C 42, 19C 36, 18C 31"
 ADD_PARAMS = (
     Param("name", "NAME", TEXT, "What you call the place", "my-shop", required=True),
-    Param("files", "--from", FILES, "Weather file, logger's CSVs, or both, with commas between",
-          "garage.csv"),
-    Param("temps_c", "--temps", TEMPS, "Twelve monthly means instead, January first",
-          "64F,64F,66F,68F,70F,72F,74F,74F,70F,68F,66F,64F", low=-60, high=60),
-    Param("rhs_pct", "--rhs", HUMIDITIES, "Twelve monthly means of RH instead",
-          "30,30,33,38,45,52,55,55,50,42,36,31", low=1, high=100),
+    Param("files", "FILES", FILES, "Weather file, logger's CSVs, or both, with commas between", "garage.csv"),
+    Param("months", "--months", MONTHS, "Instead of files, the means of twelve months, January first",
+          TWELVE, example_mm=TWELVE_MM),
     Param("outdoors", "--outdoors", FLAG,
           "It is outdoor air; else it is the air of a room, which is used as it is", ""),
-    PLACE.replace(name="shape", option="--shape", job="",
-              help="Place outdoors from which the months that were not logged are made"),
+    PLACE.replace(job="", help="Place outdoors from which the months that were not logged are made"),
     # The room of these months; where nothing is said, the one that fits the log.
     *ONE_ROOM,
-    Param("replace", "--replace", FLAG, "Put it in the place of one of the same name", ""),
+    Param("replace", "--force", FLAG, "Write over a place of yours of the same name", ""),
     *HINTS,
 )  # fmt: skip
 LOG_FILE = Param("log_file", "FILE", TEXT, "A logger's CSV", "shop.csv", required=True)
@@ -148,7 +162,7 @@ def run_fit(request: Request, catalogue: Catalogue) -> Answer[RoomOfLog]:
     from woodmove.files.air.logger import read_logger
 
     logged = read_logger(request["log_file"], hints_of(request))
-    outdoor = _outdoor(request["outdoor"], request, catalogue)
+    outdoor = _outdoor(request["place"], request, catalogue)
     answer = of_log(in_three_lines(logged), logged.air, outdoor)
     notes = tuple(note for note in logged.notes if isinstance(note, Warning))
     return replace(answer, notes=(*notes, *answer.notes))
@@ -164,14 +178,11 @@ def _outdoor(name: str, request: Request, catalogue: Catalogue) -> Any:
 
         series = read_logger(name, hints_of(request)).air
         return climate_of_log(key_of(name), held(series), series, f"logged in {name}", indoors=False)
-    return _place_outdoors(name, "outdoor", catalogue)
+    return _place_outdoors(name, catalogue)
 
 
-def _place_outdoors(name: str, field: str, catalogue: Catalogue) -> Climate:
-    """A place that is no room.
-
-    :param field: name of the input
-    """
+def _place_outdoors(name: str, catalogue: Catalogue) -> Climate:
+    """A place that is no room."""
     place = catalogue.climates.get(name)
     if place.indoors:
         raise Refusal(
@@ -179,8 +190,8 @@ def _place_outdoors(name: str, field: str, catalogue: Catalogue) -> Climate:
             f"{name} is the air of a room.",
             "Air indoors is made of air outdoors.",
             "Type a place such as burlington; of a log that was kept outdoors make one with woodmove climate "
-            "add NAME --from FILE --outdoors.",
-            fields=(field,),
+            "add NAME FILE --outdoors.",
+            fields=("place",),
         )
     return place
 
@@ -284,21 +295,21 @@ def _free_key(name: str, catalogue: Catalogue) -> str:
 def _made(key: str, request: Request, catalogue: Catalogue) -> "Made":
     """The place, from twelve numbers or from files."""
 
-    temps, rhs, files = request["temps_c"], request["rhs_pct"], request["files"]
-    if (temps is None) != (rhs is None) or (temps is None) == (files is None):
+    months, files = request["months"], request["files"]
+    if (months is None) == (files is None):
         raise Refusal(
             "WHICH_AIR",
             "Nothing says what the air of the place is."
-            if temps is None and rhs is None and files is None
-            else "The air of the place is told by halves, or twice.",
-            "A place is made of files, or of twelve temperatures and twelve humidities.",
-            "Type --from garage.csv --shape burlington, or --temps with twelve values and --rhs with twelve.",
-            fields=("files", "temps_c", "rhs_pct"),
+            if files is None
+            else "The air of the place is told twice.",
+            "A place is made of files, or of the temperature and RH of twelve months.",
+            f"Type woodmove climate add {key} garage.csv --place burlington, or --months with twelve months.",
+            fields=("files", "months"),
             exit_code=2,
         )
     if files is None:
         _no_room(request, needless=True)
-        return own_place.of_numbers(key, request["name"], temps, rhs, indoors=not request["outdoors"])
+        return own_place.of_numbers(key, request["name"], months, indoors=not request["outdoors"])
     from woodmove.files.air.logger import read_logger
     from woodmove.files.air.weather import looks_like_weather, read_weather
 
@@ -322,7 +333,7 @@ def _made(key: str, request: Request, catalogue: Catalogue) -> "Made":
             exit_code=2,
         )
     outdoors = bool(weather) or request["outdoors"]
-    _no_room(request, needless=outdoors or request["shape"] is None)
+    _no_room(request, needless=outdoors or request["place"] is None)
     lend = _lender(request, catalogue, outdoors=outdoors)
     reads = tuple(map(in_three_lines, loggers))
     airs = [logged.air for logged in loggers]
@@ -343,8 +354,8 @@ def _no_room(request: Request, *, needless: bool) -> None:
         raise Refusal(
             "NEEDLESS_ROOM",
             "A room is described, and no room is to be made.",
-            "In that room --shape makes the months that a log lacks; outdoors there is none.",
-            "Leave out --room, or add --shape burlington and leave out --outdoors.",
+            "In that room --place makes the months that a log lacks; outdoors there is none.",
+            "Leave out --room, or add --place burlington and leave out --outdoors.",
             fields=(ONE_ROOM[0].name,),
             exit_code=2,
         )
@@ -356,9 +367,9 @@ def _lender(
     """What makes the months that records lack: the air of the place, in the room as it is told, else as it
     fits the records; None where no place is given."""
 
-    if request["shape"] is None:
+    if request["place"] is None:
         return None
-    place = _place_outdoors(request["shape"], "shape", catalogue)
+    place = _place_outdoors(request["place"], catalogue)
     if outdoors:
         return lambda records: own_place.Lent(place.air(), place.name)
     if not _is_told(request):
@@ -403,10 +414,7 @@ SHOW = CommandSpec(
 ADD = CommandSpec(
     "climate add",
     "Keep a place of your own: from a weather file, or a room from loggers or twelve months of numbers.",
-    (
-        "woodmove climate add my-shop --temps 64F,64F,66F,68F,70F,72F,74F,74F,70F,68F,66F,64F "
-        "--rhs 30,30,33,38,45,52,55,55,50,42,36,31",
-    ),
+    (f"woodmove climate add my-shop --months '{TWELVE}'",),
     ADD_PARAMS,
     run_add,
     table="months",
@@ -427,12 +435,13 @@ FIT = CommandSpec(
     "climate fit",
     "Which heating, moisture gain and air change make a logger's air out of the air outdoors, and how "
     "nearly.",
-    ("woodmove climate fit shop.csv --outdoor burlington",),
+    ("woodmove climate fit shop.csv --place burlington",),
     (
         LOG_FILE,
-        Param("outdoor", "--outdoor", TEXT,
-              "Place, weather file, or a logger that hung outdoors at the same time", "burlington",
-              required=True),
+        PLACE.replace(
+            job="", registry="", required=True,
+            help="Place, weather file, or a logger that hung outdoors at the same time",
+        ),
         *HINTS,
     ),
     run_fit,

@@ -162,7 +162,7 @@ COMMANDS = (
         run_list, table="plugins", line="Plugins: loaded, failed or disabled",
     ),
     CommandSpec(
-        "show plugin", "One plugin and what it contributes.", ("woodmove show plugin woodmove_species",),
+        "show plugins", "One plugin and what it contributes.", ("woodmove show plugins woodmove_species",),
         (NAME,), run_show, line="What a plugin brings",
     ),
     CommandSpec(

@@ -1,7 +1,8 @@
 """woodmove readings add, list, undo"""
 
+from collections.abc import Mapping
 from datetime import date
-from typing import Annotated
+from typing import Annotated, Any
 
 from woodmove.contract.answer import Answer, know
 from woodmove.contract.commands import CommandSpec
@@ -16,7 +17,9 @@ from woodmove.contract.stage import Stage
 from woodmove.domain.meter import mc_of_weights_pct
 from woodmove.domain.reading import OFFCUT, OVEN_DRY, READING, Reading
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.params import DATE, FLAG, LENGTH, MASS, MOISTURE, TEMPERATURE, TEXT, WHOLE
+from woodmove.extend.params import TEXT, WHOLE
+from woodmove.files.pieces.reading import READING_TABLE
+from woodmove.files.pieces.table import pieces_of_text
 from woodmove.questions.shared.added_reading import PARAMS as ASKED_BACK
 from woodmove.questions.shared.added_reading import ask_back
 from woodmove.questions.shared.log import read_log
@@ -26,28 +29,17 @@ LOG = Param(
 )
 ADD_PARAMS = (
     LOG,
-    Param("board", "--board", TEXT, "Name of the board", "A1", required=True),
-    Param("reading_pct", "--mc", MOISTURE, "What the moisture meter shows", "12.5", low=0, high=200),
-    Param("weight_g", "--weight", MASS, "What the kitchen scale shows, instead", "1350g", low=0.01, high=1e6),
+    Param("board", "BOARD", TEXT, "Name of the board", "A1", required=True),
     Param(
-        "dry_g",
-        "--dry",
-        MASS,
-        "What a slice of the board weighs oven-dry; --weight is then that of the slice as it was cut",
-        "46.1g",
-        low=0.01,
-        high=1e6,
+        "reading",
+        "READING",
+        TEXT,
+        "What the meter or the scale shows, and more: mc=12.5 temp=60F depth=3/8in date=2026-12-10; "
+        "weight=1350g; of a slice dried in an oven weight=51.6g dry=46.1g; of a thin offcut that has lain in "
+        "the room for a week kind=offcut as well",
+        "mc=12.5",
+        required=True,
     ),
-    Param(
-        "offcut",
-        "--offcut",
-        FLAG,
-        "It is a thin offcut of the same wood that has lain in the room for a week, weighed and then dried",
-        "",
-    ),
-    Param("wood_temp_c", "--wood-temp", TEMPERATURE, "Temperature of the wood", "60F", low=-40, high=80),
-    Param("depth_mm", "--depth", LENGTH, "Depth of insulated pins below the face", "3/8in", low=0, high=500),
-    Param("day", "--date", DATE, "Day of the reading; today if not told", "2026-12-10"),
     *ASKED_BACK,
 )
 WRITTEN = note("WRITTEN", "Reading {number} is in {log}.", number=None, log=None)
@@ -116,29 +108,17 @@ class TakenBack:
 
 def add(request: Request, catalogue: Catalogue) -> Answer[Written]:
     """Append a reading; answered when it has been read back from the disk."""
-    mc, weight = request["reading_pct"], request["weight_g"]
-    if (mc is None) == (weight is None):
-        raise Refusal(
-            "MC_OR_WEIGHT",
-            "Both a meter reading and a weight are given." if mc is not None else "No reading is given.",
-            "A row holds a meter reading or a weight.",
-            "Type --mc 12.5, or --weight 1350g; a board that was metered and weighed takes two rows.",
-            fields=("reading_pct", "weight_g"),
-            exit_code=2,
-        )
-    kind = _kind(request)
     from woodmove.files.readings import add_reading
 
-    day = request["day"] or request.clock
-    notes = () if day <= request.clock else (DAY_TO_COME(day=day, log=request["log"]),)
-    ask_back(request, day)
-    done = add_reading(
-        request["log"],
-        Reading(
-            None, day, request["board"], mc, weight, request["wood_temp_c"], request["depth_mm"],
-            dry_g=request["dry_g"], kind=kind,
-        ),
+    said = _said(request)
+    day = said.get("day") or request.clock
+    reading = Reading(
+        None, day, request["board"].strip(), said.get("reading_pct"), said.get("weight_g"),
+        said.get("wood_temp_c"), said.get("depth_mm"), dry_g=said.get("dry_g"), kind=_kind(said),
     )  # fmt: skip
+    notes = () if day <= request.clock else (DAY_TO_COME(day=day, log=request["log"]),)
+    ask_back(request, reading)
+    done = add_reading(request["log"], reading)
     return Answer(
         know(WRITTEN(number=done.reading.number, log=request["log"])),
         Written(
@@ -152,25 +132,54 @@ def add(request: Request, catalogue: Catalogue) -> Answer[Written]:
     )
 
 
-def _kind(request: Request) -> str:
-    """What the row of a request is.
+def _said(request: Request) -> Mapping[str, Any]:
+    """What the text of the reading says, in base units.
+
+    :raises Refusal: what cannot be read, or what is no one reading
+    """
+    pieces = pieces_of_text(request["reading"], "the reading", READING_TABLE, request.units)
+    if pieces.faults or len(pieces.rows) != 1:
+        raise Refusal(
+            "NO_READING",
+            pieces.faults[0].wrong if pieces.faults else "There is more than one reading.",
+            "One run writes one reading of one board.",
+            f"Type '{READING_TABLE.pairs}', for example.",
+            fields=("reading",),
+            exit_code=2,
+        )
+    said = pieces.rows[0].values
+    if ("reading_pct" in said) == ("weight_g" in said):
+        raise Refusal(
+            "MC_OR_WEIGHT",
+            "Both a meter reading and a weight are given." if "weight_g" in said else "No reading is given.",
+            "A row holds a meter reading or a weight.",
+            "Type mc=12.5, or weight=1350g; a board that was metered and weighed takes two rows.",
+            fields=("reading",),
+            exit_code=2,
+        )
+    return said
+
+
+def _kind(said: Mapping[str, Any]) -> str:
+    """What the row of a reading is.
 
     :raises Refusal: a dry weight is given without that of the day, or lacks for an offcut
     """
-    dry, weight = request["dry_g"], request["weight_g"]
-    if dry is None and not request["offcut"]:
+    dry, weight = said.get("dry_g"), said.get("weight_g")
+    kind = said.get("kind", READING if dry is None else OVEN_DRY)
+    if kind == READING and dry is None:
         return READING
     if dry is None or weight is None:
         raise Refusal(
             "TWO_WEIGHTS",
             "One of the two weights is missing.",
             "Moisture by the oven comes of a weight on the day and of the dry weight.",
-            "Type --weight 51.6g --dry 46.1g.",
-            fields=("dry_g" if dry is None else "weight_g",),
+            "Type 'weight=51.6g dry=46.1g'.",
+            fields=("reading",),
             exit_code=2,
         )
     mc_of_weights_pct(weight, dry)  # says what is wrong with them
-    return OFFCUT if request["offcut"] else OVEN_DRY
+    return OFFCUT if kind == OFFCUT else OVEN_DRY
 
 
 def listed(request: Request, catalogue: Catalogue) -> Answer[Log]:
@@ -232,9 +241,9 @@ ADD = CommandSpec(
     "readings add",
     "Append a reading to the log of a job: by moisture meter, kitchen scale, or a slice dried in an oven.",
     (
-        "woodmove readings add readings.csv --board A1 --mc 12.5 --wood-temp 60F --depth 3/8in",
-        "woodmove readings add readings.csv --board A1 --weight 1350g --date 2026-12-10",
-        "woodmove readings add readings.csv --board A1 --weight 51.6g --dry 46.1g --date 2026-12-10",
+        "woodmove readings add readings.csv A1 'mc=12.5 temp=60F depth=3/8in'",
+        "woodmove readings add readings.csv A1 'weight=1350g date=2026-12-10'",
+        "woodmove readings add readings.csv A1 'weight=51.6g dry=46.1g date=2026-12-10'",
     ),
     ADD_PARAMS,
     add,
@@ -255,7 +264,18 @@ UNDO = CommandSpec(
     "readings undo",
     "Take back the last reading of a log, or another: a mark, nothing is erased.",
     ("woodmove readings undo readings.csv",),
-    (LOG, Param("number", "--number", WHOLE, "Number of the reading, as listed", "3", low=1, high=10**9)),
+    (
+        LOG,
+        Param(
+            "number",
+            "NUMBER",
+            WHOLE,
+            "Number of the reading, as listed; else the last",
+            "3",
+            low=1,
+            high=10**9,
+        ),
+    ),
     undo,
     line="Take a reading back",
     stage=Stage.SETTLE,

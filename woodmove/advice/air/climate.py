@@ -248,7 +248,7 @@ def freezing_room(climate: Climate) -> tuple[Warning, ...]:
         Warning(
             "FREEZING_ROOM",
             "{place} is below freezing in {months}, and is taken for a room. If this is outdoor air, make "
-            "the place anew with woodmove climate add NAME --outdoors.",
+            "the place anew with woodmove climate add NAME FILE --outdoors.",
             {"place": climate.name, "months": ", ".join(cold)},
         ),
     )

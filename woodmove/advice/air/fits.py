@@ -167,7 +167,7 @@ def _too_few(days: int, instead: str) -> Refusal:
         f"There are {days} days of air indoors and outdoors in common.",
         f"A room is told from at least {FEWEST_DAYS} days, better from some of each season.",
         instead,
-        fields=("log_file", "outdoor"),
+        fields=("log_file", "place"),
     )
 
 
@@ -204,7 +204,7 @@ def _hourly(indoor: AirSeries, outdoor: AirSeries) -> tuple[AirSeries, AirSeries
     last: np.datetime64 = min(indoor.times[-1], outdoor.times[-1])
     hours = np.arange(first, last + hour, hour, dtype=np.dtype("datetime64[s]"))
     if len(hours) // 24 < FEWEST_DAYS:
-        instead = "Log for longer, or compare with a place: --outdoor burlington."
+        instead = "Log for longer, or compare with a place: --place burlington."
         raise _too_few(len(hours) // 24, instead)
 
     def at(series: AirSeries) -> AirSeries:

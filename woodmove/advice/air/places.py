@@ -140,13 +140,11 @@ class Made:
     sources: tuple[str, ...] = ()
 
 
-def of_numbers(
-    key: str, name: str, temps_c: Sequence[float], rhs_pct: Sequence[float], *, indoors: bool
-) -> Made:
-    """A place from twelve temperatures and twelve humidities."""
+def of_numbers(key: str, name: str, months: Sequence[tuple[float, float]], *, indoors: bool) -> Made:
+    """A place from the temperature [°C] and RH [%] of twelve months."""
     known = Known(Status.JUDGEMENT, "own-place", "Twelve months as they were typed.")
-    air = tuple(temps_c), tuple(rhs_pct)
-    return Made(Climate(key, name, "", "", *air, "as typed", known, indoors=indoors))
+    temps_c, rhs_pct = zip(*months, strict=True)
+    return Made(Climate(key, name, "", "", temps_c, rhs_pct, "as typed", known, indoors=indoors))
 
 
 def of_logs(
@@ -174,8 +172,8 @@ def of_logs(
             f"The records lack {missing} months (fewer than {ENOUGH_DAYS} days each).",
             "A place has twelve months. Those that were not logged follow from the air outdoors"
             + (", by a room that fits the log." if indoors else "."),
-            "Add --shape burlington, the place nearest to it.",
-            fields=("shape",),
+            "Add --place burlington, the place nearest to it.",
+            fields=("place",),
             exit_code=2,
         )
     if missing and lend is not None:

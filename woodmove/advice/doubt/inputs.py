@@ -27,7 +27,7 @@ READ_THE_SLOPE = Measurement(
     "READ_THE_SLOPE", "Read the slope of grain on the wide face: --slope.", ("--slope",)
 )
 DRY_A_SLICE = Measurement(
-    "DRY_A_SLICE", "Meter three boards, dry a slice of each in the oven, and log both.", ("--dry",)
+    "DRY_A_SLICE", "Meter three boards, dry a slice of each in the oven, and log both.", ("readings add",)
 )
 RIP_ONE_BOARD = Measurement(
     "RIP_ONE_BOARD",
@@ -165,7 +165,7 @@ SORPTION = Distribution(
     Measurement(
         "LAY_OUT_AN_OFFCUT",
         "Leave a thin offcut of the same wood in the room for a week, weigh it and dry it.",
-        ("--offcut", "--dry"),
+        ("readings add",),
     ),
 )
 YEAR = Distribution(
@@ -218,7 +218,7 @@ DIFFUSIVITY = Distribution(
     Measurement(
         "WEIGH_A_BOARD",
         "Weigh a board now and in a week, and log it: how fast it dries tells the day.",
-        ("--weight",),
+        ("readings add",),
     ),
 )
 # A factor of two.

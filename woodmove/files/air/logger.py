@@ -225,7 +225,7 @@ def _stamps(table: _Table, hints: Hints, path: str) -> Stamps:
             "AMBIGUOUS_DATES",
             wrong,
             "A date counts if its rows, or you, say which number is the day.",
-            "Add --dayfirst or --monthfirst.",
+            "Add --dates day-first or --dates month-first.",
             file=path,
             line=table.headings.first_row + 1,
         ) from None

@@ -57,7 +57,7 @@ def read_place(path: str) -> Climate:
             "BAD_PLACE",
             f"{path}: {reason}.",
             "A place has a name, and twelve months of temp_c and rh_pct.",
-            "Mend the file, or make it anew with woodmove climate add NAME --replace.",
+            "Mend the file, or make it anew with woodmove climate add NAME FILE --force.",
             file=path,
         ) from None
 
@@ -120,7 +120,7 @@ def write_place(climate: Climate, *, replace: bool) -> Path:
             "PLACE_EXISTS",
             f"There is a place {climate.key} of your own already.",
             "A place is never replaced unasked.",
-            "Type another name, or add --replace.",
+            "Type another name, or add --force.",
             fields=("name",),
             file=str(path),
         ) from None
@@ -193,7 +193,7 @@ def _read(path: str, changed: int, size: int) -> Climate:
             "NOT_A_YEAR",
             f"{path} is no whole year: {len(short)} months have fewer than {ENOUGH_DAYS} days of readings.",
             "A place needs all twelve months.",
-            f"Complete it from a place near it: woodmove climate add NAME --from {path} --shape burlington.",
+            f"Complete it from a place near it: woodmove climate add NAME {path} --place burlington.",
             file=path,
         )
     words = f"logged in {Path(path).name}"

@@ -83,7 +83,7 @@ def read_weather(path: str) -> Weather:
             f"{path} is none of the weather files that are known.",
             "EPW begins with a LOCATION line, TMY3 has Date (MM/DD/YYYY) in its second line, TMY2 begins "
             "with a station number.",
-            "A logger's CSV becomes a place with woodmove climate add NAME --from FILE --shape PLACE.",
+            "A logger's CSV becomes a place with woodmove climate add NAME FILE --place PLACE.",
             file=path,
             line=1,
         )
@@ -363,7 +363,7 @@ def climate_of_file(path: str) -> Climate:
             "NOT_A_YEAR",
             f"{path} is no whole year: {problem}.",
             "A place needs all twelve months.",
-            "Complete it from a place like it: woodmove climate add NAME --from "
-            f"{path} --shape burlington, for example.",
+            "Complete it from a place like it: woodmove climate add NAME "
+            f"{path} --place burlington, for example.",
             file=path,
         ) from None

@@ -5,8 +5,7 @@ from datetime import date, timedelta
 
 from woodmove.contract.params import Param, Request
 from woodmove.contract.refusal import Refusal, Refusals
-from woodmove.domain.meter import mc_of_weights_pct
-from woodmove.domain.reading import READING, ReadingsLog
+from woodmove.domain.reading import OFFCUT, READING, Reading, ReadingsLog
 from woodmove.extend.params import FLAG
 from woodmove.physics.shrinkage import FIBRE_SATURATION_PCT
 from woodmove.questions.shared.lumber import FROM_DATE
@@ -17,17 +16,15 @@ FAR_POINTS, FAR_DAYS = 5.0, 14
 # A tenth of a gram is half a point on so little wood.
 SMALL_G = 20.0
 MORE_SLICE, MORE_OFFCUT = "a slice 1 in thick across the whole board", "a larger offcut, as thin"
-# What is typed, and its column in the log.
-_FIELDS = {"reading_pct": "mc_pct", "weight_g": "weight_g"}
 
 YES = Param("yes", "--yes", FLAG, "Write the reading down, odd as it is", "")
 PARAMS = (FROM_DATE.replace(help="Day on which the lumber was stacked, as far as it is known"), YES)
 
 
-def ask_back(request: Request, day: date) -> None:
-    """Look at the reading of a request, on its day, before it is written.
+def ask_back(request: Request, reading: Reading) -> None:
+    """Look at a reading before it is written.
 
-    :raises Refusals: each thing that is odd about a reading, unless the request says yes to it
+    :raises Refusals: each thing that is odd about it, unless the request says yes to it
     """
     if request.get(YES):
         return
@@ -37,13 +34,11 @@ def ask_back(request: Request, day: date) -> None:
         from woodmove.files.readings import read_readings
 
         log = read_readings(path)
-    board = request["board"].strip()
-    shown = [(name, request[field]) for field, name in _FIELDS.items() if request[field] is not None]
-    if request["dry_g"] is not None:
-        shown = []  # the weight of a slice, not that of its board
-    doubts = [*_name(log, board), *_day(log, day, request.get(FROM_DATE))]
-    doubts += _slice(request)
-    doubts += [doubt for name, value in shown for doubt in _value(log, board, day, name, value)]
+    doubts = [*_name(log, reading.board), *_day(log, reading.day, request.get(FROM_DATE))]
+    if reading.dry_g is not None:
+        doubts += _slice(reading)  # the weight of a slice, not that of its board
+    else:
+        doubts += [doubt for column in ("mc_pct", "weight_g") for doubt in _value(log, reading, column)]
     if doubts:
         raise Refusals(doubts)
 
@@ -54,7 +49,7 @@ def _name(log: ReadingsLog, board: str) -> list[Refusal]:
         return []
     return [
         _doubt("BOARD_NAME_LIKE", f"The log has a board {like[0]} and none that is written {board}.",
-               "Capitals count: these would be two boards.", f'Type --board "{like[0]}" if it is that one.',
+               "Capitals count: these would be two boards.", f"Type {like[0]} if it is that one.",
                "board")
     ]  # fmt: skip
 
@@ -66,47 +61,48 @@ def _day(log: ReadingsLog, day: date, stacked: date | None) -> list[Refusal]:
     began = "the lumber was stacked" if stacked else "the log begins"
     return [
         _doubt("BEFORE_THE_STACKING", f"{day.isoformat()} is before {began}, on {start.isoformat()}.",
-               "Boards are followed from their stacking.", "Fix --date if its month or year is wrong.", "day")
+               "Boards are followed from their stacking.", "Fix date= if its month or year is wrong.",
+               "reading")
     ]  # fmt: skip
 
 
-def _slice(request: Request) -> list[Refusal]:
-    dry, weight = request["dry_g"], request["weight_g"]
-    if dry is None or weight is None:
+def _slice(reading: Reading) -> list[Refusal]:
+    dry, mc = reading.dry_g, reading.dried_pct
+    if dry is None or mc is None:
         return []
     found: list[Refusal] = []
     if dry < SMALL_G:
+        more = MORE_OFFCUT if reading.kind == OFFCUT else MORE_SLICE
         found.append(
             _doubt("SMALL_SLICE", f"A tenth of a gram is {10.0 / dry:.1f} points on {dry:g} g.",
-                   f"Dry {SMALL_G:g} g and more: {MORE_OFFCUT if request['offcut'] else MORE_SLICE}.",
-                   "Fix --dry if its unit is wrong.", "dry_g")
+                   f"Dry {SMALL_G:g} g and more: {more}.", "Fix dry= if its unit is wrong.", "reading")
         )  # fmt: skip
-    mc = mc_of_weights_pct(weight, dry)
     if mc > FIBRE_SATURATION_PCT:
         found.append(
             _doubt("ABOVE_FIBRE_SATURATION",
                    f"{mc:.0f} % is above fiber saturation, about {FIBRE_SATURATION_PCT:g} %.",
-                   "Lumber for a room is drier than that.", "Weigh it again.", "weight_g")
+                   "Lumber for a room is drier than that.", "Weigh it again.", "reading")
         )  # fmt: skip
     return found
 
 
-def _value(log: ReadingsLog, board: str, day: date, name: str, value: float) -> list[Refusal]:
+def _value(log: ReadingsLog, reading: Reading, name: str) -> list[Refusal]:
     """What is odd about what the meter or the scale shows.
 
     :param name: mc_pct or weight_g
     """
+    value, board, day = getattr(reading, name), reading.board, reading.day
+    if value is None:
+        return []
     if name == "mc_pct" and value > FIBRE_SATURATION_PCT:
         return [
             _doubt("ABOVE_FIBRE_SATURATION",
                    f"{value:g} % is above fiber saturation, about {FIBRE_SATURATION_PCT:g} %.",
                    "Up there a meter only tells that wood is wet.",
-                   "Fix --mc if a decimal point is missing.", "reading_pct")
+                   "Fix mc= if a decimal point is missing.", "reading")
         ]  # fmt: skip
-    before = [
-        reading for reading in log.of(board) if reading.kind == READING and getattr(reading, name) is not None
-    ]
-    near = min(before, key=lambda reading: abs(reading.day - day), default=None)
+    before = [other for other in log.of(board) if other.kind == READING and getattr(other, name) is not None]
+    near = min(before, key=lambda other: abs(other.day - day), default=None)
     if near is None or abs(near.day - day) > timedelta(days=FAR_DAYS):
         return []
     was = float(getattr(near, name))
@@ -114,11 +110,10 @@ def _value(log: ReadingsLog, board: str, day: date, name: str, value: float) -> 
     if off <= FAR_POINTS:
         return []
     says = f"{value:g} % is far from the {was:g} %" if name == "mc_pct" else "This weight is far from that"
-    field = next(field for field, column in _FIELDS.items() if column == name)
     return [
         _doubt("FAR_FROM_THE_LAST", f"{says} of {board} on {near.day.isoformat()}.",
                f"Dry lumber in a room hardly moves by {FAR_POINTS:g} points in two weeks.",
-               "Read it again, and look at the board's label.", field)
+               "Read it again, and look at the board's label.", "reading")
     ]  # fmt: skip
 
 

@@ -3,39 +3,25 @@
 from typing import TYPE_CHECKING, Any
 
 from woodmove.contract.params import Param, Request
-from woodmove.contract.refusal import Refusal
 from woodmove.domain.records import LoggedAir
-from woodmove.extend.params import FLAG, TEXT
+from woodmove.extend.params import TEXT
 
 if TYPE_CHECKING:
     from woodmove.advice.air.fits import FileRead
 
 HINTS = (
-    Param("day_first", "--dayfirst", FLAG, "Dates of the logger have the day before the month", ""),
-    Param("month_first", "--monthfirst", FLAG, "Dates of the logger have the month before the day", ""),
+    Param("dates", "--dates", TEXT, "How the logger writes dates, if its rows leave it open", "day-first",
+          choices=("day-first", "month-first")),
     Param("temp_unit", "--temp-unit", TEXT, "Unit of the logger's temperatures, if its headings name none",
           "F", choices=("C", "F")),
 )  # fmt: skip
 
 
 def hints_of(request: Request) -> Any:
-    """What the request says of a logger's file.
-
-    :raises Refusal: both orders of dates
-    """
+    """What the request says of a logger's file."""
     from woodmove.files.air.logger import Hints
 
-    if request["day_first"] and request["month_first"]:
-        raise Refusal(
-            "TWO_ORDERS",
-            "Both --dayfirst and --monthfirst are given.",
-            "A file has its dates in one order.",
-            "Leave one of them out.",
-            fields=("day_first", "month_first"),
-            exit_code=2,
-        )
-    order = "day first" if request["day_first"] else "month first" if request["month_first"] else ""
-    return Hints(order, request["temp_unit"] or "")
+    return Hints((request["dates"] or "").replace("-", " "), request["temp_unit"] or "")
 
 
 def in_three_lines(logged: LoggedAir) -> "FileRead":

@@ -11,6 +11,7 @@ from woodmove.domain.air import MonthlyAir
 from woodmove.domain.reading import ReadingsLog
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import STOCK_MC, today_of
+from woodmove.extend.meters import METER, MeterTold
 from woodmove.extend.params import TEXT
 from woodmove.questions.shared.air_files import HINTS, hints_of
 from woodmove.questions.shared.lumber import Surroundings, goal_of, stacked_on, stock_of, surroundings_of
@@ -23,17 +24,12 @@ READINGS_LOG = Param(
     "Log of readings: when each of its boards is ready; --from and --mc-now are then those of the stacking",
     "readings.csv", "readings.log",
 )  # fmt: skip
-# The kind of meter where nobody says.
-PIN = "pin"
 # What a job with a log says of the lumber on the day of stacking, since the log says what it is now.
 STACKED_MC = STOCK_MC.replace(name="stacked_mc_pct", option="", job="")
 FOLLOWED = (
     READINGS_LOG,
     STACKED_MC,
-    Param("meter", "--meter", TEXT, "Kind of meter", "pin", "readings.meter", default=PIN,
-          registry="meters"),
-    Param("setting", "--setting", TEXT, "Species that the meter is set to, if not the wood's own",
-          "douglas-fir-coast", "readings.setting", registry="species"),
+    METER,
     Param("air_file", "--air", TEXT, "A logger's CSV of the air where the lumber of the log stands",
           "shop.csv"),
     *HINTS,
@@ -49,7 +45,7 @@ def follow(request: Request, catalogue: Catalogue) -> Answer[Any]:
     from woodmove.advice.drying import forecast as advice
 
     log = read_log(request[READINGS_LOG]).as_of(today_of(request))
-    instrument = instrument_of(request["meter"], request["setting"], catalogue)
+    instrument = instrument_of(request[METER], catalogue)
     if STOCK_MC.name not in request.given or STACKED_MC.name in request.given:
         # Of a job: its log has told what the lumber is today.
         request = replace(request, values={**request.values, STOCK_MC.name: request.get(STACKED_MC)})
@@ -82,11 +78,11 @@ def read_log(path: str) -> ReadingsLog:
     return read_readings(path)
 
 
-def instrument_of(meter: str, setting: str | None, catalogue: Catalogue) -> "Instrument":
-    """The meter of a name, set to a species; None for the wood's own."""
+def instrument_of(meter: MeterTold, catalogue: Catalogue) -> "Instrument":
+    """The meter, with its setting."""
     from woodmove.advice.drying.forecast import Instrument
 
-    return Instrument(catalogue.meters.get(meter), catalogue.species.get(setting).key if setting else "")
+    return Instrument(catalogue.meters.get(meter.kind), meter.setting(catalogue))
 
 
 def _with_start(request: Request, log: ReadingsLog, instrument: "Instrument", start: date) -> Request:
