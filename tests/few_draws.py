@@ -13,7 +13,7 @@ def run(arguments: list[str]) -> int:
     """Run a command line with so many draws and that seed, where it says so; returns the exit code."""
     left, said = list(arguments), {"DRAWS": execute.DRAWS, "SEED": execute.SEED}
     for word, constant in TAKEN_OUT.items():
-        if word in left:
+        while word in left:  # the last one counts, as of an option
             at = left.index(word)
             said[constant] = int(left[at + 1])
             del left[at : at + 2]
