@@ -260,7 +260,7 @@ def test_what_contradicts_is_told_though_another_section_fails(plan):
     for was, now, section in (
         ("[glue]\n", "[flatten]\ncore_less_shell = 19\n[glue]\n", "flatten"),
         ('planer = "13in"', 'planer = "2in"', "strips"),
-        ('pitch = "4in"', 'pitch = "4in"\nacross = "5ft"', "holes"),
+        ('pitch = "4in"', 'pitch = "4in"\nspan = "5ft"', "holes"),
     ):
         found = plan(text.replace(was, now), TODAY, code=1)
         status = {row["key"]: row["status"] for row in found["results"]["sections"]}

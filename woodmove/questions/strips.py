@@ -52,7 +52,7 @@ EDGE_TRIM = Param(
 )  # fmt: skip
 TRIM = Param(
     "trim", "--trim", noun("TRIM", {"edge": EDGE_TRIM, "joint": JOINT_TRIM}),
-    "Taken off each outer edge to straighten it (edge), and off each edge with which two sections meet (joint)",
+    "Taken off each outer edge to straighten it, and off each edge with which two sections meet",
     "edge=1/16in joint=1/32in", "strips.trim", example_mm="edge=2mm joint=1mm",
 )  # fmt: skip
 ON_HAND = Param(
