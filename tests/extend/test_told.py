@@ -141,7 +141,9 @@ def test_words_of_a_text():
 @pytest.mark.parametrize(
     ("text", "sides"),
     [("no-10 x 2-1/2in", ["no-10", "2-1/2in"]), ("5mmx60mm", ["5mm", "60mm"]), ('1/4" x 2"', ['1/4"', '2"']),
-     ("24in × 40in", ["24in", "40in"]), ("hex 10", ["hex 10"]), ("no-10", ["no-10"])],
+     ("24in × 40in", ["24in", "40in"]), ("hex 10", ["hex 10"]), ("barn-5x50", ["barn-5x50"]),
+     ("barn-5x50 x 60mm", ["barn-5x50", "60mm"]),
+     ("#10x2-1/2in", ["#10", "2-1/2in"]), ("24in x 40", ["24in", "40"]), ("no-10", ["no-10"])],
 )  # fmt: skip
 def test_sides_of_a_text(text, sides):
     assert sides_of(text) == sides

@@ -222,11 +222,19 @@ def _typer_parameter(param: Param[Any], catalogue: Catalogue, system: System) ->
     )  # fmt: skip
 
 
+def _word(key: str, part: Param[Any]) -> str:
+    """What is typed of a part of a noun."""
+    takes = "|".join(part.choices) if part.choices and not part.registry else part.kind.metavar
+    return key if part.kind is FLAG else f"{key}={takes}"
+
+
 def _param_help(param: Param[Any], system: System) -> str:
 
     remarks = []
     if param.required:
         remarks.append("needed")
+    if param.kind.parts and " x " not in param.kind.metavar:
+        remarks.append(f"words: {' '.join(_word(key, part) for key, part in param.kind.parts)}")
     if param.kind.bare_unit:
         remarks.append(f"bare number: {reader_unit(param.kind.bare_unit, system)}")
     default = param.default_in(system)

@@ -259,8 +259,8 @@ _BASE_KEYS = {param.job.partition(".")[2]: param for param in (RAIL_MATERIAL, *_
 BASE = (
     RAIL_MATERIAL.replace(
         kind=noun("BASE", _BASE_KEYS, "material"), choices=(), registry="",
-        help="The base: wood (of the species of the top), a species, plywood, steel or aluminium, and more "
-        "of its rails: 'white-oak mc=12 width=3in thickness=1-1/2in'",
+        help="What the rails of the base are made of: wood (the species of the top), a species, plywood, "
+        "steel or aluminium; and more of them: 'white-oak mc=12 width=3in'",
     ),
     *_OF_RAILS,
 )  # fmt: skip

@@ -27,9 +27,15 @@ def parts_of(text: str, noun: str) -> Iterator[list[str]]:
             raise ValueError(f"{text!r} names a {noun} too few")
 
 
+# An x between sides has blanks about it, or a number with its unit behind it; that of a name has neither.
+_BETWEEN = re.compile(
+    r"\s+[xX×]\s+(?=[\d.])|(?<=[\d\s\"mn])\s*[xX×]\s*(?=[\d.][\d\s./-]*(?:[cm]?m|in|ft|[\"']))"
+)
+
+
 def sides_of(text: str) -> list[str]:
-    """The sides of ``24in x 40in``; the x stands before a number."""
-    return [side.strip() for side in re.split(r"(?<=[\d\s\"mn])\s*[xX×]\s*(?=[\d.])", text)]
+    """The sides of ``24in x 40in``, of which the later ones are lengths."""
+    return [side.strip() for side in _BETWEEN.split(text)]
 
 
 def pairs_of(
