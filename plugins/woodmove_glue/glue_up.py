@@ -193,7 +193,7 @@ def _water(plan: GlueUpRequest, request: Request, draws: Draws) -> tuple[Water, 
             assert glue_up.joint is not None
             # A seam stands up by half of what the wood beside it swells through the whole top.
             steps_mm = 0.5 * plan.deep_mm * moves.thickness[:, None] * water.seam_points(glue_up.joint, draws)
-            wait = np.maximum(wait, water.wait_days(steps_mm, request["level_step_mm"]))
+            wait = np.maximum(wait, water.wait_days(steps_mm, movement.FELT_MM))
             # Those of the last glue-up count.
             found = replace(
                 found,

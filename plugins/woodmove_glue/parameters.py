@@ -4,9 +4,7 @@ import math
 from dataclasses import dataclass, replace
 
 from woodmove.extend.api import (
-    DATE,
     FLAG,
-    LENGTH,
     TEXT,
     TIME,
     WHOLE,
@@ -19,9 +17,10 @@ from woodmove.extend.api import (
     Top,
     groups,
     length_text,
+    noun,
     strips_for,
 )
-from woodmove.extend.science import density, movement
+from woodmove.extend.science import density
 from woodmove_glue.clock import (
     CONTACT_SPACING_MM,
     LEAST_PRESSED,
@@ -47,30 +46,53 @@ AS_GOOD_AS = 0.99
 MOST_CLAMPS = 1000
 
 
-def _counted(text: str) -> int | str:
-    """A number of clamps, or numbers of several kinds: ``12 pipe, 6 bar``.
+def _clamps(text: str) -> str:
+    """Kinds of clamps and how many there are of each: ``12 pipe, 6 bar``; a number of the usual kind, ``12``;
+    a kind of which there are as many as it takes, ``bar``.
 
     :raises ValueError: no number, or a kind that there is not
     """
+    kinds = ", ".join(clamps())
     parts = [part.split() for part in text.split(",")]
     for part in parts:
-        if not part or not part[0].isdigit() or not 1 <= int(part[0]) <= MOST_CLAMPS or len(part) > 2:
-            raise ValueError(f"{text} is no number of clamps from 1 to {MOST_CLAMPS}")
-        if len(part) == 2 and part[1] not in clamps():
-            raise ValueError(f"{part[1]} is no kind of clamp; there are {', '.join(clamps())}")
-    if len(parts) == 1 and len(parts[0]) == 1:
-        return int(text)
-    if any(len(part) == 1 for part in parts):
-        raise ValueError(f"{text} does not give the kind of every clamp")
+        number, kind = (part[0], part[1:]) if part and part[0].isdigit() else ("", part)
+        if number and not 1 <= int(number) <= MOST_CLAMPS:
+            raise ValueError(f"{number} is no number of clamps from 1 to {MOST_CLAMPS}")
+        if len(kind) > 1 or not part:
+            raise ValueError(f"{text} is no number of clamps, and no kind; the kinds are {kinds}")
+        if kind and kind[0] not in clamps():
+            raise ValueError(f"{kind[0]} is no kind of clamp; there are {kinds}")
+        if len(parts) > 1 and not (number and kind):
+            raise ValueError(f"{text} does not give number and kind of every clamp, as in 12 pipe, 6 bar")
     return ", ".join(" ".join(part) for part in parts)
 
 
-CLAMP_COUNT = ParamType("NUMBER[ KIND],...", _counted)
+CLAMPS = ParamType("[NUMBER] [KIND],...", _clamps)
+USUAL_CLAMP = "pipe"
 
-GLUE_DATE = Param("glue_date", "--on", DATE, "Day of the glue-up", "2027-01-05", "glue.on")
+GLUE_DATE = groups.GLUE_DATE.replace(job="glue.on")
 STRIPS = Param("glue_strips", "--strips", WHOLE, "Strips that are glued at once; else as many as make the "
                                             "width", "12",
           "glue.strips", low=2, high=2000)  # fmt: skip
+_BOTTLE = {
+    "open": Param("open_time_min", "", TIME, "Open time", "8min", low=0.1, high=720),
+    "whole": Param("assembly_time_min", "", TIME, "Whole assembly time, open and closed together", "15min",
+                   low=0.1, high=720),
+}  # fmt: skip
+_SPREAD = {
+    "tool": Param("spread_with", "", TEXT, "How the glue is spread", "roller", choices=tuple(methods()),
+                  default="brush"),
+    "both_faces": Param("both_faces", "", FLAG, "Glue on both faces of each joint", "true"),
+    "all_first": Param("all_first", "", FLAG, "All strips are spread before the first joint is closed",
+                       "true"),
+}  # fmt: skip
+_PACE = {
+    "hands": Param("pace", "", TEXT, "How quick the hands are: of a first glue-up, or practised", "first",
+                   choices=tuple(PACES), default="first"),
+    "strip": Param("strip_time_min", "", TIME, "One person spreads and lays a strip", "30s", low=0.02,
+                   high=60),
+    "clamp": Param("clamp_time_min", "", TIME, "One person sets a clamp", "20s", low=0.02, high=60),
+}  # fmt: skip
 
 PARAMS = (
     *(param.replace(required=param.name == "species") for param in groups.WOOD),
@@ -93,36 +115,24 @@ PARAMS = (
     groups.SHOP_RH.replace(help="Relative humidity of the shop", low=1, high=99),
     Param("adhesive", "--adhesive", TEXT, "Type of adhesive", "pva", "glue.adhesive", default="pva",
           registry="adhesives"),
-    Param("open_time_min", "--open-time", TIME, "Open time on the bottle, instead of the table's", "8min",
-          "glue.open_time", low=0.1, high=720),
-    Param("assembly_time_min", "--assembly-time", TIME,
-          "Whole assembly time on the bottle, open and closed "
-          "together", "15min", "glue.assembly_time", low=0.1,
-          high=720),
-    Param("spread_with", "--spread", TEXT, "How the glue is spread", "roller", "glue.spread",
-          choices=tuple(methods()), default="brush"),
-    Param("both_faces", "--both-faces", FLAG, "Glue on both faces of each joint", "true",
-          "glue.both_faces"),
-    Param("all_first", "--all-first", FLAG, "All strips are spread before the first joint is closed", "true",
-          "glue.all_first"),
-    Param("hands", "--people", WHOLE, "People who spread, lay and "
-                                      "clamp", "2", "glue.people", default=1, low=1,
-          high=MOST_HANDS),
-    Param("clamp", "--clamp", TEXT, "Kind of clamp", "pipe", "glue.clamp", choices=tuple(clamps()),
-          default="pipe"),
-    Param("clamps", "--clamps", CLAMP_COUNT,
-          "How many clamps there are, or of each kind: '12 pipe, 6 bar'; else as many as it takes",
-          "8", "glue.clamps"),
-    Param("pace", "--pace", TEXT, "How quick the hands are: of a first glue-up, or practised", "first",
-          "glue.pace", choices=tuple(PACES), default="first"),
-    Param("strip_time_min", "--strip-time", TIME, "Time in which one person spreads and lays a strip, "
-                                                  "as timed in a dry run", "30s",
-          "glue.strip_time", low=0.02, high=60),
-    Param("clamp_time_min", "--clamp-time", TIME, "Time to set one clamp, as timed in a dry run", "20s",
-          "glue.clamp_time", low=0.02, high=60),
-    Param("level_step_mm", "--flat-to", LENGTH,
-          "How far a seam may stand up when the joint is planed; a hand feels 0.003 in", "0.001in",
-          "glue.flat_to", default=movement.FELT_MM, low=0.002, high=5),
+    Param("bottle", "--bottle", noun("BOTTLE", _BOTTLE),
+          "Times on the bottle, instead of the table's: open, and whole (open and closed together)",
+          "open=8min whole=15min", "glue.bottle"),
+    *_BOTTLE.values(),
+    Param("spread", "--spread", noun("SPREAD", _SPREAD, "tool"),
+          f"How the glue is spread: {', '.join(methods())}; on both_faces of a joint; all_first, before the "
+          "first joint is closed",
+          "roller both_faces", "glue.spread"),
+    *_SPREAD.values(),
+    groups.PEOPLE.replace(default=1),
+    Param("clamps", "--clamps", CLAMPS,
+          f"The clamps that there are: 12, or '12 pipe, 6 bar'; or only their kind ({', '.join(clamps())}), "
+          "for as many as it takes", "12 pipe", "glue.clamps"),
+    Param("hands_pace", "--pace", noun("PACE", _PACE, "hands"),
+          "How quick the hands are: first (of a first glue-up), practised, or timed in a dry run of a strip "
+          "and for a clamp, 'strip=30s clamp=20s'",
+          "strip=30s clamp=20s", "glue.pace"),
+    *_PACE.values(),
     *groups.SERVICE,
     GLUE_DATE,
     groups.READY_DATE,
@@ -296,7 +306,8 @@ def plan_of(request: Request, catalogue: Catalogue) -> GlueUpRequest:
         spread, lay = faces * joint_m2 / methods()[request["spread_with"]].m2_per_min, lay_min
     if request["clamp_time_min"] is not None:
         clamp_min = request["clamp_time_min"]
-    work = GlueUp(count, joint_m2, spread, lay, 2, clamp_min, request["hands"], request["all_first"])
+    hands = min(request["people"], MOST_HANDS)
+    work = GlueUp(count, joint_m2, spread, lay, 2, clamp_min, hands, request["all_first"])
     kind, number, others = _clamps_of(request)
     plan = GlueUpRequest(
         top,
@@ -318,9 +329,11 @@ def plan_of(request: Request, catalogue: Catalogue) -> GlueUpRequest:
 
 def _clamps_of(request: Request) -> tuple[Clamp, int | None, tuple[tuple[Clamp, int], ...]]:
     """The kind of clamp, how many there are in all, and those of further kinds."""
-    told = request["clamps"]
-    if not isinstance(told, str):
-        return clamps()[request["clamp"]], told, ()
+    told = request["clamps"] or USUAL_CLAMP
+    if told.isdigit():
+        told = f"{told} {USUAL_CLAMP}"
+    if told in clamps():
+        return clamps()[told], None, ()
     kinds = [(clamps()[kind], int(number)) for number, kind in (part.split() for part in told.split(", "))]
     return kinds[0][0], sum(number for _, number in kinds), tuple(kinds[1:])
 
@@ -372,7 +385,7 @@ def _as_on_the_bottle(adhesive: Adhesive, request: Request) -> Adhesive:
             "OPEN_LONGER_THAN_ALL",
             "The open time is longer than the whole assembly time.",
             "Assembly time is open and closed time together.",
-            "Type --open-time 8min --assembly-time 15min, for example.",
+            "Type --bottle 'open=8min whole=15min', for example.",
             fields=("open_time_min", "assembly_time_min"),
         )
     return replace(adhesive, open_min=opened, assembly_min=whole)

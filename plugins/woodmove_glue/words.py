@@ -59,8 +59,7 @@ DAMPEN = warning(
 )  # fmt: skip
 NEVER_LEVEL = warning(
     "NEVER_LEVEL",
-    "The seams stand up by more than you allow for {most_days} and more: allow more (--flat-to), or use a "
-    "glue without water.",
+    "The seams stand up by more than a hand feels for {most_days} and more: use a glue without water.",
     most_days=quantity.DAYS,
 )
 CLAMPS_DO_NOT_FIT = warning(
@@ -71,14 +70,14 @@ CLAMPS_DO_NOT_FIT = warning(
 
 GENERIC_ADHESIVE = assumption(
     "GENERIC_ADHESIVE",
-    "{name} is a type, not a product: its times are by {status}. Read the bottle: --open-time and "
-    "--assembly-time.",
+    "{name} is a type, not a product: its times are by {status}. Read the bottle: --bottle "
+    "'open=8min whole=15min'.",
     name=None, status=None,
 )  # fmt: skip
 CLOCK = assumption(
     "CLOCK",
     "One person takes {joint_min} for a joint and {clamp_min} for a clamp, {laid} (judgement; time a dry "
-    "run: --strip-time, --clamp-time, or --pace practised). How air and wood change the times is by "
+    "run: --pace 'strip=30s clamp=20s', or --pace practised). How air and wood change the times is by "
     "judgement. In time means nine times of ten.",
     joint_min=quantity.MINUTES, clamp_min=quantity.MINUTES, laid=None,
 )  # fmt: skip
@@ -100,6 +99,9 @@ CLAMPS_TAKEN = assumption(
     "and find room.",
     clamps=None, clamp=None,
 )  # fmt: skip
+HANDS_TAKEN = assumption(
+    "HANDS_TAKEN", "{hands} people work at it; more get in each other's way (judgement).", hands=None
+)
 SHOP_TAKEN = assumption("SHOP_TAKEN", "Not given, so assumed: {told}.", told=None)
 GLUE_WATER = assumption(
     "GLUE_WATER",
@@ -182,6 +184,8 @@ def assumptions(plan: GlueUpRequest, request: Request) -> tuple[Assumption, ...]
             notes.append(DENSITY_TAKEN(gravity=MIDDLING_GRAVITY))
     if not plan.told_clamps:
         notes.append(CLAMPS_TAKEN(clamps=work.clamps, clamp=plan.clamp.name.lower()))
+    if request["people"] > work.hands:
+        notes.append(HANDS_TAKEN(hands=work.hands))
     told = [
         words
         for name, words in (("temp_c", "21 °C (70 °F)"), ("rh_pct", "50 % RH"), ("mc_now_pct", "wood at 8 %"))
@@ -195,7 +199,7 @@ def assumptions(plan: GlueUpRequest, request: Request) -> tuple[Assumption, ...]
             GLUE_WATER(
                 spread=f"{adhesive.spread_g_m2:g}",
                 water_pct=adhesive.water_pct,
-                level_step_mm=request["level_step_mm"],
+                level_step_mm=movement.FELT_MM,
             )
         )
     return tuple(notes)

@@ -23,7 +23,7 @@ HOLES = (
         (f"{GLUE_UP} --clamps 10 --sections 3 --units mm", "GO WITH "),
         (f"{GLUE_UP} --clamps 10 --sections 3 --mc-now 4 --place burlington", "GO WITH "),
         (f"{GLUE_UP} --clamps 3", "STOP "),
-        (f"{LIFT} --width 26in --length 60in --height 20in", "GO WITH "),
+        (f"{LIFT} --width 26in --length 60in --lift height=20in", "GO WITH "),
         (f"{LIFT} --width 38in --length 85in --people 2", "GO WITH "),
         (HOLES, "GO "),
         (f"{HOLES} --hole 3/4in", "STOP "),

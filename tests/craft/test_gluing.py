@@ -193,7 +193,7 @@ def test_weight_people_and_how(cli, case):
 
 def test_c15_a_90_lb_top_on_a_bench_of_knee_height(cli):
     (case,) = [case for case in COUNTS["lift"] if case["id"] == "C15"]
-    posture = "--height 20in --reach 40cm"
+    posture = "--lift 'height=20in reach=40cm'"
     found = lifted(cli, case, posture)
     assert found["results"]["one_person_limit_kg"] == pytest.approx(case["equation"]["kg"], abs=0.1)
     assert found["verdict"]["state"] == "go"
@@ -224,6 +224,6 @@ def test_one_person_is_told_no_steps_of_two(cli):
 
 def test_a_stop_has_no_steps(cli):
     (case,) = [case for case in COUNTS["lift"] if case["id"] == "C15"]
-    for more in ("--thickness 12in --people 1", "--height 20in --reach 50in"):
+    for more in ("--thickness 12in --people 1", "--lift 'height=20in reach=50in'"):
         found = lifted(cli, case, more)
         assert (found["verdict"]["state"], found["results"]["how"]) == ("stop", [])

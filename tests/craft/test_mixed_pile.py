@@ -8,6 +8,7 @@ PILE = (
 )
 WET = """
 [job]
+people = 2
 build_date = 2027-02-20
 [wood]
 species = "southern-pine"
@@ -24,7 +25,6 @@ width = "24in"
 thickness = "1-1/4in"
 planer = "13in"
 [glue]
-people = 2
 clamps = 14
 [top]
 length = "85in"

@@ -38,7 +38,7 @@ def line_of(case: dict) -> str:
         f"buy --species {SPECIES[case['species']]} --strips {case['wanted']} {use} {have} "
         f"--strip-width {strip['width']}{unit} --strip-length {strip['length']}{unit} "
         f"--finished-thickness {thickness}{unit} --finished-width {width}{unit} "
-        f"--sizes '{sizes}' --lengths {lengths}"
+        f"--sizes '{sizes}' --board-length {lengths}"
     )
 
 

@@ -11,5 +11,5 @@ def test_long_strips_from_the_middle_of_a_wide_spruce_board(cli):
     practice). The middle strip of three lies nearest to the pith, and 3 degrees over 2250 mm is little."""
     line = "buy --species white-spruce --strips 14 --strip-width 58mm --strip-length 2250mm"
     finished = "--finished-thickness 38mm --finished-width 52mm"
-    found = cli.results(f"{line} {finished} --sizes '45mm x 195mm' --lengths 2400mm")
+    found = cli.results(f"{line} {finished} --sizes '45mm x 195mm' --board-length 2400mm")
     assert 6 <= found["boards_to_buy"] <= 7

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from said_days import days_in
 
+from woodmove.cli.script import ask
 from woodmove.contract.commands import CommandSpec
 from woodmove.contract.notes import Note
 from woodmove.contract.plan import Check, Part, Section
@@ -47,18 +48,21 @@ def texts(document: dict, code: str) -> list[str]:
 
 def test_flattenings_are_dated_from_today_on(cli):
     """What sets in 2 days and rests for 12 is flat a fortnight from today at the earliest."""
-    line = f"{SLAB} --mc-now 6 --joint-wait 14 --joint-set 2 --today {TODAY}"
     rough, final = (TODAY + timedelta(days=days) for days in (2, 14))
     for days in (15, 13, 11):
         build = TODAY + timedelta(days=days)
-        found = cli.json(f"{line} --build-date {build}")
-        assert found["results"]["rest_between_days"]["expected"] == 12
-        assert check_days(found["results"]) == [rough, final]
-        late = texts(found, "FLAT_TOO_LATE")
+        found = ask(
+            "flatten", draws=256, species="douglas-fir-coast", rings="on-edge", top_width="32in",
+            top_thickness="3in", place="burlington", mc_now="6", today=f"{TODAY}", build_date=f"{build}",
+            joint_wait_days=14, joint_set_days=2,
+        )  # fmt: skip
+        assert found.results.rest_between_days.expected == 12
+        assert [row.date for row in found.results.checks] == [rough, final]
+        late = [note.values for note in found.warnings if note.code == "FLAT_TOO_LATE"]
         assert len(late) == (days < 14)
-        assert found["verdict"]["state"] == ("wait" if late else "go")
+        assert found.verdict.state == ("wait" if late else "go")
         if late:
-            assert days_in(late[0]) == [rough, final, build]
+            assert late[0] == {"start": rough, "day": final, "build": build}
 
 
 def test_a_final_flattening_that_has_come_is_for_today(cli):
@@ -151,21 +155,23 @@ def test_today_is_that_of_the_clock_if_nobody_says_so(cli, monkeypatch):
 
 @pytest.mark.parametrize("mc", [5, 7, 9, 11])
 @pytest.mark.parametrize("apart", [-2, 0.5, 1, 1.6])
-@pytest.mark.parametrize("joints", ["", "--joint-wait 9"])
-def test_a_rest_that_makes_nothing_flatter_is_not_advised(cli, mc, apart, joints):
+@pytest.mark.parametrize("joints", [None, 9])
+def test_a_rest_that_makes_nothing_flatter_is_not_advised(mc, apart, joints):
     """What a hand feels is 0.003 in (common practice): a rest of weeks gives at least that, against planing
     today and against planing when the joints have set and dried."""
-    line = f"{SLAB} --mc-now {mc} --core-less-shell {apart} {joints}"
-    found = cli.json(f"{line} --build-date 2027-02-15 --today 2026-08-01")
-    results, anyhow = found["results"], 8 if joints else 1
-    if "rest_between_days" in results and results["rest_between_days"]["expected"] > anyhow:
-        now, rested = (results[name]["expected"] for name in ("now_cup_mm", "rested_cup_mm"))
-        assert now - rested >= 0.003 * 25.4 - 1e-6
-    rests = results.get("rest_between_days", {"expected": 0})["expected"]
+    answer = ask(
+        "flatten", draws=256, species="douglas-fir-coast", rings="on-edge", top_width="32in",
+        top_thickness="3in", place="burlington", mc_now=f"{mc}", core_less_shell=f"{apart}",
+        build_date="2027-02-15", today="2026-08-01", joint_wait_days=joints,
+    )  # fmt: skip
+    found, anyhow = answer.results, 8 if joints else 1
+    rests = 0 if found.rest_between_days is None else found.rest_between_days.expected
+    if rests > anyhow:
+        assert found.now_cup_mm.expected - found.rested_cup_mm.expected >= 0.003 * 25.4 - 1e-6
     assert rests == 0 or rests >= anyhow
     # Planed off one face on the day that is told it is flat, nearly so, or that is told.
-    if rests and results["rested_cup_mm"]["expected"] > 1.2 * 25.4 / 64:
-        assert texts(found, "RESTS_IN_VAIN")
+    if rests and found.rested_cup_mm.expected > 1.2 * 25.4 / 64:
+        assert "RESTS_IN_VAIN" in {note.code for note in answer.warnings}
 
 
 def test_a_rest_that_helps_is_advised(cli):
@@ -254,7 +260,7 @@ def test_what_contradicts_is_told_though_another_section_fails(plan):
     for was, now, section in (
         ("[glue]\n", "[flatten]\ncore_less_shell = 19\n[glue]\n", "flatten"),
         ('planer = "13in"', 'planer = "2in"', "strips"),
-        ('pitch = "4in"', 'pitch = "4in"\nacross = "5ft"', "holes"),
+        ('pitch = "4in"', 'pitch = "4in"\nspan = "5ft"', "holes"),
     ):
         found = plan(text.replace(was, now), TODAY, code=1)
         status = {row["key"]: row["status"] for row in found["results"]["sections"]}

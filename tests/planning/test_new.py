@@ -75,7 +75,7 @@ def test_new_asks_and_asks_again(cli):
                         "12/5/2026"):  # fmt: skip
         assert asked_again in done.err
     job = tomllib.loads(Path("job.toml").read_text(encoding="utf-8"))
-    assert job["job"] == {"name": 'My "best" table', "units": "mm"}
+    assert job["job"] == {"name": 'My "best" table', "units": "mm", "people": "2"}
     assert job["top"] == {
         "width": "760mm",
         "length": "1200mm",

@@ -277,7 +277,8 @@ ASKED = {
     "glue-up": f"glue-up --strips 12 {STRIP} --mc-now 8 --clamps 12",
     "lift": "lift --width 700mm --thickness 40mm --length 2000mm --mc-now 8",
     "rip": "rip --stock '45mm x 195mm' --length 2400mm --strip-width 60mm --pith-depth 30mm --mc-now 13",
-    "buy": "buy --strips 14 --strip-width 60mm --strip-length 1500mm --sizes '45mm x 195mm' --lengths 2400mm",
+    "buy": "buy --strips 14 --strip-width 60mm --strip-length 1500mm --sizes '45mm x 195mm' "
+    "--board-length 2400mm",
     "strips": f"strips --width 700mm --rings on-edge {STRIP}",
     "acclimate": "acclimate --stock '45mm x 195mm' --mc-now 14 --temp 20C --rh 45",
 }  # fmt: skip

@@ -78,7 +78,7 @@ def test_a_strip_that_must_be_straight_on_its_own_is_lost_more_often(cli):
 
 
 def test_the_purchase_in_numbers(cli):
-    found = cli.json(f"{BUY} --sizes 2x6 --lengths 8ft,12ft")
+    found = cli.json(f"{BUY} --sizes 2x6 --board-length 8ft,12ft")
     results = found["results"]
     (line,) = results["purchase"]
     assert line["boards"] == results["boards_to_buy"] >= results["boards_even"] > 0
@@ -115,7 +115,7 @@ def test_what_is_at_home_is_not_bought(cli):
 
 
 def test_prices_by_length(cli):
-    line = f"{BUY} --sizes 2x6 --lengths 8ft,12ft"
+    line = f"{BUY} --sizes 2x6 --board-length 8ft,12ft"
     dear, cheap = (
         cli.results(f"{line} --prices 2x6@8ft=5,2x6@12ft={price}")["purchase"][0] for price in (40, 5)
     )
@@ -249,7 +249,7 @@ METRIC = f"buy --species norway-spruce --strips 20 --strip-width 80mm --strip-le
 
 def test_a_metric_reader_gets_boards_and_words_of_his_own(cli):
     found = cli.json(METRIC)
-    assert found["inputs"]["board_length_mm"] == 2400
+    assert found["inputs"]["board_length_mm"] == [2400]
     assert {row["length_mm"] for row in found["results"]["sizes"]} == {2400}
     page = cli(METRIC).out
     for word in ("KD", "S-DRY", "S-GRN", "MC15", "2x", "2438", " in)"):

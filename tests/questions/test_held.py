@@ -58,7 +58,7 @@ def test_a_top_and_its_lift_by_hand(cli):
         "lift --species northern-red-oak --width 7in --thickness 1in --length 8ft --mc-now 12"
     )
     assert board["weight_kg"]["high"] / board["weight_kg"]["expected"] > 1.15
-    low = cli.results(f"{LIFT} --mc-now 12 --reach 500mm --height 150mm --raise 700mm")
+    low = cli.results(f"{LIFT} --mc-now 12 --lift 'reach=500mm height=150mm raise=700mm'")
     assert low["one_person_limit_kg"] == pytest.approx(7.9, abs=0.05)
 
 
@@ -72,7 +72,7 @@ def test_how_many_people(cli):
     huge = cli.json("lift --species northern-red-oak --width 40in --thickness 4in --length 96in")
     assert huge["results"]["people"] is None
     assert [note["code"] for note in huge["verdict"]["says"]] == ["TOO_HEAVY", "USE_A_HOIST"]
-    far = cli.json(f"{LIFT} --reach 700mm")["verdict"]
+    far = cli.json(f"{LIFT} --lift reach=700mm")["verdict"]
     assert (far["state"], [note["code"] for note in far["says"]]) == ("stop", ["COME_NEARER"])
 
 
@@ -96,7 +96,7 @@ def test_one_two_and_three_people_are_told_other_things(cli):
 
 def test_the_equation_stands_beside(cli):
     """Each of two lifts more than the equation allows in this posture: told as a warning, and no stop."""
-    low = cli.json(f"{LIFT} --mc-now 8 --height 20in")
+    low = cli.json(f"{LIFT} --mc-now 8 --lift height=20in")
     assert low["results"]["lifting_index"] == pytest.approx(
         low["results"]["weight_kg"]["high"] / 2 / low["results"]["one_person_limit_kg"], rel=1e-6
     )

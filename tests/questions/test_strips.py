@@ -74,7 +74,7 @@ def test_sections_pass_the_planer_and_their_joints_cost_width(cli):
 
 
 def test_trim_is_taken_off_both_edges(cli):
-    found = cli.results("strips --width 30in --strip-thickness 1-3/8in --edge-trim 1/4in")
+    found = cli.results("strips --width 30in --strip-thickness 1-3/8in --trim edge=1/4in")
     assert found["width_glue_up_mm"] - found["width_trimmed_mm"]["expected"] == pytest.approx(INCH / 2)
 
 
@@ -173,7 +173,7 @@ def test_too_thin_an_allowance_and_too_narrow_strips_are_told(cli):
 def test_no_width_left_to_straighten_is_told(cli):
     line = "strips --width 27-1/2in --strip-thickness 1-3/8in"
     assert "NOTHING_TO_TRIM" in {note["code"] for note in cli.json(line)["warnings"]}
-    assert not cli.json(f"{line} --edge-trim 1/8in")["warnings"]
+    assert not cli.json(f"{line} --trim edge=1/8in")["warnings"]
 
 
 @pytest.mark.parametrize(
@@ -189,7 +189,7 @@ def test_no_width_left_to_straighten_is_told(cli):
             ("TOP_THICKER_THAN_STRIPS",),
         ),
         (
-            "--width 30in --strip-thickness 1-1/2in --have 1 --edge-trim 2in", 1,
+            "--width 30in --strip-thickness 1-1/2in --have 1 --trim edge=2in", 1,
             ("TOO_FEW_STRIPS", "1 strip comes to 0 in"),
         ),
         (
@@ -199,7 +199,7 @@ def test_no_width_left_to_straighten_is_told(cli):
         ("--width 30in", 2, ("NO_STRIP_THICKNESS", "--strip-thickness 1-3/8in")),
         ("--strip-thickness 1in", 2, ("NO_WIDTH", "--width 30in")),
         ("--width 30in --top-width 31in --strip-thickness 1in", 2, ("WIDTH_TWICE", "--top-width")),
-        ("--width 5000mm --strip-thickness 3mm --joint-trim 40mm --planer 10mm", 1, ("TOO_MANY_STRIPS",)),
+        ("--width 5000mm --strip-thickness 3mm --trim joint=40mm --planer 10mm", 1, ("TOO_MANY_STRIPS",)),
     ],
 )  # fmt: skip
 def test_what_cannot_be_is_refused(cli, line, code, says):

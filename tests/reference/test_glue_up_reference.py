@@ -63,7 +63,7 @@ def test_glue_ups_worked_by_hand(cli, case):
         f"{GLUE_UP} --strips {case['strips']} --strip-width {case['strip_width_mm']}mm "
         f"--length {case['length_mm']}mm --clamps {case['clamps']} --people {case['people']} "
         f"--temp {case['temp_c']}C --rh {case['rh_pct']} --mc-now {case['mc_pct']} --pace practised"
-    ) + (" --all-first" if case["all_first"] == "yes" else "")
+    ) + (" --spread all_first" if case["all_first"] == "yes" else "")
     document = cli.json(line)
     found = document["results"]
     opened, whole = found["clock"]

@@ -140,12 +140,15 @@ STRIP_TWIST = Param(
                                                "glue-up, on average", "1/16in",
     "strips.twist", low=0, high=25, example_mm="1.5mm",
 )  # fmt: skip
-JOINT_WAIT = Param("joint_wait_days", "--joint-wait", WHOLE,
-          "Days from the gluing until its water has left the seams, as woodmove glue-up tells them", "7",
-          "flatten.joint_wait", low=0, high=365)  # fmt: skip
-JOINT_SET = Param("joint_set_days", "--joint-set", WHOLE, "Days until a glued joint may be machined", "1",
-          "flatten.joint_set", default=1, low=0, high=60)  # fmt: skip
 # What the parts of a plan hand on and nobody types.
+JOINT_WAIT = Param(
+    "joint_wait_days", "", WHOLE, "Days from the gluing until its water has left the seams", "7", low=0,
+    high=365,
+)  # fmt: skip
+JOINT_SET = Param(
+    "joint_set_days", "", WHOLE, "Days until a glued joint may be machined", "1", default=1, low=0, high=60
+)
+READY_DATE = Param("ready_date", "", DATE, "Day from which the work may begin", "2027-01-04")
 SECTION_STRIPS = Param("section_strips", "", WHOLE, "Strips of a section of the top", "12")
 GLUED_MC = Param(
     "glued_mc_pct", "", MOISTURE, "Moisture content on the day of the glue-up", "8", low=0, high=200
@@ -171,10 +174,9 @@ TODAY = Param(
     "today", "--today", DATE, "Day that counts as today, before which none is advised; else the computer's",
     "2026-11-27",
 )  # fmt: skip
-READY_DATE = Param(
-    "ready_date", "--ready", DATE, "Day from which the strips may be glued; today if not told", "2027-01-04",
-    "stock.ready",
-)  # fmt: skip
+# The key is of the plugin that glues.
+GLUE_DATE = Param("glue_date", "--on", DATE, "Day of the glue-up; today if not told", "2027-01-05")
+PEOPLE = Param("people", "--people", WHOLE, "How many people are there", "2", "job.people", low=1, high=20)
 FINISH = Param(
     "finish", "--finish", TEXT, "Finish on the top", "polyurethane-varnish-2", "top.finish",
     choices=("none",), registry="finishes",

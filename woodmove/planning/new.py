@@ -37,7 +37,7 @@ ASKED = {
     TODAY: "",  # filled in on the day
     "pile.strip_width": "3-1/4in",
     "strips.planer": "13in",
-    "glue.people": "2",
+    "job.people": "2",
     "glue.clamps": "12",
     "base.material": "wood",
 }

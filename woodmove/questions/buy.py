@@ -102,10 +102,9 @@ PARAMS = (
           default_mm=tuple(_measured(38.0, width) for width in (89.0, 140.0, 184.0, 235.0, 286.0))),
     Param("prices", "--prices", PRICES, "Price of a board of each size, and of each length where they differ",
           "2x8=9.50,2x10@12ft=14", "buy.prices", example_mm="45mmx195mm=9.50,45mmx220mm@3.6m=14"),
-    Param("board_length_mm", "--board-length", LENGTH, "Length of the boards", "8ft", low=10, high=10_000,
-          default=2438.4, example_mm="2400mm", default_mm=2400.0),
-    Param("lengths_mm", "--lengths", LENGTHS, "Lengths that the yard has, where there are several",
-          "8ft,12ft", example_mm="2400mm,3600mm"),
+    Param("board_length_mm", "--board-length", LENGTHS,
+          "Length of the boards, or lengths where the yard has several", "8ft,12ft", low=10, high=10_000,
+          default=(2438.4,), example_mm="2400mm,3600mm", default_mm=(2400.0,)),
     STRIPS_FROM.replace(
         help="Sizes bought in their shares of the boards, instead of --sizes", example="2x6:1,2x10:2"
     ),
@@ -158,7 +157,7 @@ def run(request: Request, catalogue: Catalogue) -> Answer[advice.Buy]:
 
 def _stocks(request: Request, sizes: Sequence[BoardSize]) -> list[advice.Stock]:
     prices = {(one.size, one.length_mm): one.price for one in request["prices"] or ()}
-    lengths = request["lengths_mm"] or (request["board_length_mm"],)
+    lengths = request["board_length_mm"]
     names = [size.name for size in sizes]
     for name, length in prices:
         if name not in names or length not in (None, *lengths):
@@ -167,7 +166,7 @@ def _stocks(request: Request, sizes: Sequence[BoardSize]) -> list[advice.Stock]:
                 f"There is a price for {name}, which is not among the sizes"
                 f"{'' if name not in names else ' in that length'}.",
                 f"The sizes are {', '.join(names)}.",
-                "Add it to --sizes and --lengths, or take its price out.",
+                "Add it to --sizes and --board-length, or take its price out.",
                 fields=("prices",),
             )
     return [
@@ -182,7 +181,7 @@ def _home(request: Request) -> tuple[list[SawnBoard], list[Refusal]]:
     pile = one_of(request, "pile_file", "pile_boards", PILE_TABLE)
     if pile is None:
         return [], []
-    blank = blank_board(request["board_length_mm"], request.get("strips_from"))
+    blank = blank_board(request["board_length_mm"][0], request.get("strips_from"))
     found, faults = boards_in(pile, blank, request["kerf_mm"])
     return [board for board, _ in found], faults
 
@@ -195,7 +194,7 @@ BUY = CommandSpec(
     (
         "woodmove buy --species douglas-fir-coast --strips 24 --strip-width 3-1/4in --strip-length 47in",
         "woodmove buy --species southern-pine --strips 29 --strip-width 3-1/4in --strip-length 60in --sizes "
-        "2x8,2x10 --lengths 8ft,12ft",
+        "2x8,2x10 --board-length 8ft,12ft",
         "woodmove buy --species hem-fir --strips 20 --strip-width 2-1/2in --strip-length 32in --sizes "
         "2x6,2x10 "
         "--prices 2x6=6.25,2x10=13.50 --stamp KD-HT",
@@ -222,7 +221,7 @@ def run_for_top(request: Request, catalogue: Catalogue) -> Answer[advice.Buy]:
         **request.values,
         "strips": request["strips_needed"],
         "strip_length_mm": request["strip_length_mm"] or request["top_length_mm"],
-        "board_length_mm": request["stock_length_mm"],
+        "board_length_mm": (request["stock_length_mm"],),
     }
     return run(replace(request, values=values), catalogue)
 

@@ -16,6 +16,7 @@ from woodmove.domain.season import Season
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
     BUILD_DATE,
+    GLUE_DATE,
     GLUED_MC,
     JOINT_SET,
     JOINT_WAIT,
@@ -70,7 +71,8 @@ PARAMS = (
     SHOP_RH.replace(help="Relative humidity where it rests", low=1, high=99),
     *SERVICE,
     FLATTEN_FROM,
-    READY_DATE.replace(help="Day on which the last joint is, or can be, glued; today if not told"),
+    GLUE_DATE.replace(help="Day on which the last joint is, or can be, glued; today if not told"),
+    READY_DATE,
     BUILD_DATE.replace(help="Day by which it must be flat"),
     TODAY,
 )  # fmt: skip
@@ -93,7 +95,7 @@ def ask(request: Request, catalogue: Catalogue) -> Answer[advice.Flat]:
         _air(request, season),
         Draws(request.draws, request.seed),
         start=request["flatten_from"],
-        ready=request["ready_date"],
+        ready=max((day for day in (request.get(GLUE_DATE), request.get(READY_DATE)) if day), default=None),
         build=request["build_date"],
         today=today_of(request),
         strip_twist_mm=request[STRIP_TWIST.name],

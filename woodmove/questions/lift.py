@@ -11,17 +11,30 @@ from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
     MC_NOW,
     MC_READINGS,
+    PEOPLE,
     SPECIES,
     TOP_LENGTH,
     TOP_THICKNESS,
     TOP_WIDTH,
     wood_of,
 )
-from woodmove.extend.params import LENGTH, TEXT, WHOLE
+from woodmove.extend.params import LENGTH, TEXT, noun
 from woodmove.physics.lifting import GRIPS, KNUCKLES_MM
 from woodmove.units.parse import parse_angle_deg
 
 ANGLE = ParamType("DEGREES", parse_angle_deg)
+# What the lifting equation asks of the way in which a piece is lifted.
+POSTURE = {
+    "reach": Param("reach_mm", "", LENGTH, "How far the hands are from the ankles", "16in", default=400.0,
+                   low=50, high=1500),
+    "height": Param("height_mm", "", LENGTH, "Height of the hands over the floor at the start", "30in",
+                    default=KNUCKLES_MM, low=0, high=2500),
+    "raise": Param("raise_mm", "", LENGTH, "How far it goes up or down", "10in", default=250.0, low=-2500,
+                   high=2500),
+    "turn": Param("turn_deg", "", ANGLE, "How far the body turns with it", "45", default=0.0, low=0,
+                  high=180),
+    "grip": Param("grip", "", TEXT, "How well the hands hold it", "fair", choices=GRIPS, default="fair"),
+}  # fmt: skip
 
 PARAMS = (
     SPECIES,
@@ -30,24 +43,20 @@ PARAMS = (
     TOP_THICKNESS.replace(option="--thickness", required=True, help="Thickness of the piece"),
     MC_NOW,
     MC_READINGS,
-    Param("reach_mm", "--reach", LENGTH, "How far the hands are from the ankles", "16in", "lift.reach",
-          default=400.0, low=50, high=1500),
-    Param("height_mm", "--height", LENGTH, "Height of the hands over the floor at the start", "30in",
-          "lift.height", default=KNUCKLES_MM, low=0, high=2500),
-    Param("raise_mm", "--raise", LENGTH, "How far it goes up or down", "10in", "lift.raise", default=250.0,
-          low=-2500, high=2500),
-    Param("turn_deg", "--turn", ANGLE, "How far the body turns with it", "45", "lift.turn", default=0.0,
-          low=0, high=180),
-    Param("grip", "--grip", TEXT, "How well the hands hold it", "fair", "lift.grip", choices=GRIPS,
-          default="fair"),
-    Param("lifters", "--people", WHOLE, "How many people are there", "2", "lift.people", low=1, high=20),
+    Param("lift", "--lift", noun("LIFT", POSTURE),
+          "How it is lifted: reach of the hands from the ankles, height of the hands over the floor at the "
+          "start, how far it goes up (or down, raise=-10in), turn of the body in degrees, grip "
+          f"({', '.join(GRIPS)})",
+          "height=6in raise=28in", "job.lift", example_mm="height=150mm raise=700mm"),
+    *POSTURE.values(),
+    PEOPLE,
 )  # fmt: skip
 
 
 def ask(request: Request, catalogue: Catalogue) -> Answer[advice.Lift]:
     """What a piece weighs, and who can lift it."""
     size = (request["top_width_mm"], request["top_thickness_mm"], request["top_length_mm"])
-    posture = {name: request[name] for name in ("reach_mm", "height_mm", "raise_mm", "turn_deg", "grip")}
+    posture = {param.name: request[param] for param in POSTURE.values()}
     return advice.lift(
         wood_of(request, catalogue),
         size,
@@ -55,7 +64,7 @@ def ask(request: Request, catalogue: Catalogue) -> Answer[advice.Lift]:
         request["mc_readings"],
         posture,
         Draws(request.draws, request.seed),
-        request["lifters"],
+        request.get(PEOPLE),
     )
 
 
@@ -65,7 +74,7 @@ LIFT = CommandSpec(
     (
         "woodmove lift --species douglas-fir-coast --width 32in --thickness 3in --length 46in --mc-now 8",
         "woodmove lift --species northern-red-oak --width 36in --thickness 1in --length 72in --mc-now 8 "
-        "--height 6in --raise 28in",
+        "--lift 'height=6in raise=28in'",
     ),
     PARAMS,
     ask,

@@ -35,7 +35,7 @@ from woodmove.extend.groups import (
     season_of,
     strips_top_of,
 )
-from woodmove.extend.params import LENGTH, WHOLE
+from woodmove.extend.params import LENGTH, WHOLE, noun
 from woodmove.questions.shared.boards import BOARD_LENGTH, PLANER
 from woodmove.questions.shared.drawings import strips_drawings
 
@@ -44,12 +44,17 @@ SERVICE_WIDTH = Param(
     "strips.width", low=1, high=5000,
 )  # fmt: skip
 JOINT_TRIM = Param(
-    "joint_trim_mm", "--joint-trim", LENGTH, "Taken off each edge with which two sections meet", "1/32in",
-    "strips.joint_trim", default=CLEAN_UP_MM, low=0, high=50,
+    "joint_trim_mm", "", LENGTH, "Taken off each edge with which two sections meet", "1/32in",
+    default=CLEAN_UP_MM, low=0, high=50,
 )  # fmt: skip
 EDGE_TRIM = Param(
-    "edge_trim_mm", "--edge-trim", LENGTH, "Taken off each outer edge to straighten it", "1/16in",
-    "strips.edge_trim", default=0.0, low=0, high=200,
+    "edge_trim_mm", "", LENGTH, "Taken off each outer edge to straighten it", "1/16in", default=0.0, low=0,
+    high=200,
+)  # fmt: skip
+TRIM = Param(
+    "trim", "--trim", noun("TRIM", {"edge": EDGE_TRIM, "joint": JOINT_TRIM}),
+    "Taken off each outer edge to straighten it, and off each edge with which two sections meet",
+    "edge=1/16in joint=1/32in", "strips.trim", example_mm="edge=2mm joint=1mm",
 )  # fmt: skip
 ON_HAND = Param(
     "strips_on_hand", "--have", WHOLE, "How many strips there are already", "24", "strips.have", low=1,
@@ -66,6 +71,7 @@ PARAMS = (
     TOP_LENGTH,
     TOP_THICKNESS.replace(help="Thickness of the finished top"),
     PLANER,
+    TRIM,
     JOINT_TRIM,
     EDGE_TRIM,
     ON_HAND,

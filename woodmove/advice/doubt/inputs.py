@@ -530,8 +530,8 @@ ADHESIVE_TIME = Distribution(
     Status.JUDGEMENT,
     measure=Measurement(
         "READ_THE_BOTTLE",
-        "Read the times on the bottle: --open-time and --assembly-time.",
-        ("--open-time", "--assembly-time"),
+        "Read the times on the bottle: --bottle 'open=8min whole=15min'.",
+        ("--bottle",),
     ),
 )
 HANDS = Distribution(
@@ -542,8 +542,8 @@ HANDS = Distribution(
     Status.JUDGEMENT,
     measure=Measurement(
         "DRY_RUN",
-        "Time one strip and one clamp in a dry run: --strip-time and --clamp-time.",
-        ("--strip-time", "--clamp-time"),
+        "Time one strip and one clamp in a dry run: --pace 'strip=30s clamp=20s'.",
+        ("--pace",),
     ),
 )
 GLUE_SPREAD = Distribution(

@@ -136,8 +136,8 @@ JOINTS_COUNTED = assumption(
 )  # fmt: skip
 JOINTS_NOT_COUNTED = assumption(
     "GLUE_WATER_WAITS",
-    "The water of the glue is not counted: woodmove glue-up says how long its seams need before the final "
-    "flattening (--joint-wait).",
+    "The water of the glue is not counted. The final flattening waits for the seams too: woodmove glue-up "
+    "says how long, and a plan counts it.",
 )
 WETTER_CORE = assumption(
     "CORE_AND_SHELL",

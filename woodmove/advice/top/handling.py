@@ -180,7 +180,7 @@ def lift(
             f"Hands that start at {in_both(posture['height_mm'])} and go down by "
             f"{in_both(-posture['raise_mm'])} end below the floor.",
             "The way up or down begins at the height of the hands.",
-            "Type a smaller way down, such as --raise -10in, or a greater --height.",
+            "Type a smaller way down, or a greater height, such as --lift 'height=30in raise=-10in'.",
             fields=("height_mm", "raise_mm"),
         )
     limit = recommended_limit_kg(**posture)

@@ -469,7 +469,7 @@ def _sections(found: Layout, batch: Batch, wish: Wish, top: Top | None) -> Itera
 NOTHING_TO_TRIM = warning(
     "NOTHING_TO_TRIM",
     "These strips leave {to_trim_mm} to straighten the two outer edges. Say what that takes "
-    "(--edge-trim), or make a strip more.",
+    "(--trim edge=1/8in), or make a strip more.",
     to_trim_mm=FINE_LENGTH,
 )
 COUNT_ENOUGH = assumption(
