@@ -166,7 +166,7 @@ def studs(mc: float) -> tuple[float, dict[str, float]]:
 
 
 @pytest.mark.parametrize("lift_in", [0.0, 3 / 16, 3 / 8])
-@pytest.mark.parametrize("pith", [Pith(), Pith(76.0), Pith.in_words("under the face")])
+@pytest.mark.parametrize("pith", [Pith(), Pith(76.0), Pith.in_words("under-the-face")])
 def test_a_seen_twist_narrows_the_band_in_service(lift_in, pith):
     """8 ft of 2x8, metered: within 1.5 degrees either way of what is expected (judgement of what a reading
     with winding sticks is worth)."""
@@ -199,7 +199,7 @@ def test_wood_that_nothing_held_twists_more():
 
 def test_compression_wood_moves_what_is_ripped_from_it():
     """Hardly seen on the board, strongly on what is ripped from it (spruce: |r| under 0.3, and 0.79)."""
-    board = SawnBoard("", dressed_size("2x6"), 1778.0, 8.0, pith=Pith.in_words("well off"), crook_mm=0.0)
+    board = SawnBoard("", dressed_size("2x6"), 1778.0, 8.0, pith=Pith.in_words("well-off"), crook_mm=0.0)
     plain, dark = (
         whole(each, cut=Cut(2)).modes["crook_mm"]["at_cut"][0, :, 1:]
         for each in (board, replace(board, reaction=True))

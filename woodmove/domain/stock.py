@@ -13,7 +13,7 @@ ROUNDED_EDGE_MM = 3.175
 # Edges of the board that the strips are cut from: how the rounded factory edges are dealt with.
 EDGES = ("plane", "rip", "keep")
 # Where the pith is, in words: depth below the nearer face, and its standard deviation [mm] (status:
-# judgement; "well off" is beyond the 75 mm within which severe twist is found, source: spruce-studs).
+# judgement; "well-off" is beyond the 75 mm within which severe twist is found, source: spruce-studs).
 PITH_WORDS = {"in-it": None, "under-the-face": (12.0, 8.0), "well-off": (110.0, 20.0)}
 # What became of the wood in the kiln: held by the stack above it, or free to twist.
 DRIED = ("stack", "free")
