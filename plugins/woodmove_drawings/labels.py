@@ -35,7 +35,7 @@ def labels(sheet: Sheet) -> bytes:
             "NOTHING_TO_LABEL",
             "This plan names no board and no strip.",
             "A label is made for each of them.",
-            "List the boards (pile.boards) or the strips (strips.file) in the job file.",
+            "List the boards (pile.boards) or the strips (strips.list) in the job file.",
         )
     with libraries("A sheet of labels"):
         from jinja2 import Environment

@@ -29,7 +29,7 @@ def test_ten_thousand_boards(tmp_path):
         "board,nominal,length,mc_now,pith_depth,crook\n" + "\n".join(rows) + "\n", encoding="utf-8"
     )
     values = {param.name: param.default for param in RIP.params} | {
-        "pile_file": str(file),
+        "pile_boards": str(file),
         "species": "hem-fir",
     }
     for cut, strips in (("whole", {}), ("in two", {"into": 2, "strip_width_mm": 60.0})):

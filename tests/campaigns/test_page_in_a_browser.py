@@ -40,7 +40,7 @@ def page_of(name: str, folder: Path) -> Path:
         text = demo_text()
     elif name == "hostile":
         text = demo_text().replace("Bicycle workshop: assembly table", NAME)
-        text = text.replace("[strips]", '[strips]\nfile = "strips.csv"')
+        text = text.replace("[strips]", '[strips]\nlist = "strips.csv"')
         for old, new in BOARDS.items():
             assert old in text
             text = text.replace(old, new)

@@ -87,8 +87,8 @@ FILES: dict[str, str | bytes] = {
     "shop.toml": JOB + "[shop]\nrh = 120\n",
     "no-place.toml": JOB.replace("mc_low = 6\nmc_high = 9", 'place = "missing.csv"'),
     "half-year.toml": JOB.replace("mc_low = 6\nmc_high = 9", 'place = "half-year.csv"'),
-    "no-pile.toml": JOB + '[pile]\nfile = "missing.csv"\n',
-    "bare-pile.toml": JOB + '[pile]\nfile = "bare-pile.csv"\n',
+    "no-pile.toml": JOB + '[pile]\nboards = "missing.csv"\n',
+    "bare-pile.toml": JOB + '[pile]\nboards = "bare-pile.csv"\n',
     "deep.toml": "[job]\nname = " + 3000 * "[" + 3000 * "]" + "\n",
     "digits.toml": JOB.replace("mc_now = 8", "mc_now = " + 5000 * "9"),
     # What job files name.

@@ -263,9 +263,9 @@ def test_a_bare_length_of_a_list_follows_units(cli):
     assert "read as millimetres" in texts["BARE_LENGTHS"]
     assert "BARE_LENGTHS" not in {note["code"] for note in full["assumptions"]}
     boards = "name=A pith_depth=75 crook=3, name=B pith_depth=20"
-    listed = cli.json([*RIP.split(), "--boards", boards, "--units", "mm"])
+    listed = cli.json([*RIP.split(), boards, "--units", "mm"])
     assert "read as millimetres" in str(listed["assumptions"])
-    inches = cli.json([*RIP.split(), "--boards", boards.replace("75", "3").replace("20", "3/4")])
+    inches = cli.json([*RIP.split(), boards.replace("75", "3").replace("20", "3/4")])
     assert "read as inches" in str(inches["assumptions"])
 
 
@@ -273,7 +273,7 @@ PILE_JOB = """[wood]
 species = "hem-fir"
 strips_from = "2x8"
 [pile]
-file = "bare.csv"
+boards = "bare.csv"
 into = 2
 [plan]
 sections = ["pile"]
@@ -300,9 +300,9 @@ def test_a_bare_length_of_a_list_in_a_job_without_units_is_left_out_and_named(cl
 
 def test_a_scribed_slope_is_the_same_in_any_unit(cli):
     rip = f"rip --species hem-fir --stock 2x8 --into 2 --mc-now 12 {FEW}"
-    one, other = (cli.json([*rip.split(), "--slope", text]) for text in ("1/2in over 10in", "1/2 over 10"))
+    one, other = (cli.json([*rip.split(), f"slope={text}"]) for text in ("1/2in over 10in", "1/2 over 10"))
     assert one["results"] == other["results"]
-    assert "'10' has no unit" in cli([*rip.split(), "--slope", "12mm over 10"]).err
+    assert "'10' has no unit" in cli([*rip.split(), "slope=12mm over 10"]).err
 
 
 # new

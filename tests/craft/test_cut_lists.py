@@ -64,6 +64,6 @@ def test_the_boards_that_go_back_are_those_that_would_move_most(cli):
 
 def test_without_a_ranking_the_crooked_ones_go_back(cli):
     boards = ", ".join(f"name={name} nominal=2x4 length=8ft" for name in "ABC")
-    line = f"cut-list --boards '{boards.replace('name=A', 'name=A crook=3/8in')}'"
-    found = cli.json(f"{line} --part-list 'name=rail width=3-1/2in length=40in count=4'")["results"]
+    line = f"cut-list '{boards.replace('name=A', 'name=A crook=3/8in')}'"
+    found = cli.json(f"{line} --parts 'name=rail width=3-1/2in length=40in count=4'")["results"]
     assert found["back"] == ["A"]

@@ -216,7 +216,7 @@ def test_bad_shares_are_refused(cli, species, words):
 )  # fmt: skip
 def test_a_strip_of_no_wood_of_the_top(cli, species, rows, words):
     done = cli(["lay-up", "--species", species, "--top-thickness", "3in", "--mc-low", "6", "--mc-high", "11",
-                "--strips", rows, *FEW.split()])  # fmt: skip
+                rows, *FEW.split()])  # fmt: skip
     assert words in done.out + done.err
     assert "Traceback" not in done.err
 

@@ -4,7 +4,7 @@ from datetime import date
 
 PILE = (
     "rip --species southern-pine --into 2 --strip-width 3-1/4in --strip-length 60in --draws 256 "
-    "--boards 'name=A nominal=2x10 pith_depth=4in, name=B nominal=2x6 pith_depth=4in, name=C nominal=2x2'"
+    "'name=A nominal=2x10 pith_depth=4in, name=B nominal=2x6 pith_depth=4in, name=C nominal=2x2'"
 )
 WET = """
 [job]

@@ -68,7 +68,7 @@ def test_what_is_at_home_counts_in_its_share(cli):
     """Ten 2x6 at home: by equal shares ten 2x10 are bought before the next 2x6. 10 + 2 x 10 = 30 strips are
     7 % over, and 28 x 1.5 = 42 strips 50 %: ten to fifteen 2x10, and 2x6 only to keep pace with them."""
     home = ", ".join(f"name={number} nominal=2x6" for number in range(10))
-    lines = cli.results([*LINE.split(), "--stock", "2x6,2x10", "--boards", home])["purchase"]
+    lines = cli.results([*LINE.split(), "--stock", "2x6,2x10", home])["purchase"]
     bought = {line["size"]: line["boards"] for line in lines}
     assert 10 <= bought["2x10"] <= 15
     assert bought.get("2x6", 0) in (bought["2x10"] - 10, bought["2x10"] - 9)

@@ -3,7 +3,7 @@ pith (common practice, and straze-2011 and spruce-studs in the bibliography)."""
 
 import pytest
 
-PILE = "name=B pith_inside=yes, name=C {own}, name=D"
+PILE = "name=B pith=in-it, name=C {own}, name=D"
 CUTS = {
     "2x4": "",
     "2x6": "--strip-width 2-1/2in",
@@ -24,7 +24,7 @@ def test_one_board_with_the_pith_in_it_and_two_without(cli, size, depth):
     told = f"--pith-depth {depth}" if depth else ""
     boards = PILE.format(own=f"pith_depth={depth}" if depth else "mc_now=14.5")
     line = f"rip --species douglas-fir-coast --stock {size} {CUTS[size]} {told} --draws 512"
-    assert ranked(cli, f"{line} --boards '{boards}'")[-1] == "B"
+    assert ranked(cli, f"{line} '{boards}'")[-1] == "B"
 
 
 def test_the_demo_ranks_its_pith_board_last(cli):
@@ -43,7 +43,7 @@ def test_the_cut_leaves_the_pith_in_the_waste_where_it_can(cli):
         for number, (size, place) in enumerate([*(("2x12", p) for p in places), ("2x8", "0in")])
     )
     line = "rip --species douglas-fir-coast --into 2 --strip-width 3-1/4in --draws 512"
-    rows = {row["board"]: row for row in cli.results(f"{line} --boards '{boards}'")["boards"]}
+    rows = {row["board"]: row for row in cli.results(f"{line} '{boards}'")["boards"]}
     assert [rows[name]["pith_stays"] for name in "0123"] == [False, False, False, True]
     assert "away from the pith" in rows["0"]["cut"]
     assert "away from the pith" in rows["1"]["cut"]

@@ -32,7 +32,7 @@ def line_of(case: dict) -> str:
             for _ in range(board["boards"])
         ]
         Path("home.csv").write_text("\n".join(["nominal,length", *rows]) + "\n", encoding="utf-8")
-        have = "--have home.csv"
+        have = "home.csv"
     use = "--use free" if case["use"] == "free" else ""
     return (
         f"buy --species {SPECIES[case['species']]} --strips {case['wanted']} {use} {have} "

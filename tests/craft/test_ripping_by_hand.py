@@ -48,7 +48,7 @@ def ask(cli, case: dict) -> dict:
     # A board is ripped into as many strips as it gives.
     return cli.json(
         f"rip --species {SPECIES[case['wood']]} --strip-width {strip['width']}{unit} "
-        f"--strip-length {strip['length']}{unit} --draws 2048 --boards '{', '.join(boards)}'"
+        f"--strip-length {strip['length']}{unit} --draws 2048 '{', '.join(boards)}'"
     )
 
 

@@ -36,7 +36,7 @@ def test_nobody_is_told_to_cut_a_thick_slice_of_a_thin_offcut(cli):
 
 
 def test_strips_have_a_plural(cli):
-    line = "cut-list --boards 'name=A nominal=2x4 length=8ft' --part-list 'name=strip width=3in length=47in"
+    line = "cut-list 'name=A nominal=2x4 length=8ft' --parts 'name=strip width=3in length=47in"
     assert "Short of 3 strips." in cli(f"{line} count=5'").out
     assert "Short of 1 strip." in cli(f"{line} count=3'").out
 

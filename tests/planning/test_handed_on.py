@@ -62,7 +62,7 @@ def test_a_file_of_strips_stands_beside_the_job(cli):
     folder = Path("there")
     folder.mkdir()
     (folder / "strips.csv").write_text("strip,mc\na,7\nb,8\n", encoding="utf-8")
-    text = demo_text().replace("[strips]\n", '[strips]\nfile = "strips.csv"\n')
+    text = demo_text().replace("[strips]\n", '[strips]\nlist = "strips.csv"\n')
     (folder / "job.toml").write_text(text, encoding="utf-8")
     done = cli(f"plan there/job.toml --json {FEW}")
     assert done.code == 0, done.err
@@ -92,7 +92,7 @@ def test_a_list_shorter_than_the_top_is_told(plan):
     assert [int(number) for number in re.findall(r"\d+", told)] == [2, needed, needed - 2]
     rows = [f"s{n},7" for n in range(needed)]
     Path("strips.csv").write_text("\n".join(["strip,mc", *rows, ""]), encoding="utf-8")
-    enough = demo_text().replace("[strips]\n", '[strips]\nfile = "strips.csv"\n')
+    enough = demo_text().replace("[strips]\n", '[strips]\nlist = "strips.csv"\n')
     assert "STRIPS_MISSING" not in warnings_of(plan(enough)[1])
 
 
@@ -109,7 +109,7 @@ def test_a_build_date_before_the_wood_is_ready_is_told(plan):
 
 def test_check_names_the_rows_that_cannot_be_read(cli):
     Path("strips.csv").write_text("strip,mc\na,7\nb,wet\nc,8\nd,9\n", encoding="utf-8")
-    text = demo_text().replace("[strips]\n", '[strips]\nfile = "strips.csv"\n')
+    text = demo_text().replace("[strips]\n", '[strips]\nlist = "strips.csv"\n')
     Path("job.toml").write_text(text, encoding="utf-8")
     done = cli("check job.toml")
     assert done.code == 1

@@ -48,7 +48,7 @@ def test_every_board_has_a_label_with_its_cut(cli):
 
 def test_every_strip_has_a_label_with_its_place_and_its_mark(cli):
     Path("strips.csv").write_text(STRIPS, encoding="utf-8")
-    job = demo_with(**{"[strips]": '[strips]\nfile = "strips.csv"'})
+    job = demo_with(**{"[strips]": '[strips]\nlist = "strips.csv"'})
     line = f"plan {job} {FEW}"
     assert cli(f"{line} --out labels.html").code == 0
     laid = results(cli.json(line))["lay-up"]["laid"]

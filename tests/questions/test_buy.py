@@ -102,13 +102,11 @@ def test_what_is_at_home_is_not_bought(cli):
         file.write(
             "name,nominal,length,pith\na,2x6,8ft,well off\nb,2x6,8ft,well off\nc,2x2,8ft,\nd,2x6,bent,\n"
         )
-    without, with_it = (cli.json(f"{BUY} --sizes 2x6 {more}") for more in ("", "--have home.csv"))
+    without, with_it = (cli.json(f"{BUY} --sizes 2x6 {more}") for more in ("", "home.csv"))
     assert without["results"]["boards_to_buy"] - with_it["results"]["boards_to_buy"] in (2, 3)
     # What gives no strip, and what cannot be read, is named and left out.
     assert [note["code"] for note in with_it["warnings"]].count("BAD_ROW") == 2
-    enough_at_home = (
-        "buy --species hem-fir --strips 3 --strip-width 2-1/2in --strip-length 32in --have home.csv"
-    )
+    enough_at_home = "buy --species hem-fir --strips 3 --strip-width 2-1/2in --strip-length 32in home.csv"
     found = cli.json(f"{enough_at_home} --sizes 2x6 {FEW}")
     assert found["results"]["boards_to_buy"] == 0
     assert found["verdict"]["says"][0]["code"] == "HAVE_ENOUGH"

@@ -25,7 +25,7 @@ rail,3-1/2in,55in,2
 block,2in,9in,6
 """
 ASK = "cut-list pile.csv --parts parts.csv"
-LEGS = "--part-list 'name=leg width=3in length=30in count=2'"
+LEGS = "--parts 'name=leg width=3in length=30in count=2'"
 
 
 @pytest.fixture
@@ -45,7 +45,7 @@ def test_what_comes_out_and_what_goes_back(cli, files):
 
 def test_the_straightest_go_outside_where_all_were_sighted(cli):
     boards = "name=A nominal=2x4 crook=1/4in, name=B nominal=2x4 crook=0in, name=C nominal=2x4 crook=1/8in"
-    line = f"cut-list --boards '{boards}' --part-list 'name=strip width=3-1/4in length=90in count=3'"
+    line = f"cut-list '{boards}' --parts 'name=strip width=3-1/4in length=90in count=3'"
     assert cli.results(line)["outer_strips"] == ["B", "C"]
 
 
@@ -85,8 +85,8 @@ def test_csv_is_a_row_a_part(cli, files):
 def test_millimetres(cli):
     found = cli.results(
         "cut-list --units mm --kerf 3 "
-        "--boards 'name=A size=45mmx145mm length=3600, name=B size=45mmx145mm length=3600' "
-        "--part-list 'name=rail width=145 length=1650 count=2, name=leg width=145 length=700 count=4'"
+        "'name=A size=45mmx145mm length=3600, name=B size=45mmx145mm length=3600' "
+        "--parts 'name=rail width=145 length=1650 count=2, name=leg width=145 length=700 count=4'"
     )
     assert found["boards_cut"] == 2
     assert found["longest_left_mm"] == pytest.approx(3600 - 25.4 - 4 * 703, abs=0.1)
@@ -105,14 +105,14 @@ def test_a_bad_row_is_named_and_the_rest_is_answered(cli, files):
 
 
 def test_what_lacks_and_what_to_buy(cli, files):
-    answer = cli.json("cut-list pile.csv --part-list 'name=beam width=3in length=100in count=3'")
+    answer = cli.json("cut-list pile.csv --parts 'name=beam width=3in length=100in count=3'")
     assert answer["verdict"]["state"] == "wait"
     assert answer["results"]["lacks"][0]["count"] == 2
     assert "Buy 1 more" in answer["verdict"]["says"][1]["text"]
 
 
 def test_longer_than_any_board(cli, files):
-    answer = cli.json("cut-list pile.csv --part-list 'name=beam width=3in length=14ft'")
+    answer = cli.json("cut-list pile.csv --parts 'name=beam width=3in length=14ft'")
     assert answer["verdict"]["state"] == "stop"
     assert "169 in long" in answer["verdict"]["says"][1]["text"]
 
@@ -121,13 +121,13 @@ def test_longer_than_any_board(cli, files):
     ("line", "code"),
     [
         (f"cut-list {LEGS}", "NO_BOARDS"),
-        ("cut-list --boards 'name=A nominal=2x4'", "NO_PARTS"),
-        ("cut-list --boards 'name=A nominal=2x4' --part-list 'name=leg width=3lb length=30in'", "BAD_ROW"),
+        ("cut-list 'name=A nominal=2x4'", "NO_PARTS"),
+        ("cut-list 'name=A nominal=2x4' --parts 'name=leg width=3lb length=30in'", "BAD_ROW"),
         (
-            "cut-list --boards 'name=A nominal=2x4' --part-list 'name=leg width=3in length=30in count=0'",
+            "cut-list 'name=A nominal=2x4' --parts 'name=leg width=3in length=30in count=0'",
             "BAD_ROW",
         ),
-        (f"cut-list --boards 'name=A' {LEGS}", "BAD_ROW"),
+        (f"cut-list 'name=A' {LEGS}", "BAD_ROW"),
     ],
 )
 def test_what_cannot_be_answered(cli, line, code):
@@ -141,7 +141,7 @@ def test_the_plan_takes_the_strips_and_the_parts(cli):
         'strips_from = "2x8"\npith_depth = "2in"\n[room]\nmc_low = 6\nmc_high = 11\n'
         '[pile]\nstrip_width = "3-1/4in"\nboards = ["name=A", "name=B", "name=C", "name=D", "name=E"]\n'
         '[strips]\nthickness = "1-3/8in"\n[top]\nwidth = "11in"\nlength = "46in"\nthickness = "3in"\n'
-        '[cut_list]\nfile = "parts.csv"\n',
+        '[cut_list]\nparts = "parts.csv"\n',
         encoding="utf-8",
     )
     parts = cli.results("plan job.toml")["sections"]
@@ -155,7 +155,7 @@ def test_boards_are_drawn_to_scale_with_their_parts():
 
     values = {param.name: param.default for param in CUT_LIST.params} | {
         "pile_boards": "name=A nominal=2x4",
-        "parts_listed": "name=leg width=3-1/2in length=30in count=3",
+        "parts": "name=leg width=3-1/2in length=30in count=3",
     }
     results = CUT_LIST.run(Request(values), Catalogue()).results
     (drawing,) = CUT_LIST.draw(results, {})

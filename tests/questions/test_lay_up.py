@@ -18,7 +18,7 @@ MIXED = "name=a mc=7, name=b mc=9, name=c mc=7.2, name=d mc=8.8, name=e mc=7.4, 
 
 
 def lay(cli, strips: str, *more: str):
-    return cli.json([*BASE.split(), "--strips", strips, *more])
+    return cli.json([*BASE.split(), strips, *more])
 
 
 def moved_mm(*strips: Strip) -> np.ndarray:
@@ -208,7 +208,7 @@ def test_headings_that_are_none_are_all_named(cli, headings, hint):
 
 
 def test_rows_tell_on_stderr_what_they_leave_out(cli):
-    done = cli([*BASE.split(), "--strips", "name=a mc=7, name=b mc=8, name=c mc=7, name=d mc=13", "--csv"])
+    done = cli([*BASE.split(), "name=a mc=7, name=b mc=8, name=c mc=7, name=d mc=13", "--csv"])
     assert done.code == 0
     assert len(done.out.splitlines()) == 4
     assert "d" in done.err
@@ -273,15 +273,14 @@ def test_strips_are_as_thick_as_planed(cli):
     ("arguments", "code", "says"),
     [
         ([], 2, "NO_STRIPS"),
-        (["--strips", "name=a mc=8"], 1, "TOO_FEW_STRIPS"),
-        (["--strips", "name=a mc=8 colour=red, name=b"], 1, "UNKNOWN_COLUMN"),
-        (["strips.csv", "--strips", "name=a mc=8"], 2, "TWO_STRIP_LISTS"),
+        (["name=a mc=8"], 1, "TOO_FEW_STRIPS"),
+        (["name=a mc=8 colour=red, name=b"], 1, "UNKNOWN_COLUMN"),
         (["missing.csv"], 1, "NO_FILE"),
-        (["--strips", ", ".join(f"name={n} mc=8" for n in range(201))], 1, "TOO_MANY_STRIPS"),
-        (["--strips", "name=a mc=8, name=b mc=8", "--planer", "2in"], 1, "PLANER_TOO_NARROW"),
-        (["--strips", "name=a mc=bad, name=b mc=worse"], 1, "BAD_ROW"),
-        (["--strips", "name=a mc=bad, name=b mc=8"], 1, "BAD_ROW"),
-        (["--strips", "name=a mc=7, name=b mc=8, name=a mc=8"], 1, "SAME_NAME"),
+        ([", ".join(f"name={n} mc=8" for n in range(201))], 1, "TOO_MANY_STRIPS"),
+        (["name=a mc=8, name=b mc=8", "--planer", "2in"], 1, "PLANER_TOO_NARROW"),
+        (["name=a mc=bad, name=b mc=worse"], 1, "BAD_ROW"),
+        (["name=a mc=bad, name=b mc=8"], 1, "BAD_ROW"),
+        (["name=a mc=7, name=b mc=8, name=a mc=8"], 1, "SAME_NAME"),
     ],
 )
 def test_what_cannot_be_is_refused(cli, arguments, code, says):
@@ -291,7 +290,7 @@ def test_what_cannot_be_is_refused(cli, arguments, code, says):
 
 @pytest.mark.parametrize("seed", [2**32 - 1, 2**32 - 2, 0])
 def test_any_seed_does(cli, seed):
-    assert cli([*BASE.split(), "--strips", "name=a mc=9, name=b mc=8", "--seed", str(seed)]).code == 0
+    assert cli([*BASE.split(), "name=a mc=9, name=b mc=8", "--seed", str(seed)]).code == 0
 
 
 @pytest.mark.parametrize(
@@ -314,12 +313,12 @@ def test_cells_that_contradict_or_run_on_are_bad_rows(cli, rows, line, wrong):
     [
         ("--stock 2x8 --strip-thickness 3in", "THICKER_THAN_STOCK"),
         ("--stock 2x2", "STRIP_WIDER_THAN_BOARD"),
-        ("--strips 'name=a mc=7 mc=8, name=b'", "SAID_TWICE"),
+        ("'name=a mc=7 mc=8, name=b'", "SAID_TWICE"),
     ],
 )
 def test_what_the_board_cannot_yield_and_what_is_said_twice(cli, more, code):
     Path("strips.csv").write_text("strip,mc\na,7\nb,8\n", encoding="utf-8")
-    file = [] if "--strips '" in more else ["strips.csv"]
+    file = [] if "'name" in more else ["strips.csv"]
     done = cli([*BASE.split(), *file, *shlex.split(more), "--json"])
     assert done.json["error"]["code"] == code
 

@@ -8,10 +8,8 @@ import pytest
 
 from woodmove.advice.boards import ranking as pile_advice
 from woodmove.extend.api import Catalogue, Refusal, Request
-from woodmove.files.pieces.pile import COLUMNS
 from woodmove.files.pieces.pile import PILE_TABLE as TABLE
 from woodmove.files.pieces.table import pieces_of_text, read_pieces
-from woodmove.questions.cut_list import CUT_LIST
 from woodmove.questions.rip import RIP
 
 RANK = "rip pile.csv --species hem-fir --draws 256"
@@ -73,7 +71,7 @@ def test_a_bad_row_is_named_by_its_line_and_the_rest_is_ranked(cli):
 def test_a_pile_of_bad_rows_only_leaves_the_rest_of_a_plan(cli):
     write("board,nominal\na,2x7\nb,3y4\n")
     write(
-        '[wood]\nspecies = "hem-fir"\n[pile]\nfile = "pile.csv"\n[plan]\nsections = ["wood", "pile"]\n',
+        '[wood]\nspecies = "hem-fir"\n[pile]\nboards = "pile.csv"\n[plan]\nsections = ["wood", "pile"]\n',
         "job.toml",
     )
     done = cli("plan job.toml --json")
@@ -133,49 +131,45 @@ def test_a_missing_file(cli):
 
 
 def test_cells_left_empty_take_what_the_command_says(cli):
-    write("board,mc_now\ndry,\nwet,20\n")
-    rows = {r["board"]: r for r in cli.results(f"{RANK} --stock 2x8 --mc-now 8 --crook 0in")["boards"]}
+    write("board,mc_now,crook\ndry,,0in\nwet,20,0in\n")
+    rows = {r["board"]: r for r in cli.results(f"{RANK} --stock 2x8 --mc-now 8")["boards"]}
     assert rows["dry"]["crook_mm"]["high"] < rows["wet"]["crook_mm"]["high"]
 
 
 @pytest.mark.parametrize(
     ("own", "shared"),
     [
-        ("pith_inside=yes", "--pith-depth 2in"),
+        ("pith=in-it", "--pith-depth 2in"),
         ("pith=well-off", "--pith-depth 1in"),
-        ("pith=in-it", "--pith 'well off'"),
-        ("twist=1/8in", "--twist 1/2in"),
-        ("reaction=yes", ""),
-        ("pith_inside=yes", "--pith-depth 2in --pith-offset 1in --ring-radius 2in"),
-        ("pith_depth=3in", "--pith-inside"),
-        ("pith_depth=3in", "--pith-depth 1in --pith-offset 2in"),
+        ("pith_depth=3in", "--pith-depth 1in"),
         ("pith_offset=1in", "--pith-depth 1in"),
         ("ring_radius=2in", "--pith-depth 1in"),
         ("nominal=2x6", "--stock '1in x 9in'"),
         ("size=38x140mm", "--stock 2x12"),
-        ("mc_now=9", "--mc-core 20 --mc-shell 16"),
+        ("mc_now=9", "--mc-now 20"),
         ("mc_core=12 mc_shell=10", "--mc-now 20"),
     ],
 )
-@pytest.mark.parametrize("kind", ["list", "file"])
+@pytest.mark.parametrize("kind", ["list", "file", "one board"])
 def test_what_a_board_says_of_a_fact_replaces_all_that_is_said_of_all_boards(cli, own, shared, kind):
     """Said for all boards or not: the board is reckoned the same, and one that says nothing takes it."""
     size = "" if own.startswith(("nominal", "size")) else "--stock 2x8"
     keys, cells = zip(*(pair.split("=") for pair in own.split()), strict=True)
-    write(f"board,{','.join(keys)}\nA,{','.join(cells)}\n")
-    line = "rip pile.csv" if kind == "file" else f"rip --boards 'name=A {own}'"
+    write(f"board,{','.join(keys)}\nA,{','.join(cells)}\nB,{','.join(cells)}\n")
+    lists = {"file": "pile.csv", "list": f"'name=A {own}, name=B {own}'", "one board": f"'name=A {own}'"}
 
     def row(more: str) -> dict[str, object]:
-        (found,) = cli.results(f"{line} --species hem-fir --draws 256 --into 2 {size} {more}")["boards"]
-        return {name: value for name, value in found.items() if name != "line"}
+        line = f"rip {lists[kind]} --species hem-fir --draws 256 --into 2 {size} {more}"
+        found = cli.results(line)
+        return found if kind == "one board" else found["boards"][0]
 
     assert row(shared) == row("")
 
 
 def test_a_pith_in_the_board_and_below_it_is_a_bad_row(cli):
     found = cli.results(
-        "rip --species hem-fir --stock 2x8 --draws 256 --boards "
-        "'name=A pith_inside=yes pith_depth=2in, name=B pith_inside=yes pith_depth=-1/2in'"
+        "rip --species hem-fir --stock 2x8 --draws 256 "
+        "'name=A pith=in-it pith_depth=2in, name=B pith=in-it pith_depth=-1/2in'"
     )
     assert [row["board"] for row in found["boards"]] == ["B"]
     assert "in the board, and 2 in (50.8 mm) below" in found["bad_rows"][0]["wrong"]
@@ -208,24 +202,37 @@ def test_the_first_cut_of_one_board_tells_of_the_rest(cli):
 
 
 def test_a_pile_that_has_all_been_cut(cli):
-    write("board,nominal,kerf_closed,kerf_at\nA,2x8,1/8in,4ft\n")
+    write("board,nominal,kerf_closed,kerf_at\nA,2x8,1/8in,4ft\nB,2x8,1/8in,4ft\n")
     assert "no rest" in cli(f"{RANK} --into 2").err
     assert "--into" in cli(RANK).err
 
 
-def test_every_column_is_a_value_of_the_command():
-    # One file serves both: what bad ends take is asked by the cut list.
-    names = {param.name for param in (*RIP.params, *CUT_LIST.params)} | {"name"}
-    assert {name for name, _ in COLUMNS.values()} <= names
-
-
 def test_boards_in_one_text():
-    pile = pieces_of_text("name=A pith_depth=1-1/2in, name=B pith_inside=yes mc_now=bad", "a list", TABLE)
+    pile = pieces_of_text("name=A pith_depth=1-1/2in, name=B pith=in-it mc_now=bad", "a list", TABLE)
     assert [row.values["name"] for row in pile.rows] == ["A"]
     assert pile.rows[0].values["pith_depth_mm"] == pytest.approx(38.1)
     assert [fault.line for fault in pile.faults] == [2]
     with pytest.raises(Refusal, match="colour"):
         pieces_of_text("name=A colour=red", "a list", TABLE)
+
+
+def test_a_value_in_one_text_may_have_blanks():
+    (row,) = pieces_of_text("slope=1 in 12 right pith=well off name=front left", "a list", TABLE).rows
+    assert row.values["slope_deg"] == pytest.approx(-4.76, abs=0.005)
+    assert (row.values["pith_place"], row.values["name"]) == ("well-off", "front left")
+
+
+@pytest.mark.parametrize("kind", ["text", "file"])
+def test_one_row_is_told_as_one_board(cli, kind):
+    """The strips of one board, not a ranking of one; and the board that says nothing is the one that is told
+    by options alone."""
+    write("board,kerf_closed,kerf_at\nA,1/16in,4ft\n")
+    told = {"text": "'name=A kerf_closed=1/16in kerf_at=4ft'", "file": "pile.csv"}[kind]
+    found = cli.results(f"rip {told} --species hem-fir --stock 2x8 --into 2 --draws 256")
+    assert len(found["strips"]) == 2
+    assert found["kerf"]["closes_chance_pct"] > 0
+    rest = "--species hem-fir --stock 2x8 --into 2 --draws 256 --pith-depth 2in"
+    assert cli.results(f"rip name=A {rest}") == cli.results(f"rip {rest}")
 
 
 def test_a_pile_file_is_read_with_blank_lines_and_any_case(tmp_path):
@@ -252,9 +259,7 @@ sections = ["pile"]
 
 
 def test_the_plan_ranks_the_pile_with_its_warnings(cli):
-    write(
-        JOB + '[pile]\ninto = 2\nboards = ["name=A pith_depth=3in", "name=B pith_inside=yes"]\n', "job.toml"
-    )
+    write(JOB + '[pile]\ninto = 2\nboards = ["name=A pith_depth=3in", "name=B pith=in-it"]\n', "job.toml")
     done = cli("plan job.toml --draws 256 --details")
     assert done.code == 0, done.err
     assert "The pile, before the saw" in done.out
@@ -265,13 +270,13 @@ def test_the_plan_ranks_the_pile_with_its_warnings(cli):
 
 def test_a_plan_reads_the_pile_file(cli):
     write(PILE)
-    write(JOB + '[pile]\nfile = "pile.csv"\n', "job.toml")
+    write(JOB + '[pile]\nboards = "pile.csv"\n', "job.toml")
     assert "calm" in cli("plan job.toml --draws 256 --details").out
 
 
 def test_a_job_without_a_pile_skips_it_with_the_reason(cli):
     write(JOB, "job.toml")
-    assert "(pile.file)" in cli("plan job.toml --draws 256").out
+    assert "(pile.boards)" in cli("plan job.toml --draws 256").out
 
 
 # Many boards.
@@ -284,7 +289,7 @@ def test_a_large_pile_gets_fewer_draws_each(tmp_path):
     lines = [f"b{i},2x8,{d:.2f}in,{c}/16in" for i, (d, c) in enumerate(zip(depths, crooks, strict=True))]
     file.write_text("board,nominal,pith_depth,crook\n" + "\n".join(lines) + "\n", encoding="utf-8")
     values = {param.name: param.default for param in RIP.params}
-    values |= {"pile_file": str(file), "species": "hem-fir", "into": 2}
+    values |= {"pile_boards": str(file), "species": "hem-fir", "into": 2}
     answer = RIP.run(Request(values), Catalogue())
     assert len(answer.results.boards) == 1000
     assert pile_advice.draws_for(1000, 8192) == 2000
@@ -296,8 +301,9 @@ def test_boards_are_ranked_alike_alone_and_among_others(tmp_path):
     """Blocks and padding change nothing: the same draws give the same Ranges."""
 
     def ranges(*names: str) -> dict[str, object]:
-        text = ", ".join(f"name={name} nominal={size} pith_depth={depth}" for name, size, depth in (
-            ("A", "2x10", "1in"), ("B", "2x6", "3in"), ("C", "2x8", "-1/2in")) if name in names)  # fmt: skip
+        boards = {"A": ("2x10", "1in"), "B": ("2x6", "3in"), "C": ("2x8", "-1/2in"), "D": ("2x8", "2in")}
+        told = [(name, *boards[name]) for name in (*names, "D")]
+        text = ", ".join(f"name={name} nominal={size} pith_depth={depth}" for name, size, depth in told)
         values = {param.name: param.default for param in RIP.params}
         values |= {"pile_boards": text, "species": "hem-fir", "strip_width_mm": 60.0}
         rows = RIP.run(Request(values, 500), Catalogue()).results.boards
@@ -320,19 +326,20 @@ BOARDS = {
 
 
 def of(cli, *names: str) -> dict[str, dict]:
-    boards = ", ".join(f"name={name} {BOARDS[name]}" for name in names)
-    return {row["board"]: row for row in cli.results(f"{MIXED} --boards '{boards}'")["boards"]}
+    """The rows of a pile of these boards and of one that nobody saw."""
+    boards = ", ".join(["name=unseen nominal=2x4", *(f"name={name} {BOARDS[name]}" for name in names)])
+    return {row["board"]: row for row in cli.results(f"{MIXED} '{boards}'")["boards"]}
 
 
 def test_each_board_of_a_mixed_pile_gives_the_strips_of_its_own_size(cli):
     """3-1/4 in across: one of 3-1/2 and of 5-1/2 in, two of 9-1/4 in, three of 11-1/4 in. 40 in along: two
     of 8 ft, one of 4 ft, three of 12 ft."""
     rows = of(cli, *BOARDS)
-    assert {name: row["strips"] for name, row in rows.items()} == {"a": 2, "b": 6, "c": 1, "d": 6}
+    assert {name: rows[name]["strips"] for name in BOARDS} == {"a": 2, "b": 6, "c": 1, "d": 6}
     boards = ", ".join(f"name={name} {told}" for name, told in BOARDS.items())
-    assert cli.results(f"{MIXED} --boards '{boards}'")["strips_expected"] <= 2 + 6 + 1 + 6
+    assert cli.results(f"{MIXED} '{boards}'")["strips_expected"] <= 2 + 6 + 1 + 6
     # Calm boards of which nearly every strip cleans up: no more than there are, and hardly fewer.
-    calm = f"{MIXED} --boards 'name=a {BOARDS['a']}, name=b {BOARDS['b']}'"
+    calm = f"{MIXED} 'name=a {BOARDS['a']}, name=b {BOARDS['b']}'"
     assert cli.results(calm)["strips_expected"] in (7, 8)
 
 
@@ -352,13 +359,13 @@ def test_the_narrowest_strip_of_a_pile_wants_its_push_stick(cli):
     """Halves of a 2x14 are over 6 in wide, those of a 2x4 are not: whichever stands first."""
     boards = ["name=a nominal=2x14", "name=b nominal=2x4"]
     for order in (boards, boards[::-1]):
-        found = cli.json(f"rip --species hem-fir --into 2 --draws 256 --boards '{', '.join(order)}'")
+        found = cli.json(f"rip --species hem-fir --into 2 --draws 256 '{', '.join(order)}'")
         assert "PUSH_STICK" in {note["code"] for note in found["cautions"]}
 
 
 def test_what_all_boards_have_alike_is_said_as_a_foreman_says_it(cli):
     boards = ", ".join(f"name={name} nominal=2x8 pith=well-off" for name in "abc")
-    page = cli(f"{RANK.replace('pile.csv', '')} --into 2 --strip-length 40in --boards '{boards}'").out
+    page = cli(f"{RANK.replace('pile.csv', '')} --into 2 --strip-length 40in '{boards}'").out
     assert "All 3 alike. Strips: 4. Risk: low. Do: rip." in " ".join(page.split())
     assert "Of all" not in page
 
@@ -366,7 +373,7 @@ def test_what_all_boards_have_alike_is_said_as_a_foreman_says_it(cli):
 def test_a_pith_that_no_cut_throws_out_is_called_no_waste(cli):
     """Two strips of 3-1/4 in leave 1/2 in of a 2x8: the pith in its middle stays. In a 2x12 it goes out."""
     told = "pith_depth=-3/4in pith_offset=0in"
-    line = f"{MIXED} --into 2 --boards 'name=stays nominal=2x8 {told}, name=goes nominal=2x12 {told}'"
+    line = f"{MIXED} --into 2 'name=stays nominal=2x8 {told}, name=goes nominal=2x12 {told}'"
     answer = cli.json(line)
     rows = {row["board"]: row for row in answer["results"]["boards"]}
     assert rows["stays"]["pith_stays"]
@@ -378,6 +385,6 @@ def test_a_pith_that_no_cut_throws_out_is_called_no_waste(cli):
     assert "stays" in text
     assert "goes" not in text
     for size, words in (("2x8", "twist most"), ("2x12", "leaves it in the waste")):
-        alone = cli.results(f"{MIXED} --into 2 --stock {size} --pith-depth -3/4in --pith-offset 0in")
+        alone = cli.results(f"{MIXED} --into 2 'nominal={size} {told}'")
         assert words in str(alone["reasons"])
         assert ("waste" in str(alone["cut"])) == (size == "2x12")

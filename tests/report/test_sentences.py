@@ -24,7 +24,7 @@ AIR = "--species douglas-fir-coast --stock 2x8 --mc-now 13 --temp 68F --rh 35"
 LINES = [
     f"acclimate {AIR} --target-mc 8 {FEW}",
     f"acclimate --log log.csv {AIR} --from 2026-11-28 --today 2026-12-30 --target-mc 8 {FEW}",
-    f"rip --species douglas-fir-coast --stock 2x8 --into 2 --mc-now 13 --bow 0in --pith-depth 2in {FEW}",
+    f"rip --species douglas-fir-coast --stock 2x8 --into 2 --mc-now 13 bow=0in --pith-depth 2in {FEW}",
     "list doubts",
     f"plan job.toml {FEW}",
 ]

@@ -43,7 +43,7 @@ class Measurement:
     """What a maker can do to know an input better.
 
     :param code: stable, in capitals
-    :param options: what is typed afterwards, empty where no command takes it
+    :param options: what takes it afterwards, an option or a column of a list of boards; empty where none does
     :param guessed: of what is guessed until then: it comes first
     """
 

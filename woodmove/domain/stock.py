@@ -13,8 +13,8 @@ ROUNDED_EDGE_MM = 3.175
 # Edges of the board that the strips are cut from: how the rounded factory edges are dealt with.
 EDGES = ("plane", "rip", "keep")
 # Where the pith is, in words: depth below the nearer face, and its standard deviation [mm] (status:
-# judgement; "well off" is beyond the 75 mm within which severe twist is found, source: spruce-studs).
-PITH_WORDS = {"in it": None, "under the face": (12.0, 8.0), "well off": (110.0, 20.0)}
+# judgement; "well-off" is beyond the 75 mm within which severe twist is found, source: spruce-studs).
+PITH_WORDS = {"in-it": None, "under-the-face": (12.0, 8.0), "well-off": (110.0, 20.0)}
 # What became of the wood in the kiln: held by the stack above it, or free to twist.
 DRIED = ("stack", "free")
 
@@ -120,7 +120,7 @@ class SawnBoard:
                 f"A corner cannot lift {in_both(self.twist_mm)}: the board is {in_both(self.size.width_mm)} "
                 "wide.",
                 "Twist is the lift of one corner while the other three touch a flat table.",
-                "Measure it again, and type --twist 3/16in, say.",
+                "Measure it again, and write twist=3/16in, say.",
                 fields=("twist_mm",),
             )
         if depth is not None:
@@ -130,9 +130,9 @@ class SawnBoard:
                 "PITH_TWICE",
                 f"The pith is said to be in the board, and {in_both(depth)} below its face.",
                 "A pith that is in the board has a negative depth, or none.",
-                "Leave out --pith-inside, or type the depth from the face into the board, as --pith-depth "
-                "-3/4in.",
-                fields=("pith_inside", "pith_depth_mm"),
+                "Leave out pith=in-it, or write the depth from the face into the board, as "
+                "pith_depth=-3/4in.",
+                fields=("pith_place", "pith_depth_mm"),
             )
         if self.slope_deg is not None and abs(self.slope_deg) > 45.0 + 1e-9:
             raise Refusal(
@@ -140,7 +140,7 @@ class SawnBoard:
                 "The slope of grain is steeper than 1 in 1.",
                 "Slope of grain is how far the grain runs along the board while it moves 1 sideways: sawn "
                 "lumber lies between 1 in 4 and 1 in 50.",
-                "Scribe along the grain, measure the run for 1 in sideways, and type --slope '1 in 12', say.",
+                "Scribe along the grain, measure the run for 1 in sideways, and write slope=1:12, say.",
                 fields=("slope_deg",),
             )
 

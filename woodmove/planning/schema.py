@@ -19,11 +19,15 @@ from woodmove.extend.guard import quiet
 from woodmove.extend.params import DATE, TEXT, read_all, text_with_unit, with_units
 from woodmove.extend.rooms import RoomsTold
 from woodmove.files.job import RawField, RawJob
+from woodmove.files.pieces.table import names_file
 from woodmove.planning.came_out import CAME_OUT
 from woodmove.planning.lumber import LUMBER
 from woodmove.planning.measured import beside, looks_like_path, measured
 from woodmove.planning.order import Circle, in_order
 from woodmove.questions import sections as questions_in_plan
+from woodmove.questions.cut_list import PARTS
+from woodmove.questions.layup import STRIP_LIST
+from woodmove.questions.shared.boards import PILE_BOARDS
 
 if TYPE_CHECKING:
     from woodmove.extend.manager import Plugin
@@ -146,7 +150,9 @@ def read(raw: RawJob, catalogue: Catalogue, today: date) -> Job:
     with quiet():
         values, unreadable = read_all(given, texts, lambda param: param.job, "mm" if units == "mm" else "in")
     # Files that a job names lie beside it, wherever it is read from.
-    paths = [name for name in ("pile_file", "parts_file", "strips_file", "readings_log") if name in values]
+    listed = (PILE_BOARDS.name, PARTS.name, STRIP_LIST.name)
+    paths = [name for name in listed if name in values and names_file(values[name])]
+    paths += ["readings_log"] if "readings_log" in values else []
     paths += ["place"] if looks_like_path(values.get("place")) else []
     values |= {name: beside(raw.source, values[name]) for name in paths}
     for name, value in values.items():

@@ -36,14 +36,13 @@ from woodmove.questions.shared.boards import (
     CUT,
     FINISH,
     PILE_BOARDS,
-    PILE_FILE,
     STRIP_LENGTH,
     asked_of,
     blank_board,
     boards_in,
     service_of,
 )
-from woodmove.questions.shared.pieces import one_of
+from woodmove.questions.shared.pieces import pieces_of
 from woodmove.units.parse import parse_length_mm, parse_number
 
 
@@ -108,8 +107,7 @@ PARAMS = (
     STRIPS_FROM.replace(
         help="Sizes bought in their shares of the boards, instead of --sizes", example="2x6:1,2x10:2"
     ),
-    PILE_FILE.replace(option="--have", job="", help="Boards that you have, as CSV, as for woodmove rip"),
-    PILE_BOARDS.replace(job=""),
+    PILE_BOARDS.replace(job="", help="Boards that you have, as for woodmove rip: the path of a CSV, or text"),
     Param("defects_pct", "--defects", PERCENT, "Strips that wane, edge knots and splits spoil", "10", low=0,
           high=90, default=100.0 * advice.DEFECTS),
     Param("end_trim_mm", "--end-trim", LENGTH, "Trimmed off each end of a board", "1/2in", low=0, high=500,
@@ -178,7 +176,7 @@ def _stocks(request: Request, sizes: Sequence[BoardSize]) -> list[advice.Stock]:
 
 def _home(request: Request) -> tuple[list[SawnBoard], list[Refusal]]:
     """Boards that are there already, and rows that could not be read."""
-    pile = one_of(request, "pile_file", "pile_boards", PILE_TABLE)
+    pile = pieces_of(request, PILE_BOARDS, PILE_TABLE)
     if pile is None:
         return [], []
     blank = blank_board(request["board_length_mm"][0], request.get("strips_from"))
@@ -244,8 +242,7 @@ TAKES = note(
 LIST_THEM = note("LIST_THEM", "List what you have (pile.boards).")
 # What a job says under another name, or the plan finds.
 _OF_THE_TOP = {
-    "strips", "strip_length_mm", "sizes", "board_length_mm", "strip_width_mm", "strips_from", "pile_file",
-    "pile_boards",
+    "strips", "strip_length_mm", "sizes", "board_length_mm", "strip_width_mm", "strips_from", "pile_boards",
 }  # fmt: skip
 SECTION = Section(
     "buy",
@@ -253,7 +250,7 @@ SECTION = Section(
     replace(
         BUY,
         params=(
-            STRIPS_NEEDED, STRIP_WIDTH, STRIPS_FROM, TOP_LENGTH, STRIP_LENGTH, BOARD_LENGTH, PILE_FILE,
+            STRIPS_NEEDED, STRIP_WIDTH, STRIPS_FROM, TOP_LENGTH, STRIP_LENGTH, BOARD_LENGTH,
             PILE_BOARDS,
             *(param for param in PARAMS if param.name not in _OF_THE_TOP),
         ),

@@ -27,23 +27,18 @@ from woodmove.questions.shared.boards import (
     CALMEST,
     KERF,
     PILE_BOARDS,
-    PILE_FILE,
     STRIP_LENGTH,
     blank_board,
     boards_in,
     once,
 )
-from woodmove.questions.shared.pieces import one_of
+from woodmove.questions.shared.pieces import pieces_of
 
-PARTS_FILE = Param(
-    "parts_file", "--parts", TEXT,
-    "The parts as CSV, a row for those that are alike: part, width, length, count, as they come off the saw",
-    "parts.csv", "cut_list.file",
-)  # fmt: skip
-PARTS_LISTED = Param(
-    "parts_listed", "--part-list", TEXT,
-    "The same in one text: parts with commas between, each key=value with blanks between",
-    "name=leg width=3-1/2in length=34in count=4", "cut_list.parts",
+PARTS = Param(
+    "parts", "--parts", TEXT,
+    "The parts as they come off the saw, as the path of a CSV with a row for those that are alike, or in one "
+    "text with commas between: name, width, length, count",
+    "'name=leg width=3-1/2in length=34in count=4'", "cut_list.parts",
 )  # fmt: skip
 END_TRIM = Param(
     "bad_ends_mm", "--bad-ends", LENGTH,
@@ -56,12 +51,10 @@ TWISTED_UP_TO = Param(
 )  # fmt: skip
 STRIP_NAMES = ("strip", "strips")
 PARAMS = (
-    PILE_FILE.replace(
-        help="The boards as CSV, as for woodmove rip; column bad_ends for what is lost to splits"
+    PILE_BOARDS.replace(
+        help="The boards as for woodmove rip, a CSV or text; bad_ends for what is lost to splits"
     ),
-    PILE_BOARDS,
-    PARTS_FILE,
-    PARTS_LISTED,
+    PARTS,
     STRIPS_FROM.replace(help="Size of boards whose row has none"),
     BOARD_LENGTH,
     KERF,
@@ -85,24 +78,24 @@ def ask_for_top(request: Request, catalogue: Catalogue) -> Answer[advice.CutList
 
 
 def _answer(request: Request, strip: Part | None) -> Answer[advice.CutList]:
-    listed = one_of(request, PARTS_FILE.name, PARTS_LISTED.name, PARTS_TABLE)
+    listed = pieces_of(request, PARTS, PARTS_TABLE)
     if listed is None and strip is None:
         raise Refusal(
             "NO_PARTS",
             "Nothing says which parts are wanted.",
-            "Parts are a file with part, width, length and count, or a list.",
-            "Add --parts parts.csv, or --part-list 'name=leg width=3-1/2in length=34in count=4'.",
-            fields=(PARTS_FILE.name, PARTS_LISTED.name),
+            "Parts are a file with name, width, length and count, or the same in one text.",
+            "Add --parts parts.csv, or --parts 'name=leg width=3-1/2in length=34in count=4'.",
+            fields=(PARTS.name,),
             exit_code=2,
         )
-    pile = one_of(request, PILE_FILE.name, PILE_BOARDS.name, PILE_TABLE)
+    pile = pieces_of(request, PILE_BOARDS, PILE_TABLE)
     if pile is None:
         raise Refusal(
             "NO_BOARDS",
             "Nothing says which boards there are.",
-            "Boards are a file with a row a board, or a list.",
-            "Add pile.csv behind cut-list, or --boards 'name=A nominal=2x8 length=8ft'.",
-            fields=(PILE_FILE.name, PILE_BOARDS.name),
+            "Boards are a file with a row a board, or the same in one text.",
+            "Add pile.csv behind cut-list, or 'name=A nominal=2x8 length=8ft'.",
+            fields=(PILE_BOARDS.name,),
             exit_code=2,
         )
     saw = advice.Saw(request[KERF], request[END_TRIM], request[TWISTED_UP_TO])
@@ -174,11 +167,11 @@ CUT_LIST = CommandSpec(
     "cut-list",
     "Which board gives which parts, in which order of cuts, what is left, and which boards go back.",
     (
-        "woodmove cut-list --boards 'name=A nominal=2x4, name=B nominal=2x4, name=C nominal=2x4 twist=3/4in' "
-        "--part-list 'name=rail width=3-1/2in length=37in count=2, "
+        "woodmove cut-list 'name=A nominal=2x4, name=B nominal=2x4, name=C nominal=2x4 twist=3/4in' "
+        "--parts 'name=rail width=3-1/2in length=37in count=2, "
         "name=leg width=3-1/2in length=28in count=4'",
-        "woodmove cut-list --boards 'name=A size=45mmx145mm length=3600mm, "
-        "name=B size=45mmx145mm length=3600mm' --part-list 'name=rail width=145mm length=1650mm count=2, "
+        "woodmove cut-list 'name=A size=45mmx145mm length=3600mm, "
+        "name=B size=45mmx145mm length=3600mm' --parts 'name=rail width=145mm length=1650mm count=2, "
         "name=leg width=70mm length=700mm count=4'",
     ),
     PARAMS,
@@ -214,7 +207,7 @@ SECTION = Section(
     # The strips of the top are counted first.
     Stage.STRIPS,
     "Cut",
-    needs=((PILE_FILE, PILE_BOARDS), (PARTS_LISTED, PARTS_FILE, TOP_WIDTH)),
+    needs=((PILE_BOARDS,), (PARTS, TOP_WIDTH)),
     decides=False,
     card=_on_the_card,
 )

@@ -35,16 +35,16 @@ from woodmove.extend.params import TEXT
 from woodmove.files.pieces.strips import STRIP_TABLE
 from woodmove.files.pieces.table import bad_row
 from woodmove.questions.shared.boards import PLANER
-from woodmove.questions.shared.pieces import one_of
+from woodmove.questions.shared.pieces import pieces_of
 
-STRIPS_FILE = Param("strips_file", "STRIPS.csv", TEXT,
-          "The strips as CSV, a row a strip: columns as strip, species, mc, rings, crook, bow, twist; "
-          "all of them are named if one is wrong", "strips.csv", "strips.file")  # fmt: skip
-STRIP_LIST = Param("strip_list", "--strips", TEXT,
-          "The same in one text: strips with commas between, each key=value with blanks between",
-          "name=1 mc=9.2 rings=20 crook=1/16in, name=2 mc=8.4 rings=35 defect=up", "strips.list")  # fmt: skip
+STRIP_LIST = Param(
+    "strip_list", "STRIPS", TEXT,
+    "Strips, as the path of a CSV with a row a strip, or in one text: key=value with blanks between, and "
+    "commas between strips. Keys, or columns, are name, species, mc, rings, crook, bow, twist and more; all "
+    "are named if one is wrong",
+    "'name=1 mc=9.2 rings=20 crook=1/16in, name=2 mc=8.4 rings=35 defect=up'", "strips.list",
+)  # fmt: skip
 PARAMS = (
-    STRIPS_FILE,
     STRIP_LIST,
     SPECIES,
     TOP_THICKNESS.replace(required=True),
@@ -60,14 +60,14 @@ PARAMS = (
 
 def ask(request: Request, catalogue: Catalogue) -> Answer[advice.LayUp]:
     """The order of the strips of a top."""
-    table = one_of(request, "strips_file", "strip_list", STRIP_TABLE)
+    table = pieces_of(request, STRIP_LIST, STRIP_TABLE)
     if table is None:
         raise Refusal(
             "NO_STRIPS",
             "No strips are given.",
-            "They are a file, a row a strip, or a list.",
-            "Type woodmove lay-up strips.csv, or --strips 'name=1 mc=9.2 rings=20, name=2 mc=8.4'.",
-            fields=("strips_file", "strip_list"),
+            "They are a file, a row a strip, or the same in one text.",
+            "Add strips.csv behind lay-up, or 'name=1 mc=9.2 rings=20, name=2 mc=8.4'.",
+            fields=(STRIP_LIST.name,),
             exit_code=2,
         )
     strips, lines, faults = [], [], list(table.faults)
@@ -150,7 +150,7 @@ LAY_UP = CommandSpec(
     "In which order to lay up given strips, which way to turn each, which to leave out, and what that gains.",
     (
         "woodmove lay-up --species douglas-fir-coast --top-thickness 3in --place burlington "
-        "--strips 'name=1 mc=7.1 rings=15 crook=1/16in, name=2 mc=8.9 rings=40 crook=-1/16in defect=up, "
+        "'name=1 mc=7.1 rings=15 crook=1/16in, name=2 mc=8.9 rings=40 crook=-1/16in defect=up, "
         "name=3 mc=7.6 rings=20 bow=1/8in, name=4 mc=8.5 rings=35 crook=1/16in'",
     ),
     PARAMS,
@@ -172,7 +172,7 @@ SECTION = Section(
     LAY_UP,
     Stage.STRIPS,
     "Lay up",
-    needs=((STRIPS_FILE, STRIP_LIST),),
+    needs=((STRIP_LIST,),),
     hands=(Hand(STRIP_TWIST, _strip_twist_mm),),
 )
 

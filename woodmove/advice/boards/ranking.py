@@ -271,7 +271,7 @@ def _uncut(boards: Sequence[SawnBoard], lines: Sequence[int], cut: Cut) -> list[
             "Every board of the pile has been cut.",
             "Boards that have been cut tell of the rest; there is no rest.",
             "Add the boards that are still whole.",
-            fields=("pile_file",),
+            fields=("pile_boards",),
         )
     return uncut
 

@@ -56,7 +56,7 @@ TOO_MUCH = {
     "bow": note("TOO_MUCH_BOW", "They bow and cup more than there is to plane away."),
 }
 LOOK_FIRST = note("NOT_ENOUGH_SEEN", "Look at the end grain first: not enough seen to judge this board.")
-SAY_THE_PITH = note("SAY_THE_PITH", "Then say where the pith is, such as --pith 'well off'.")
+SAY_THE_PITH = note("SAY_THE_PITH", "Then say where the pith is, such as pith=well-off.")
 DRY_IT = note("DRY_IT", "Let it dry below 19 % before you rip it.")
 CUT_SHORT = note(
     "CUT_SHORT", "Crosscut to {length_mm} first. Then all strips clean up in {chance_pct}.",
@@ -216,21 +216,18 @@ def rip(
     *,
     asked: budget.Asked,
     strip_length_mm: float | None = None,
-    mate: SawnBoard | None = None,
 ) -> Answer[Rip]:
     """What the strips of one board will do, and what to leave for it.
 
     :param asked: of each strip
     :param strip_length_mm: length of the strips where the board is crosscut first, None for its whole length
-    :param mate: another board of the pile, ripped first in the same way, with what it did
     :raises Refusal: strips that the board does not yield, a strip of which nothing would be left
     """
-    if cut.whole and (board.first_cut or mate):
+    if cut.whole and (board.first_cut):
         raise _how_was_it_cut()
     length = board.length_mm if strip_length_mm is None else min(strip_length_mm, board.length_mm)
-    mates = BoardArrays.of([mate], cut) if mate is not None else None
     lot = BoardArrays.of([board], cut)
-    found = _warps(board, length, cut, wood, service, draws, mates)
+    found = _warps(board, length, cut, wood, service, draws)
     pieces = cut.layouts(board.size)[int(lot.layout[0])]
     strips = _strips(found, pieces, draws)
     sawn = budget.Sawn.of(lot, np.array([length]), cut.edges)
@@ -238,8 +235,8 @@ def rip(
     worst = int((milled.across[:, 0] + milled.through[:, 0]).argmax())
     clean = float(milled.good.all(axis=0).mean())
     mc = {"at_cut": found.mc_now_pct[0, 0], "in_service": service.drawn(draws)}
-    widened, unknown = _inputs(board, length, cut, wood, service, draws, mates, found)
-    told = board.first_cut is not None or mates is not None or bool(board.reaction)
+    widened, unknown = _inputs(board, length, cut, wood, service, draws, found)
+    told = board.first_cut is not None or bool(board.reaction)
     kerf = _kerf(found.closing_per_m[0], cut, length, draws) if told else None
     stays = bool(holds_pith(lot)[0])
     reasons = rip_words.reasons(board, found, pieces, mc, pith_stays=stays)
@@ -418,10 +415,9 @@ def _warps(
     wood: Wood,
     service: Service,
     draws: Draws,
-    mates: BoardArrays | None,
 ) -> Warps:
     lot = BoardArrays.of([board], cut)
-    return warping.warps(lot, wood, service.drawn(draws), Pile(draws, mates), np.array([length_mm]))
+    return warping.warps(lot, wood, service.drawn(draws), Pile(draws), np.array([length_mm]))
 
 
 def _strips(found: Warps, pieces: Sequence[Piece], draws: Draws) -> tuple[Strip, ...]:
@@ -474,14 +470,13 @@ def _inputs(
     wood: Wood,
     service: Service,
     draws: Draws,
-    mates: BoardArrays | None,
     found: Warps,
 ) -> tuple[tuple[Warning, ...], Note | None]:
     """Which inputs widened the Ranges by what they said, and which missing one would narrow them most."""
     width = _whole_width(found)
     widened: list[str] = []
     for words, without in _less(board):
-        other = _warps(without, length_mm, cut, wood, service, Draws(draws.draws, draws.seed), mates)
+        other = _warps(without, length_mm, cut, wood, service, Draws(draws.draws, draws.seed))
         if width > 1.02 * _whole_width(other):
             widened.append(words)
     given = _given(board)
@@ -500,17 +495,17 @@ def _inputs(
 
 
 def _given(board: SawnBoard) -> set[str]:
-    """Options of what was said of a board already: what is left of their doubt is nature's."""
+    """Columns and options of what was said of a board already: what is left of their doubt is nature's."""
     said = {
-        "--pith-depth": board.pith.depth_mm is not None or board.pith.ring_radius_mm is not None,
+        "pith_depth": board.pith.depth_mm is not None or board.pith.ring_radius_mm is not None,
         "--mc-now": board.mc_now_pct is not None,
-        "--mc-core": board.core_less_shell_points is not None,
-        "--slope": board.slope_deg is not None,
-        "--crook": board.crook_mm is not None,
-        "--bow": board.bow_mm is not None,
-        "--prong-in": board.prong is not None,
-        "--twist": board.twist_mm is not None,
-        "--kerf-closed": board.first_cut is not None,
+        "mc_core": board.core_less_shell_points is not None,
+        "slope": board.slope_deg is not None,
+        "crook": board.crook_mm is not None,
+        "bow": board.bow_mm is not None,
+        "prong_in": board.prong is not None,
+        "twist": board.twist_mm is not None,
+        "kerf_closed": board.first_cut is not None,
     }
     # The offset of the pith has a measure of its own, which names no depth.
     return {option for option, given in said.items() if given}

@@ -23,21 +23,19 @@ LOG_SHARE = 0.5
 MARK_A_PANEL = Measurement(
     "MARK_A_PANEL", "Mark a width on a finished panel of the same boards and measure it a season later."
 )
-READ_THE_SLOPE = Measurement(
-    "READ_THE_SLOPE", "Read the slope of grain on the wide face: --slope.", ("--slope",)
-)
+READ_THE_SLOPE = Measurement("READ_THE_SLOPE", "Read the slope of grain on the wide face: slope.", ("slope",))
 DRY_A_SLICE = Measurement(
     "DRY_A_SLICE", "Meter three boards, dry a slice of each in the oven, and log both.", ("readings add",)
 )
 RIP_ONE_BOARD = Measurement(
     "RIP_ONE_BOARD",
-    "Rip one board and say what it did: --kerf-closed and --kerf-at, --strip-crook.",
-    ("--kerf-closed", "--kerf-at", "--strip-crook"),
+    "Rip one board and say what it did: kerf_closed and kerf_at, strip_crook.",
+    ("kerf_closed", "kerf_at", "strip_crook"),
 )
 RIP_ONE_STRIP = Measurement(
     "RIP_ONE_STRIP",
-    "Rip one strip off and say what it did: --kerf-closed and --kerf-at, --strip-crook.",
-    ("--kerf-closed", "--kerf-at", "--strip-crook"),
+    "Rip one strip off and say what it did: kerf_closed and kerf_at, strip_crook.",
+    ("kerf_closed", "kerf_at", "strip_crook"),
 )
 
 LOGS = Distribution(
@@ -242,8 +240,8 @@ PITH_UNSEEN = Distribution(
     Status.JUDGEMENT,
     measure=Measurement(
         "LOOK_FOR_THE_PITH",
-        "Look at the end grain: --pith-depth and --pith-offset, --pith-inside, or --ring-radius.",
-        ("--pith-depth", "--pith-offset", "--pith-inside", "--ring-radius"),
+        "Look at the end grain: pith_depth and pith_offset, pith, or ring_radius.",
+        ("pith_depth", "pith_offset", "pith", "ring_radius"),
     ),
 )
 PITH_SIDEWAYS = Distribution(
@@ -254,8 +252,8 @@ PITH_SIDEWAYS = Distribution(
     Status.JUDGEMENT,
     measure=Measurement(
         "READ_THE_OFFSET",
-        "Read on the end grain how far the pith lies from mid-width: --pith-offset.",
-        ("--pith-offset",),
+        "Read on the end grain how far the pith lies from mid-width: pith_offset.",
+        ("pith_offset",),
     ),
 )
 PITH_WITHIN = Distribution(
@@ -266,8 +264,8 @@ PITH_WITHIN = Distribution(
     Status.JUDGEMENT,
     measure=Measurement(
         "READ_THE_PITH_WITHIN",
-        "Read where in the board the pith lies: --pith-depth (negative inside) and --pith-offset.",
-        ("--pith-depth", "--pith-offset"),
+        "Read where in the board the pith lies: pith_depth (negative inside) and pith_offset.",
+        ("pith_depth", "pith_offset"),
     ),
 )
 PITH_OFFSET = Distribution(
@@ -285,8 +283,8 @@ RING_RADIUS = Distribution(
     Status.JUDGEMENT,
     measure=Measurement(
         "READ_THE_PITH",
-        "Read the pith itself: --pith-depth and --pith-offset.",
-        ("--pith-depth", "--pith-offset"),
+        "Read the pith itself: pith_depth and pith_offset.",
+        ("pith_depth", "pith_offset"),
     ),
 )
 SPIRAL_CORE = Distribution(
@@ -323,8 +321,8 @@ HELD_IN_THE_KILN = Distribution(
     Status.JUDGEMENT,
     measure=Measurement(
         "LOOK_FOR_TWIST",
-        "Lay the board on a flat table, or lay winding sticks across it: --twist.",
-        ("--twist",),
+        "Lay the board on a flat table, or lay winding sticks across it: twist.",
+        ("twist",),
     ),
 )
 TWIST_BY_ITSELF = Distribution(
@@ -373,8 +371,8 @@ SHELL_AND_CORE = Distribution(
     Status.JUDGEMENT,
     measure=Measurement(
         "METER_CORE_AND_SHELL",
-        "Meter core and shell with insulated pins: --mc-core and --mc-shell.",
-        ("--mc-core", "--mc-shell"),
+        "Meter core and shell with insulated pins: mc_core and mc_shell.",
+        ("mc_core", "mc_shell"),
     ),
 )
 # A graded lot may hold 5 % below its grade (a grader's tolerance, read second hand).
@@ -386,7 +384,7 @@ CROOK_THERE = Distribution(
     "crook that a board has already: 95 % within that of the Stud grade",
     Status.JUDGEMENT,
     "stud-grade",
-    Measurement("SIGHT_THE_EDGE", "Sight the edge against a string: --crook.", ("--crook",)),
+    Measurement("SIGHT_THE_EDGE", "Sight the edge against a string: crook.", ("crook",)),
 )
 BOW_THERE = Distribution(
     "bow not sighted",
@@ -395,7 +393,7 @@ BOW_THERE = Distribution(
     "bow that a board has already: 95 % within that of the Stud grade",
     Status.JUDGEMENT,
     "stud-grade",
-    Measurement("SIGHT_THE_FACE", "Sight the face against a string: --bow.", ("--bow",)),
+    Measurement("SIGHT_THE_FACE", "Sight the face against a string: bow.", ("bow",)),
 )
 STRING_READING = Distribution(
     "string",
@@ -457,7 +455,7 @@ CASE_HARDENING = Distribution(
     "set across the grain of the faces of kiln-dried framing, about 1e-3 in compression",
     Status.JUDGEMENT,
     measure=Measurement(
-        "PRONG_TEST", "Do a prong test: --prong-in and --prong-length.", ("--prong-in", "--prong-length")
+        "PRONG_TEST", "Do a prong test: prong_in and prong_length.", ("prong_in", "prong_length")
     ),
 )
 PRONG_READING = Distribution(

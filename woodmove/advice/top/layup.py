@@ -293,7 +293,7 @@ def _refuse_too_few(
         f"{kept} of {len(strips) + len(faults)} strips can be laid up. {out}".strip(),
         "A glue-up takes at least two.",
         f"Mend their rows, or add {2 - kept} more." if faults else f"Add {2 - kept} more.",
-        fields=("strips_file", "strip_list"),
+        fields=("strip_list",),
     )
     raise Refusals([*faults[:MOST_FAULTS], few])
 
@@ -305,7 +305,7 @@ def _refuse_too_many(kept: int) -> None:
             f"{kept} strips are more than one glue-up has.",
             f"At most {MOST_STRIPS} are put in order.",
             "Give the strips of one top.",
-            fields=("strips_file", "strip_list"),
+            fields=("strip_list",),
         )
 
 
@@ -318,7 +318,7 @@ def _refuse_same_names(strips: Sequence[Strip], lines: Sequence[int]) -> None:
                 f"Two strips are called {strip.name!r}: number {first[strip.name]} and {line}.",
                 "Each strip has a name of its own, or nobody can tell which to pick up.",
                 "Rename one of them, on the strip too.",
-                fields=("strips_file", "strip_list"),
+                fields=("strip_list",),
             )
         first[strip.name] = line
 

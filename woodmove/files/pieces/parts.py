@@ -25,5 +25,5 @@ PARTS_TABLE = PieceTable(
     },
     "part,width,length,count",
     "name=leg width=3-1/2in length=34in count=4",
-    "parts_listed",
+    "parts",
 )

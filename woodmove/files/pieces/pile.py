@@ -5,7 +5,7 @@ from collections.abc import Callable
 from typing import Any
 
 from woodmove.domain.board import BoardSize, read_size
-from woodmove.domain.stock import PITH_WORDS
+from woodmove.domain.stock import DRIED, PITH_WORDS
 from woodmove.files.pieces.table import PieceTable, between
 from woodmove.physics.warp import ring_radius_mm, slope_deg
 from woodmove.units.parse import parse_length_mm, parse_moisture_pct
@@ -73,13 +73,19 @@ def _yes(text: str) -> bool:
     raise ValueError(f"{text!r} is neither yes nor no")
 
 
+def _dried(text: str) -> str:
+    if text.lower() not in DRIED:
+        raise ValueError(f"{text!r} is neither {' nor '.join(DRIED)}")
+    return text.lower()
+
+
 def parse_pith(text: str) -> str:
-    """Where the pith lies, in words: in it, under the face, well off; with hyphens where blanks part values.
+    """Where the pith lies, in words: in-it, under-the-face, well-off; with blanks too.
 
     :raises ValueError: none of them
     """
-    words = " ".join(re.split(r"[\s_-]+", text.strip().lower()))
-    found = [place for place in PITH_WORDS if place == words or place.startswith(f"{words} ")]
+    words = "-".join(re.split(r"[\s_-]+", text.strip().lower()))
+    found = [place for place in PITH_WORDS if place == words or place.startswith(f"{words}-")]
     if not found:
         raise ValueError(f"{text!r} is none of {', '.join(PITH_WORDS)}")
     return found[0]
@@ -101,13 +107,13 @@ COLUMNS: dict[str, tuple[str, Callable[[str], Any]]] = {
     "pith": ("pith_place", parse_pith),
     "pith_depth": ("pith_depth_mm", between(_LENGTH, -1000.0, 2000.0, "a depth from -1 to 2 m")),
     "pith_offset": ("pith_offset_mm", between(_LENGTH, -1000.0, 1000.0, "an offset within 1 m")),
-    "pith_inside": ("pith_inside", _yes),
     "ring_radius": ("ring_radius_mm", between(parse_ring, 1.0, 5000.0, "a radius from 1 mm to 5 m")),
     "slope": ("slope_deg", parse_slope),
     "crook": ("crook_mm", _WARP),
     "bow": ("bow_mm", _WARP),
     "twist": ("twist_mm", between(_LENGTH, 0.0, 500.0, "a lift of a corner up to 500 mm")),
     "reaction": ("reaction", _yes),
+    "dried": ("dried", _dried),
     "prong_in": ("prong_in_mm", between(_LENGTH, -100.0, 100.0, "a movement within 100 mm")),
     "prong_length": ("prong_length_mm", between(_LENGTH, 10.0, 1000.0, "a length from 10 mm to 1 m")),
     "kerf_closed": ("kerf_closed_mm", between(_LENGTH, -100.0, 100.0, "a movement within 100 mm")),
@@ -123,6 +129,6 @@ PILE_TABLE = PieceTable(
     "pile_boards",
     facts=(
         ("stock_mc_pct", "mc_core_pct", "mc_shell_pct"),
-        ("pith_place", "pith_depth_mm", "pith_offset_mm", "pith_inside", "ring_radius_mm"),
+        ("pith_place", "pith_depth_mm", "pith_offset_mm", "ring_radius_mm"),
     ),
 )

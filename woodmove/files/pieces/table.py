@@ -30,7 +30,7 @@ class PieceTable:
     :param kind: the table, such as "pile"
     :param example: headings that do
     :param pairs: a piece in one text that does
-    :param field: name of the parameter that holds the pieces in one text
+    :param field: name of the parameter that holds them
     :param facts: names of values that tell of one fact between them, such as where the pith lies
     """
 
@@ -82,6 +82,11 @@ _BARE = {
         ("mm", "millimetres: for inches write 1/8in"),
     )
 }
+
+
+def names_file(told: str) -> bool:
+    """True for the path of a table, False for pieces in one text: these are told as ``key=value``."""
+    return "=" not in told
 
 
 def read_pieces(path: str, table: PieceTable, units: System | None = None) -> Pieces:
@@ -147,16 +152,17 @@ def _mended(unknown: list[str], table: PieceTable) -> str:
 
 
 def pieces_of_text(text: str, source: str, table: PieceTable, units: System | None = None) -> Pieces:
-    """Pieces in one text: commas between them, each ``key=value`` pairs with blanks between.
+    """Pieces in one text: commas between them, each ``key=value`` pairs with blanks between. A value may
+    have blanks: a word that is no key belongs to the value before it, as in ``slope=1 in 12``.
 
     :param units: those of lengths without one; None for a list in which each has its own
     :raises Refusal: a key that is none
     """
     entries = []
     for number, entry in enumerate(text.split(","), start=1):
-        pairs = [pair.partition("=") for pair in entry.split()]
-        cells = {key.strip().lower(): value.strip() for key, _, value in pairs}
-        if len(cells) < len(pairs):
+        pairs = _pairs(entry, table)
+        cells = {key: value for key, value in pairs if key in table.columns and value is not None}
+        if len({key for key, _ in pairs}) < len(pairs):
             raise Refusal(
                 "SAID_TWICE",
                 f"{table.noun.capitalize()} {number} says one thing twice: {entry.strip()}.",
@@ -164,7 +170,7 @@ def pieces_of_text(text: str, source: str, table: PieceTable, units: System | No
                 "Take one of them out.",
                 fields=(table.field,),
             )
-        unknown = next((key for key in cells if key not in table.columns), None)
+        unknown = next((key for key, value in pairs if key not in table.columns or value is None), None)
         if unknown is not None or not cells:
             raise Refusal(
                 "UNKNOWN_COLUMN",
@@ -175,6 +181,19 @@ def pieces_of_text(text: str, source: str, table: PieceTable, units: System | No
             )
         entries.append((number, cells, 0))
     return _rows(source, table, entries, units)
+
+
+def _pairs(entry: str, table: PieceTable) -> list[tuple[str, str | None]]:
+    """The keys of a piece, each with its value, None of a key without one."""
+    pairs: list[tuple[str, str | None]] = []
+    for word in entry.split():
+        key, equals, value = word.partition("=")
+        key, before = key.lower(), pairs[-1][1] if pairs else None
+        if equals or before is None or key in table.columns:
+            pairs.append((key, value if equals else None))
+        else:
+            pairs[-1] = (pairs[-1][0], f"{before} {word}")
+    return pairs
 
 
 def _rows(

@@ -1,7 +1,7 @@
 """How boards are cut into strips, and where these will live."""
 
 from collections.abc import Callable, Mapping
-from typing import Any, Protocol
+from typing import Any
 
 import numpy as np
 
@@ -13,7 +13,7 @@ from woodmove.contract.params import Param, ParamType, Request
 from woodmove.contract.refusal import Refusal
 from woodmove.domain.board import BoardSize
 from woodmove.domain.species import Wood
-from woodmove.domain.stock import EDGES, Cut, FirstCut, Pith, Prong, SawnBoard
+from woodmove.domain.stock import DRIED, EDGES, Cut, FirstCut, Pith, Prong, SawnBoard
 from woodmove.domain.top import KERF_MM
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
@@ -30,17 +30,12 @@ from woodmove.files.pieces.pile import PILE_TABLE
 from woodmove.files.pieces.table import PieceRow, Pieces, bad_row
 from woodmove.units.show import length_text
 
-PILE_FILE = Param(
-    "pile_file", "PILE.csv", TEXT,
-    "A pile of boards as CSV, a row a board, to be ranked: columns as name, nominal, pith_depth, mc_now, "
-    "crook; all of them are named if one is wrong",
-    "pile.csv", "pile.file",
-)  # fmt: skip
 PILE_BOARDS = Param(
-    "pile_boards", "--boards", TEXT,
-    "The same in one text: boards with commas between, each key=value with blanks between; other options "
-    "count for boards that say nothing of the thing",
-    "name=A1 pith_depth=1-1/2in mc_now=13, name=A2 pith_inside=yes", "pile.boards",
+    "pile_boards", "BOARDS", TEXT,
+    "Boards, as the path of a CSV with a row a board, or in one text: key=value with blanks between, and "
+    "commas between boards. Keys, or columns, are name, nominal, pith_depth, mc_now, crook and more; all "
+    "are named if one is wrong",
+    "'name=A1 pith_depth=1-1/2in mc_now=13, name=A2 pith=in-it'", "pile.boards",
 )  # fmt: skip
 BOARD_LENGTH = Param(
     "stock_length_mm", "--length", LENGTH, "Length of the board", "8ft", "stock.length", low=10, high=10_000,
@@ -74,7 +69,7 @@ CALMEST = Param(
 # What is asked of a strip.
 FINISH = (
     Param("use", "--use", TEXT, "Strips glued into a top, where clamps pull them straight, or free ones",
-          "free", "pile.use", choices=USES, default="lamination"),
+          "free", choices=USES, default="lamination"),
     Param("finished_width_mm", "--finished-width", LENGTH, "Width that a strip must keep", "3in",
           "pile.finished_width", low=1, high=1000),
     Param("finished_thickness_mm", "--finished-thickness", LENGTH, "Thickness that a strip must keep",
@@ -88,12 +83,6 @@ PLANER = Param(
 MC_SERVICE_PCT = 8.0
 
 
-class Said(Protocol):
-    """What is said of a board, by the names of parameters: a request, or a row of a pile."""
-
-    def __getitem__(self, key: str, /) -> Any: ...
-
-
 def cut_of(request: Request) -> Cut:
     """How a request that takes CUT cuts its boards; kerf and edges count where anything is cut."""
     into, strip_width = request[INTO.name], request[STRIP_WIDTH.name]
@@ -105,13 +94,13 @@ def cut_of(request: Request) -> Cut:
 def of_all_boards(request: Request) -> dict[str, Any]:
     """What a request says of every board of its pile."""
     names = {name for name, _ in PILE_TABLE.columns.values()} - {"name"}
-    return {name: request.get(name) for name in (*names, "dried")}
+    return {name: request.get(name) for name in names}
 
 
 def blank_board(length_mm: float, size: Any) -> dict[str, Any]:
     """What is said of every board of a pile of which nothing else counts."""
     blank: dict[str, Any] = dict.fromkeys(name for name, _ in PILE_TABLE.columns.values())
-    return blank | {BOARD_LENGTH.name: length_mm, "strips_from": size, "dried": "stack"}
+    return blank | {BOARD_LENGTH.name: length_mm, "strips_from": size}
 
 
 def boards_in(
@@ -147,7 +136,7 @@ def once() -> Callable[[SawnBoard], None]:
                 f"Board {board.name} is listed already.",
                 "Each board of a pile has a name of its own; A and a are one.",
                 "Rename one of them, or take it out.",
-                fields=("pile_file",),
+                fields=(PILE_BOARDS.name,),
             )
         names.add(board.name.casefold())
 
@@ -184,17 +173,17 @@ def service_of(request: Request, catalogue: Catalogue, draws: Draws) -> advice.S
     return advice.Service(MC_SERVICE_PCT, "8 % MC, the average for interiors in most of the US")
 
 
-def _pith(values: Said) -> Pith:
+def _pith(values: Mapping[str, Any]) -> Pith:
     """By measures; by a word where there are none."""
     place, depth, offset = (values[name] for name in ("pith_place", "pith_depth_mm", "pith_offset_mm"))
-    inside, ring = bool(values["pith_inside"]), values["ring_radius_mm"]
-    if place is None or depth is not None or ring is not None or inside:
-        return Pith(depth, offset, inside or place == "in it", ring)
+    ring = values["ring_radius_mm"]
+    if place is None or depth is not None or ring is not None:
+        return Pith(depth, offset, place == "in-it", ring)
     return Pith.in_words(place, offset)
 
 
-def board_of(values: Said, kerf_mm: float, name: str = "") -> SawnBoard:
-    """The board of a request, or of a row of a pile with the request behind it.
+def board_of(values: Mapping[str, Any], kerf_mm: float, name: str = "") -> SawnBoard:
+    """The board of what is said of it, by the names of the columns of a pile.
 
     :param kerf_mm: of the saw
     :param name: as written on it
@@ -210,17 +199,15 @@ def board_of(values: Said, kerf_mm: float, name: str = "") -> SawnBoard:
             fields=("strips_from",),
             exit_code=2,
         )
-    core, shell = _both(values, "mc_core_pct", "mc_shell_pct", "--mc-core 14 --mc-shell 11")
-    prong, prong_length = _both(
-        values, "prong_in_mm", "prong_length_mm", "--prong-in 1/8in --prong-length 6in"
-    )
-    closed, at = _both(values, "kerf_closed_mm", "kerf_at_mm", "--kerf-closed 1/16in --kerf-at 4ft")
+    core, shell = _both(values, "mc_core_pct", "mc_shell_pct", "mc_core=14 mc_shell=11")
+    prong, prong_length = _both(values, "prong_in_mm", "prong_length_mm", "prong_in=1/8in prong_length=6in")
+    closed, at = _both(values, "kerf_closed_mm", "kerf_at_mm", "kerf_closed=1/16in kerf_at=4ft")
     if closed is not None and closed > 1.1 * kerf_mm:
         raise Refusal(
             "KERF_CLOSED_BY_MORE",
             f"A kerf of {length_text(kerf_mm)} cannot close by {length_text(closed)}.",
             "A kerf closes by at most its width.",
-            "If its sides touched, type the width of the kerf, and --kerf-at with the place.",
+            "If its sides touched, write the width of the kerf, and kerf_at with the place.",
             fields=("kerf_closed_mm", "kerf_mm"),
         )
     strip = values["strip_crook_mm"]
@@ -240,18 +227,18 @@ def board_of(values: Said, kerf_mm: float, name: str = "") -> SawnBoard:
         first,
         values["twist_mm"],
         values["reaction"],
-        values["dried"],
+        values["dried"] or DRIED[0],
     )
 
 
-def _both(values: Said, one: str, other: str, example: str) -> tuple[float | None, float | None]:
+def _both(values: Mapping[str, Any], one: str, other: str, example: str) -> tuple[float | None, float | None]:
     first, second = values[one], values[other]
     if (first is None) != (second is None):
         raise Refusal(
             "HALF_A_READING",
             "Only one of two readings that belong together is given.",
             "One says nothing without the other.",
-            f"Type {example}, or neither.",
+            f"Write {example}, or neither.",
             fields=(one if first is None else other,),
             exit_code=2,
         )

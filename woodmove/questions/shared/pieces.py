@@ -1,27 +1,26 @@
-"""Boards or strips of a request: a file of them, or a list."""
+"""Boards, parts or strips of a request: the path of a file, or a list in one text."""
 
-from woodmove.contract.params import Request
+from woodmove.contract.params import Param, Request
 from woodmove.contract.refusal import Refusal
-from woodmove.files.pieces.table import Pieces, PieceTable, pieces_of_text, read_pieces
+from woodmove.files.pieces.table import Pieces, PieceTable, names_file, pieces_of_text, read_pieces
 
 
-def one_of(request: Request, in_file: str, in_text: str, table: PieceTable) -> Pieces | None:
-    """The pieces of a request that names a file or lists them; None where it does neither.
+def pieces_of(request: Request, told: Param[str], table: PieceTable) -> Pieces | None:
+    """The pieces that a request tells; None where it tells none.
 
-    :param in_file: name of the parameter that holds the path
-    :param in_text: name of the one that holds them in one text
-    :raises Refusal: both are given
+    :param told: the parameter that holds a path, or the pieces in one text
+    :raises Refusal: no such file, or a text that is no list of such pieces
     """
-    path, text = request[in_file], request[in_text]
-    if path is not None and text is not None:
-        raise Refusal(
-            f"TWO_{table.kind.upper().replace(' ', '_')}S",
-            f"Both a {table.kind} file and a list of {table.noun}s are given.",
-            f"A {table.kind} is a file or a list.",
-            "Leave one of them out.",
-            fields=(in_file, in_text),
-            exit_code=2,
-        )
-    if path is not None:
-        return read_pieces(path, table, request.units)
-    return None if text is None else pieces_of_text(text, f"the list of {table.noun}s", table, request.units)
+    text = request.get(told)
+    if text is None:
+        return None
+    if names_file(text):
+        try:
+            return read_pieces(text, table, request.units)
+        except Refusal as fault:
+            if fault.code == "NO_FILE":
+                fault.instead = (
+                    f"Type the path of a {table.kind} file, or the {table.noun}s themselves: '{table.pairs}'."
+                )
+            raise
+    return pieces_of_text(text, f"the list of {table.noun}s", table, request.units)
