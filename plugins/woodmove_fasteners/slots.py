@@ -248,9 +248,9 @@ SLOTS = CommandSpec(
     "slots",
     "How long each screw slot in the base must be, where its screw starts, and which screw and washer.",
     (
-        "woodmove slots --species northern-red-oak --top-width 36in --top-thickness 1in --rings flat "
+        "woodmove slots --species northern-red-oak --width 36in --thickness 1in --rings flat "
         "--mc-now 8 --mc-low 6 --mc-high 11",
-        "woodmove slots --species douglas-fir-coast --top-width 30in --top-thickness 3in --rings on-edge "
+        "woodmove slots --species douglas-fir-coast --width 30in --thickness 3in --rings on-edge "
         "--mc-now 13 --place burlington --room heated --at 2in,15in,28in --base 'wood mc=12'",
     ),
     PARAMS,

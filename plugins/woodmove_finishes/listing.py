@@ -117,7 +117,7 @@ def ask(request: Request, catalogue: Catalogue) -> Answer[Finishes]:
                 "NO_SWING",
                 "The swing of this top cannot be told.",
                 "It takes the top's thickness, a species whose density is known, and a place.",
-                "Add --top-thickness 3in --place burlington, for example.",
+                "Add --thickness 3in --place burlington, for example.",
                 fields=("top_thickness_mm", "place"),
                 exit_code=2,
             )
@@ -159,10 +159,10 @@ FINISHES = CommandSpec(
     "Finishes, by how much moisture they keep out (MEE), and what each leaves of a top's yearly swing.",
     (
         "woodmove list finishes",
-        "woodmove list finishes --species douglas-fir-coast --rings on-edge --top-width 32in "
-        "--top-thickness 3in --place burlington",
-        "woodmove list finishes --species douglas-fir-coast --rings on-edge --top-width 32in "
-        "--top-thickness 3in --place burlington --mc-now 9 "
+        "woodmove list finishes --species douglas-fir-coast --rings on-edge --width 32in "
+        "--thickness 3in --place burlington",
+        "woodmove list finishes --species douglas-fir-coast --rings on-edge --width 32in "
+        "--thickness 3in --place burlington --mc-now 9 "
         "--finish polyurethane-varnish-2 --build-date 2027-01-16",
     ),
     (

@@ -357,7 +357,7 @@ def _count(request: Request, strip_mm: float) -> int:
             "NO_STRIP_COUNT",
             "Nothing says how many strips are glued at once.",
             "A glue-up is so many strips, or a width.",
-            "Type --strips 12, or --top-width 30in.",
+            "Type --strips 12, or --width 30in.",
             fields=("glue_strips", "top_width_mm"),
             exit_code=2,
         )
@@ -367,7 +367,7 @@ def _count(request: Request, strip_mm: float) -> int:
             "TARGET_NARROWER",
             f"A width of {length_text(width)} is no two strips of {length_text(strip_mm)}.",
             "A glue-up takes at least two strips.",
-            "Type a greater --top-width, or thinner strips.",
+            "Type a greater --width, or thinner strips.",
             fields=("top_width_mm", "strip_thickness_mm"),
         )
     return count

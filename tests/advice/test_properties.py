@@ -183,7 +183,7 @@ def test_travel_never_shrinks_when_assembly_leaves_the_extremes(reach, one, othe
 # Slots: the command.
 
 DEFAULTS = {
-    "--species": "northern-red-oak", "--rings": "flat", "--top-width": "30in", "--top-thickness": "1in",
+    "--species": "northern-red-oak", "--rings": "flat", "--width": "30in", "--thickness": "1in",
     "--mc-now": "8", "--mc-low": "6", "--mc-high": "11", "--base": "wood",
 }  # fmt: skip
 # What may stand in the way of a slot, and is no concern of the properties here.
@@ -227,7 +227,7 @@ def test_the_start_lies_inside_the_slot(width_in, thickness_in, moistures, fixed
     *extremes, now = moistures
     low, high = sorted(extremes)
     typed = {
-        "--top-width": f"{width_in}in", "--top-thickness": f"{thickness_in}in", "--fixed": fixed,
+        "--width": f"{width_in}in", "--thickness": f"{thickness_in}in", "--fixed": fixed,
         "--mc-now": "" if now is None else str(now), "--mc-low": str(low), "--mc-high": str(high),
     }  # fmt: skip
     answer = slots(typed)
@@ -270,7 +270,7 @@ def same(one: list[dict[str, Any]], other: list[dict[str, Any]]) -> None:
     fixed=st.integers(0, 8 * 64),
 )
 def test_inches_and_millimetres_give_the_same_slot(width, at, rail, fixed):
-    lengths = (("--top-width", width), ("--at", at), ("--base", rail), ("--fixed", fixed))
+    lengths = (("--width", width), ("--at", at), ("--base", rail), ("--fixed", fixed))
     pairs = [both_systems(option, parts) for option, parts in lengths]
     inches, millimetres = ({k: v for pair in pairs for k, v in pair[side].items()} for side in (0, 1))
     for typed in (inches, millimetres):
@@ -282,7 +282,7 @@ def test_inches_and_millimetres_give_the_same_slot(width, at, rail, fixed):
 @example(width_in=29)
 @given(width_in=st.integers(8, 120))
 def test_inches_and_millimetres_give_the_same_screws(width_in):
-    inches, millimetres = both_systems("--top-width", 64 * width_in)
+    inches, millimetres = both_systems("--width", 64 * width_in)
     same(central(slots(inches)), central(slots(millimetres)))
 
 

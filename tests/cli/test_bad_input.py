@@ -25,9 +25,7 @@ EMC = "emc --temp 70F"
 SHOW = "climate show burlington"
 WIDTH = "width --species teak --width 30in --thickness 3in --mc-now 8 --mc-low 6 --mc-high 9"
 STRIPS = f"{WIDTH} --pith-depth 1in --stock"
-SLOTS = (
-    "slots --species teak --top-width 30in --top-thickness 1in --rings flat --mc-now 8 --mc-low 6 --mc-high 9"
-)
+SLOTS = "slots --species teak --width 30in --thickness 1in --rings flat --mc-now 8 --mc-low 6 --mc-high 9"
 
 JOB = """[wood]
 species = "teak"
@@ -289,10 +287,10 @@ ROWS = [
     row(f"{WIDTH} --rings flat --build-date soon", 2, "--build-date", "'soon' is not a date"),
     row(f"{WIDTH} --rings flat --build-date 2027-02-30", 2, "'2027-02-30' is not a date"),
     # slots
-    row("slots", 2, "--species is missing", "--top-width is missing", "--top-thickness is missing"),
-    row(f"{SLOTS} --top-width flat", 2, "--top-width", "'flat' is not a length"),
-    row(f"{SLOTS} --top-thickness 0in", 1, "--top-thickness cannot be 0in"),
-    row(f"{SLOTS} --top-thickness 1/8in", 1, "easy to find", "Counterbore the rail"),
+    row("slots", 2, "--species is missing", "--width is missing", "--thickness is missing"),
+    row(f"{SLOTS} --width flat", 2, "--width", "'flat' is not a length"),
+    row(f"{SLOTS} --thickness 0in", 1, "--thickness cannot be 0in"),
+    row(f"{SLOTS} --thickness 1/8in", 1, "easy to find", "Counterbore the rail"),
     row(f"{SLOTS} --fixed middle", 2, "--fixed", "'middle' is not a length", "center"),
     row(f"{SLOTS} --fixed 40in", 1, "--fixed", "lies beyond the back edge"),
     row(f"{SLOTS} --fixed -4in", 1, "--fixed cannot be -4in"),
@@ -574,17 +572,23 @@ def test_ten_thousand_strips_and_screws(cli):
 
 
 def test_commas_of_a_list_that_reads_stay(cli):
-    done = cli("slots --species teak --top-width 30in --mc-low 6 --mc-high 9 --rings flat --at 2,9999")
+    done = cli("slots --species teak --width 30in --mc-low 6 --mc-high 9 --rings flat --at 2,9999")
     assert "2.9999" not in done.err
     assert "Type --at 2in," in done.err
 
 
 @pytest.mark.parametrize(
     ("typed", "meant"),
-    [("--strip-thickness 1,5in", "--strip-thickness 1.5in"), ("--width 800,5mm", "--width 800.5mm")],
+    [
+        ("--strip-thickness 1,5in", "--strip-thickness 1.5in"),
+        ("--service-width 800,5mm", "--service-width 800.5mm"),
+    ],
 )
 def test_a_decimal_comma_is_mended(cli, typed, meant):
-    line = {"--strip-thickness": "strips --width 30in", "--width": "strips --strip-thickness 38mm"}
+    line = {
+        "--strip-thickness": "strips --service-width 30in",
+        "--service-width": "strips --strip-thickness 38mm",
+    }
     done = cli(f"{line[typed.split()[0]]} {typed}")
     assert done.code == 2
     assert f"Type {meant}, for example." in done.err

@@ -33,7 +33,7 @@ by_command = pytest.mark.parametrize("spec", COMMANDS, ids=lambda spec: spec.nam
 OAK = "--species northern-red-oak --rings flat"
 FEW = "--draws 128"  # enough where no more than the central values, or the order of a Range, is asked for
 WIDTH = f"width {OAK} --width 36in --mc-now 8 --mc-low 6 --mc-high 11 {FEW}"
-SLOTS = f"slots {OAK} --top-width 36in --top-thickness 1in --mc-low 6 --mc-high 11 {FEW}"
+SLOTS = f"slots {OAK} --width 36in --thickness 1in --mc-low 6 --mc-high 11 {FEW}"
 
 
 def codes(answer: dict[str, Any], kind: str = "warnings") -> list[str]:
@@ -347,7 +347,7 @@ def test_a_process_says_results_on_stdout_and_everything_else_on_stderr(tmp_path
 
 def test_months_are_named_once_each(cli):
     """From the first of a month too, whose thirtieth day is still in it."""
-    line = f"slots {OAK} --top-width 36in --top-thickness 1in --mc-now 8 --place fargo {FEW}"
+    line = f"slots {OAK} --width 36in --thickness 1in --mc-now 8 --place fargo {FEW}"
     names = [row["when"] for row in cli.results(f"{line} --build-date 2026-12-01")["screw_months"]]
     assert names[:3] == ["December 2026", "January 2027", "February 2027"]
     assert (len(set(names)), names[-1]) == (25, "December 2028")

@@ -60,9 +60,7 @@ def test_an_output_of_a_plugin_is_a_file_beside_the_page(slips):
 
 
 def test_a_command_of_a_plugin_takes_it_too(slips):
-    line = (
-        f"slots --species teak --top-width 36in --top-thickness 1in --rings flat --mc-now 8 --mc-low 6 {FEW}"
-    )
+    line = f"slots --species teak --width 36in --thickness 1in --rings flat --mc-now 8 --mc-low 6 {FEW}"
     assert slips(f"{line} --mc-high 11 --out a.txt").code == 0
     assert Path("a.txt").read_text().startswith(".txt Slots: ")
 

@@ -257,7 +257,9 @@ def test_a_bare_length_of_a_list_follows_units(cli):
     for name, text in (("bare.csv", BARE), ("full.csv", FULL)):
         Path(name).write_text(text, encoding="utf-8")
     # Where nobody says how long the boards are, they have a round length of the reader's.
-    bare, full = (cli.json(f"{RIP} --length 8ft {more}") for more in ("bare.csv --units mm", "full.csv"))
+    bare, full = (
+        cli.json(f"{RIP} --board-length 8ft {more}") for more in ("bare.csv --units mm", "full.csv")
+    )
     assert ranked(bare) == ranked(full)
     texts = {note["code"]: note["text"] for note in bare["assumptions"]}
     assert "read as millimetres" in texts["BARE_LENGTHS"]

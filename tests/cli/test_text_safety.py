@@ -226,7 +226,7 @@ def odd(cli, monkeypatch, tmp_path):
         "list places",
         "climate show odd-place",
         "width --species odd-wood --rings flat --width 30in --mc-now 8 --place odd-place --draws 128",
-        "slots --species odd-wood --rings flat --top-width 30in --top-thickness 1in --mc-now 8 --mc-low 6 "
+        "slots --species odd-wood --rings flat --width 30in --thickness 1in --mc-now 8 --mc-low 6 "
         "--mc-high 9 --screw odd-screw --washer odd-washer --draws 128",
         "odd",
         "odd --details",

@@ -49,7 +49,7 @@ def test_days_by_hand(cli, name):
 def test_brought_in_in_may_it_says_what_to_hold_and_what_haste_costs(cli):
     """C6b: a heated room without cooling, its summers at 60 to 65 % RH."""
     case = CASES["C6b, brought in in May"]
-    where = "--place burlington --room heated --from 2026-05-10 --today 2026-05-10 --top-width 30in"
+    where = "--place burlington --room heated --from 2026-05-10 --today 2026-05-10 --width 30in"
     found = cli.json(f"acclimate {lumber(case)} {where} --target-mc {case['year_mean']}")
     results = found["results"]
     low, high = case["hold_rh"]

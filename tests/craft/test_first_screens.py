@@ -9,7 +9,7 @@ GLUE_UP = (
 )
 LIFT = "lift --species douglas-fir-coast --mc-now 8 --thickness 3in"
 HOLES = (
-    "holes --species douglas-fir-coast --top-width 32in --top-thickness 3in --rings on-edge --mc-now 8 "
+    "holes --species douglas-fir-coast --width 32in --thickness 3in --rings on-edge --mc-now 8 "
     "--mc-low 6 --mc-high 10 --pitch 4in"
 )
 

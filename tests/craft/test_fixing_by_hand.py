@@ -34,7 +34,7 @@ def on_a_step(mm: float, step_mm: float) -> bool:
 
 
 def three_ways(cli, options: str = "") -> dict[str, Any]:
-    return cli.results(f"{TOP} --top-width 30in --top-thickness 1in --at 2in,15in,28in {options}")
+    return cli.results(f"{TOP} --width 30in --thickness 1in --at 2in,15in,28in {options}")
 
 
 def test_slots_by_hand(cli):
@@ -86,9 +86,7 @@ def test_the_other_ways_by_hand(cli):
 
 
 def test_a_groove_out_of_which_buttons_fall_is_refused(cli):
-    done = cli(
-        f"{TOP} --top-width 60in --top-thickness 1in --at 2in,30in,58in --hardware groove=1/8in --json"
-    )
+    done = cli(f"{TOP} --width 60in --thickness 1in --at 2in,30in,58in --hardware groove=1/8in --json")
     assert (done.code, done.json["error"]["code"]) == (1, "GROOVE_TOO_SHALLOW")
 
 
@@ -97,8 +95,8 @@ def test_a_groove_out_of_which_buttons_fall_is_refused(cli):
 
 def test_steel_base_by_hand(cli):
     line = (
-        "slots --species loblolly-pine --rings quarter --top-width 36in "
-        f"--top-thickness 2-1/2in --mc-now 8 --mc-low 6 --mc-high 12 --at 2in,18in,34in {FEW} "
+        "slots --species loblolly-pine --rings quarter --width 36in "
+        f"--thickness 2-1/2in --mc-now 8 --mc-low 6 --mc-high 12 --at 2in,18in,34in {FEW} "
         "--screw '1/4 x 1-1/2in' --washer 1-4in-uss --base 'steel thickness=3/16in'"
     )
     answer = cli.json(line)
@@ -122,7 +120,7 @@ def test_steel_base_by_hand(cli):
      ("wood", "3/4in", "3/8in")],
 )  # fmt: skip
 def test_what_is_left_under_the_head_goes_by_the_material(cli, material, enough, too_thin):
-    line = f"{TOP} --top-width 30in --top-thickness 2in --json --base"
+    line = f"{TOP} --width 30in --thickness 2in --json --base"
     assert cli(f"{line} '{material} thickness={enough}'").code == 0
     done = cli(f"{line} '{material} thickness={too_thin}'")
     assert (done.code, done.json["error"]["code"]) == (1, "RAIL_TOO_THIN")
@@ -134,7 +132,7 @@ def test_what_is_left_under_the_head_goes_by_the_material(cli, material, enough,
 @pytest.mark.parametrize("case", [RAIL, DEEP], ids=lambda case: case["id"])
 def test_rails_built_wet_by_hand(cli, case):
     length, thickness = case["thickness"] + 1.5, case["thickness"]
-    top = TOP.replace("'#10'", f"'#10 x {length}in'") + " --top-width 30in --top-thickness 3in"
+    top = TOP.replace("'#10'", f"'#10 x {length}in'") + " --width 30in --thickness 3in"
     line = f"{top} --base 'wood mc=13 thickness={thickness}in'"
     answer = cli.json(line)
     shrinks = answer["results"]["rails"]["shrinks_mm"]
@@ -149,7 +147,7 @@ def test_rails_built_wet_by_hand(cli, case):
 
 
 def test_dry_rails_swell_instead(cli):
-    answer = cli.json(f"{TOP} --top-width 30in --top-thickness 3in --base 'wood mc=6'")
+    answer = cli.json(f"{TOP} --width 30in --thickness 3in --base 'wood mc=6'")
     assert answer["results"]["rails"]["shrinks_mm"]["high"] == 0
     assert answer["results"]["rails"]["swells_mm"]["high"] / INCH == pytest.approx(
         1.5 * 0.00267 * 5, abs=1e-4
@@ -158,7 +156,7 @@ def test_dry_rails_swell_instead(cli):
 
 def test_snugging_has_a_date(cli):
     """The plan says when, where it knows the year."""
-    line = f"{FIR} --rings 45 --top-width 30in --top-thickness 3in --mc-now 9 --place burlington {FEW}"
+    line = f"{FIR} --rings 45 --width 30in --thickness 3in --mc-now 9 --place burlington {FEW}"
     answer = cli.json(f"slots {line} --base 'wood mc=13'")
     (loose,) = (note for note in answer["warnings"] if note["code"] == "RAILS_LOOSEN")
     assert any(month in loose["text"] for month in ("February", "March", "April"))
@@ -166,7 +164,7 @@ def test_snugging_has_a_date(cli):
 
 def test_a_wide_glued_joint_across_the_grain(cli):
     """3 in is the usual limit of a glued tenon or cross piece (common practice)."""
-    line = f"{TOP} --top-width 30in --top-thickness 3in --base 'wood mc=12 joint_width="
+    line = f"{TOP} --width 30in --thickness 3in --base 'wood mc=12 joint_width="
     codes = {
         size: [note["code"] for note in cli.json(f"{line}{size}'")["warnings"]] for size in ("3in", "5in")
     }
@@ -184,9 +182,9 @@ def slot(cli, changes: str) -> dict[str, Any]:
     return farthest(cli.results(line))
 
 
-WIDER = [f"--top-width {width}in --top-thickness 2in --mc-now 8" for width in (20, 30, 40, 60)]
+WIDER = [f"--width {width}in --thickness 2in --mc-now 8" for width in (20, 30, 40, 60)]
 THINNER = ("4in", "3in", "2in", "1in", "3/4in")
-WETTER = [f"--top-width 40in --top-thickness 2in --mc-now {now}" for now in (8, 10, 12, 14, 16)]
+WETTER = [f"--width 40in --thickness 2in --mc-now {now}" for now in (8, 10, 12, 14, 16)]
 
 
 @pytest.mark.parametrize("series", [WIDER, WETTER], ids=["wider", "wetter"])
@@ -220,7 +218,7 @@ def test_what_its_thickness_saves_is_never_more_in_a_thinner_top():
 
 def test_a_screw_that_is_easy_to_find_holds_a_thick_top(cli):
     """3 in of No. 12 holds a 3 in top on a 1-1/2 in rail; 4 in is hard to find (common practice)."""
-    found = cli.results(f"slots {FIR} --rings 45 --top-width 30in --top-thickness 3in --mc-now 8 --mc-low 6 "
+    found = cli.results(f"slots {FIR} --rings 45 --width 30in --thickness 3in --mc-now 8 --mc-low 6 "
                         f"--mc-high 11 {FEW}")  # fmt: skip
     assert found["screw"].startswith("No. 12")
     assert found["screw_length_mm"] / INCH == pytest.approx(3)
@@ -235,7 +233,7 @@ def test_a_screw_that_is_easy_to_find_holds_a_thick_top(cli):
 def test_pilot_bits_agree_with_the_table(cli, screw, species, bit):
     """70 % of the root in light wood, 90 % in dense (Wood handbook chapter 8). The trade table: No. 10 in
     hardwood 1/8, in softwood 3/32, No. 12 in softwood 7/64."""
-    top = f"slots --species {species} --rings 45 --top-width 20in --top-thickness 2in"
+    top = f"slots --species {species} --rings 45 --width 20in --thickness 2in"
     found = cli.results(f"{top} --mc-now 8 --mc-low 6 --mc-high 9 --screw '{screw}' {FEW}")
     if bit is None:
         # Of a metric screw to an inch reader: 70 % of 3.5 mm, the bit at or under it.
@@ -246,7 +244,7 @@ def test_pilot_bits_agree_with_the_table(cli, screw, species, bit):
 
 
 def test_a_metric_reader_gets_metric_screws_on_whole_millimetres(cli):
-    answer = cli.json(f"slots --units mm {FIR} --rings 45 --top-width 760 --top-thickness 60 --mc-now 9 "
+    answer = cli.json(f"slots --units mm {FIR} --rings 45 --width 760 --thickness 60 --mc-now 9 "
                       f"--mc-low 6 --mc-high 12 {FEW}")  # fmt: skip
     found = answer["results"]
     assert found["screw"].startswith("6 mm")
@@ -276,7 +274,7 @@ def test_the_plan_of_a_metric_job_is_metric_too(cli, tmp_path):
 def test_the_printed_parts_add_up(cli):
     """slot = bit + way out + way in; screw from the end = way in + half the bit."""
     for now in (6, 7, 8.3, 9.1, 11, 14):
-        found = cli.results(f"{TOP} --mc-now {now} --top-width 44in --top-thickness 2in".replace(
+        found = cli.results(f"{TOP} --mc-now {now} --width 44in --thickness 2in".replace(
             "--mc-now 8 ", ""))  # fmt: skip
         for row in found["fasteners"]:
             if row["hole"] == "slot":
@@ -288,10 +286,10 @@ def test_the_printed_parts_add_up(cli):
 
 def test_the_page_is_short(cli):
     for line in (
-        f"{TOP} --top-width 30in --top-thickness 3in",
-        f"slots {FIR} --rings 45 --top-width 60in --top-thickness 2in --mc-now 14 --place burlington {FEW} "
+        f"{TOP} --width 30in --thickness 3in",
+        f"slots {FIR} --rings 45 --width 60in --thickness 2in --mc-now 14 --place burlington {FEW} "
         "--base 'wood mc=13'",
-        f"{TOP} --top-width 30in --top-thickness 3in --base steel --units mm",
+        f"{TOP} --width 30in --thickness 3in --base steel --units mm",
     ):
         lines = cli(line).out.splitlines()
         assert lines[0].startswith("GO")
@@ -355,7 +353,7 @@ def test_a_closed_underside_and_a_mat_cup_the_top_too(cli, faces):
 
 
 def test_the_slots_of_a_top_with_one_face_finished_say_so(cli):
-    line = f"slots {WATCHED} --top-width 30in --top-thickness 2in --finish 'polyurethane-varnish-2"
+    line = f"slots {WATCHED} --width 30in --thickness 2in --finish 'polyurethane-varnish-2"
     one, both = (
         [note["code"] for note in cli.json(f"{line} {faces}'")["warnings"]] for faces in ("faces=top", "")
     )

@@ -151,7 +151,7 @@ def test_c12_a_rest_that_gains_nothing_is_not_advised(cli):
     assert case["advised"] is False
     for mc, apart in ((7, 1), (7.5, 1), (8, 1), (8, 0.5), (7, -1)):
         found = cli.results(
-            "flatten --species douglas-fir-coast --rings on-edge --top-width 32in --top-thickness 3in "
+            "flatten --species douglas-fir-coast --rings on-edge --width 32in --thickness 3in "
             f"--mc-now {mc} --core-less-shell {apart} --temp 66F --rh 40 --mc-low 6 --mc-high 10"
         )
         now, rested = (found[name]["expected"] for name in ("now_cup_mm", "rested_cup_mm"))

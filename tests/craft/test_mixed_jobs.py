@@ -123,7 +123,7 @@ def test_width_in_each_season(cli, job):
 def test_travel_at_a_screw(cli, job):
     at, off_mm = job.screw
     found = cli.results(
-        ["slots", "--top-width", job.width, "--top-thickness", job.deep, "--at", at, *job.wood, *air(job),
+        ["slots", "--width", job.width, "--thickness", job.deep, "--at", at, *job.wood, *air(job),
          *FEW.split()]
     )  # fmt: skip
     (screw,) = [one for one in found["fasteners"] if one["hole"] == "slot"]
@@ -166,7 +166,7 @@ def test_steps_between_two_woods_are_the_taller(cli):
 
     def step(species: str) -> float:
         seams = cli.results(
-            ["flatten", "--species", species, "--top-width", "30in", "--top-thickness", "3in", "--rings",
+            ["flatten", "--species", species, "--width", "30in", "--thickness", "3in", "--rings",
              "on-edge", "--mc-now", "8", "--mc-low", "5", "--mc-high", "13", "--draws", "1024"]
         )["seams"]  # fmt: skip
         return seams[-1]["each_face_step_mm"]["expected"]
@@ -215,7 +215,7 @@ def test_bad_shares_are_refused(cli, species, words):
     ],
 )  # fmt: skip
 def test_a_strip_of_no_wood_of_the_top(cli, species, rows, words):
-    done = cli(["lay-up", "--species", species, "--top-thickness", "3in", "--mc-low", "6", "--mc-high", "11",
+    done = cli(["lay-up", "--species", species, "--thickness", "3in", "--mc-low", "6", "--mc-high", "11",
                 rows, *FEW.split()])  # fmt: skip
     assert words in done.out + done.err
     assert "Traceback" not in done.err
@@ -227,7 +227,7 @@ def test_a_strip_of_no_wood_of_the_top(cli, species, rows, words):
         "buy --strips 8 --strip-width 3-1/4in --strip-length 47in --sizes 2x8 --draws 256",
         "rip --stock 2x10 --into 2 --draws 256",
         "glue-up --strips 8 --strip-thickness 1-1/4in --strip-width 3-1/4in --length 47in --rings on-edge "
-        "--top-thickness 3in --clamps 8",
+        "--thickness 3in --clamps 8",
         "meter read 12 --wood-temp 60F",
         "show species",
     ],

@@ -402,7 +402,7 @@ def test_a_command_below_one_of_the_core_is_refused_too(cli, own: Path) -> None:
 def test_a_command_of_another_plugin_stays(cli, own: Path) -> None:
     lay(own, "mine", HEAD + command("slots"))
     done = cli("slots --help")
-    assert "--top-width" in done.out
+    assert "--width" in done.out
     assert named(done.err, "mine") == 1
     assert "woodmove_fasteners" in done.err
 
@@ -410,7 +410,7 @@ def test_a_command_of_another_plugin_stays(cli, own: Path) -> None:
 def test_a_group_takes_the_place_of_no_command(cli, own: Path) -> None:
     lay(own, "mine", HEAD + command("slots twice"))
     done = cli("slots --help")
-    assert "--top-width" in done.out
+    assert "--width" in done.out
     assert named(done.err, "mine") == 1
 
 

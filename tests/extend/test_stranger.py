@@ -62,7 +62,7 @@ def test_it_keeps_the_contract_and_brings_one_of_everything(beside) -> None:
         (f"width {TOP} --width 30in --place hayloft-barn --room heated --details", "place hayloft-"),
         (f"width {TOP} --width 30in --thickness 1in --place hayloft-barn --finish 'barn paint' --details",
          "finish barn paint"),
-        (f"slots {TOP} --top-width 30in --top-thickness 1in --screw hayloft-5x50 --washer hayloft-washer "
+        (f"slots {TOP} --width 30in --thickness 1in --screw hayloft-5x50 --washer hayloft-washer "
          "--mc-low 6 --mc-high 11", "Hayloft 5 x 50"),
         (f"meter read 12 --meter hayloft-pins --species hedge-maple --wood-temp 45F {FEW} --details",
          "temperature"),

@@ -85,7 +85,7 @@ def test_a_room_through_the_year_tells_the_side_by_all_of_its_months():
 def test_what_the_equation_misses_in_a_wood_it_misses_in_the_goal_too(cli):
     """So it moves the day less than where a meter sets the goal."""
     line = (
-        "acclimate --species douglas-fir-coast --stock '6mm x 40mm' --length 600mm --mc-now 14 "
+        "acclimate --species douglas-fir-coast --stock '6mm x 40mm' --board-length 600mm --mc-now 14 "
         "--temp 20C --rh 50 --tolerance 1 --draws 2048"
     )
 

@@ -21,7 +21,7 @@ from woodmove.planning.run import Run
 TODAY = date(2026, 11, 27)
 FEW = "--draws 256"
 SLAB = (
-    "flatten --species douglas-fir-coast --rings on-edge --top-width 32in --top-thickness 3in "
+    "flatten --species douglas-fir-coast --rings on-edge --width 32in --thickness 3in "
     f"--place burlington {FEW}"
 )
 GLUE = (
@@ -175,7 +175,7 @@ def test_a_rest_that_makes_nothing_flatter_is_not_advised(mc, apart, joints):
 
 
 def test_a_rest_that_helps_is_advised(cli):
-    line = SLAB.replace("--top-thickness 3in", "--top-thickness 2in")
+    line = SLAB.replace("--thickness 3in", "--thickness 2in")
     found = cli.results(f"{line} --mc-now 8 --core-less-shell 2 --temp 66F --rh 35")
     assert 7 < found["rest_between_days"]["expected"] <= 28
     assert found["rested_cup_mm"]["expected"] <= 25.4 / 64 < 0.75 * found["now_cup_mm"]["expected"]

@@ -118,7 +118,7 @@ def test_the_demo_as_a_maker_would_type_it():
     assert as_typed("emc", job) == ["emc", "--temp", "64F", "--rh", "38%"]
     assert as_typed("show species", job) == ["show", "species", "douglas-fir-coast"]
     slots = as_typed("slots", job)
-    for option, text in (("--top-width", "32in"), ("--stock", "2x6:1, 2x8:2"),
+    for option, text in (("--width", "32in"), ("--stock", "2x6:1, 2x8:2"),
                          ("--at", "2-1/2in,9in,16in,23in,29-1/2in"), ("--place", "burlington")):  # fmt: skip
         assert slots[slots.index(option) + 1] == text
 

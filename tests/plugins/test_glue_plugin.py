@@ -316,10 +316,10 @@ def test_pressure_goes_with_the_density_where_the_group_does_not_tell():
 
 
 def test_the_width_counts_the_strips(cli):
-    assert cli.results(f"{LINE} --top-width 11in")["strip_count"] == 8
+    assert cli.results(f"{LINE} --width 11in")["strip_count"] == 8
     # As woodmove strips counts them.
-    assert cli.results(f"{LINE} --top-width 11.1in")["strip_count"] == 9
-    counted = cli.results("strips --top-width 11.1in --strip-thickness 1-3/8in")
+    assert cli.results(f"{LINE} --width 11.1in")["strip_count"] == 9
+    counted = cli.results("strips --width 11.1in --strip-thickness 1-3/8in")
     assert counted["strip_count"] == 9
 
 
@@ -327,7 +327,7 @@ def test_the_width_counts_the_strips(cli):
     ("line", "code"),
     [
         (LINE, "NO_STRIP_COUNT"),
-        (f"{LINE} --top-width 1-1/4in", "TARGET_NARROWER"),
+        (f"{LINE} --width 1-1/4in", "TARGET_NARROWER"),
         ("glue-up --species hem-fir --strips 6", "NO_STRIP_SIZE"),
         (f"{LINE} --strips 6 --adhesive flour", "UNKNOWN_ADHESIVE"),
     ],

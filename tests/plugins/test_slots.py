@@ -10,7 +10,7 @@ INCH = 25.4
 OAK = "--species northern-red-oak --rings flat"
 OAK_PER_PCT = 0.00304  # tangential, Wood handbook Table 13-5 (2021)
 FEW = "--draws 128"  # enough where no more than the central values, or the order of a Range, is asked for
-SLOTS = f"slots {OAK} --top-width 36in --top-thickness 1in --mc-low 6 --mc-high 11 {FEW}"
+SLOTS = f"slots {OAK} --width 36in --thickness 1in --mc-low 6 --mc-high 11 {FEW}"
 
 
 def codes(answer: dict[str, Any], kind: str = "warnings") -> list[str]:
@@ -113,13 +113,13 @@ def test_a_rail_along_the_grain_is_crossed_by_the_slot(cli):
         ("--screw '#10 x 3in'", "TIP_THROUGH", "comes through the show face"),
         ("--screw '#10 x 2-1/2in'", "TIP_THROUGH", "too near the show face"),
         ("--screw '#10 x 1in'", "SCREW_TOO_SHORT", "does not reach the top"),
-        ("--top-thickness 1/8in", "NO_SCREW_LENGTH", "Counterbore the rail"),
+        ("--thickness 1/8in", "NO_SCREW_LENGTH", "Counterbore the rail"),
         ("--at 2in,2-1/4in", "SLOTS_MEET", "farther apart"),
         ("--at 1/16in,34in", "SLOT_OFF_RAIL", "Move the outer screws inward"),
         ("--at 2in,36in", "SCREW_OFF_TOP", "between the edges"),
         ("--fixed 40in", "FIXED_OFF_TOP", "beyond the back edge"),
         ("--base 'wood counterbore=1-1/4in'", "RAIL_TOO_THIN", "shallower counterbore"),
-        ("--base 'wood width=1in' --top-thickness 3in --screw 3/8in", "NO_WOOD_BESIDE_SLOT",
+        ("--base 'wood width=1in' --thickness 3in --screw 3/8in", "NO_WOOD_BESIDE_SLOT",
          "3/8 in"),
     ],
 )  # fmt: skip
@@ -143,7 +143,7 @@ def test_wood_over_the_tip(cli):
     assert "THIN_OVER_TIP" in codes(thin)
     # What is chosen leaves 1/4 in.
     for thickness in ("3/4in", "1in", "1-1/2in", "3in"):
-        chosen = cli.results(f"{SLOTS} --mc-now 8 --top-thickness {thickness}")
+        chosen = cli.results(f"{SLOTS} --mc-now 8 --thickness {thickness}")
         assert chosen["wood_over_tip_mm"] >= 0.25 * INCH - 1e-9
 
 
@@ -158,7 +158,7 @@ def test_a_screw_and_a_washer_by_name(cli):
 # Screwed tight: what gives first
 
 TIGHT = (
-    "slots --species northern-red-oak --rings flat --top-thickness 7/8in --top-width 24.69in "
+    "slots --species northern-red-oak --rings flat --thickness 7/8in --width 24.69in "
     "--at 2.5in,22.19in --screw '#8' --base 'wood thickness=3/4in' --mc-now 10 --mc-low 6 "
     f"--mc-high 10 {FEW}"
 )

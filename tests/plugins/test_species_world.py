@@ -267,19 +267,19 @@ def test_a_source_that_is_not_there_names_those_that_are() -> None:
 
 
 # Nothing tells the stiffness or the strength of these woods, and of two not even the density.
-SLAB = "--rings flat --top-width 700mm --mc-now 8 --mc-low 7 --mc-high 11"
+SLAB = "--rings flat --width 700mm --mc-now 8 --mc-low 7 --mc-high 11"
 STRIP = "--strip-thickness 40mm --strip-width 60mm --length 1500mm"
 ASKED = {
-    "slots": f"slots {SLAB} --top-thickness 30mm --at 50mm,350mm,650mm",
-    "width": f"width {SLAB.replace('--top-width', '--width')} --thickness 30mm",
-    "holes": f"holes {SLAB} --top-thickness 60mm --pitch 100mm",
-    "flatten": f"flatten {SLAB} --top-thickness 60mm --temp 20C --rh 45",
+    "slots": f"slots {SLAB} --thickness 30mm --at 50mm,350mm,650mm",
+    "width": f"width {SLAB.replace('--width', '--width')} --thickness 30mm",
+    "holes": f"holes {SLAB} --thickness 60mm --pitch 100mm",
+    "flatten": f"flatten {SLAB} --thickness 60mm --temp 20C --rh 45",
     "glue-up": f"glue-up --strips 12 {STRIP} --mc-now 8 --clamps 12",
     "lift": "lift --width 700mm --thickness 40mm --length 2000mm --mc-now 8",
-    "rip": "rip --stock '45mm x 195mm' --length 2400mm --strip-width 60mm --pith-depth 30mm --mc-now 13",
+    "rip": "rip --stock '45mm x 195mm' --board-length 2400mm --strip-width 60mm --pith-depth 30mm --mc-now 13",
     "buy": "buy --strips 14 --strip-width 60mm --strip-length 1500mm --sizes '45mm x 195mm' "
     "--board-length 2400mm",
-    "strips": f"strips --width 700mm --rings on-edge {STRIP}",
+    "strips": f"strips --service-width 700mm --rings on-edge {STRIP}",
     "acclimate": "acclimate --stock '45mm x 195mm' --mc-now 14 --temp 20C --rh 45",
 }  # fmt: skip
 

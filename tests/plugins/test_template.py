@@ -18,7 +18,7 @@ from woodmove.report.sheet import InUnits
 
 FEW = "--draws 128"
 SLOTS = (
-    "slots --species douglas-fir-coast --top-width 30in --top-thickness 3in --stock 2x8 "
+    "slots --species douglas-fir-coast --width 30in --thickness 3in --stock 2x8 "
     f"--pith-depth 1-1/2in --mc-now 10 --place burlington --at 3in,12in,15in,27in {FEW}"
 )
 MM = 25.4 / 72

@@ -21,15 +21,15 @@ from woodmove.extend.catalogue import Catalogue
 
 FEW = "--draws 512"
 SLAB = (
-    "flatten --species douglas-fir-coast --top-width 32in --top-thickness 3in --stock 2x8 "
+    "flatten --species douglas-fir-coast --width 32in --thickness 3in --stock 2x8 "
     f"--pith-depth 1-1/2in --mc-now 8 --mc-low 6 --mc-high 10 {FEW}"
 )
 PANEL = (
-    "flatten --species northern-red-oak --top-width 36in --top-thickness 1in --rings flat "
+    "flatten --species northern-red-oak --width 36in --thickness 1in --rings flat "
     f"--mc-now 8 --mc-low 6 --mc-high 10 {FEW}"
 )
 HOLES = (
-    "holes --species sugar-maple --top-width 26in --rings flat --mc-now 8 --mc-low 6 "
+    "holes --species sugar-maple --width 26in --rings flat --mc-now 8 --mc-low 6 "
     f"--mc-high 11 --pitch 4in --span '24in x 40in' {FEW}"
 )
 INCH = 25.4
@@ -94,7 +94,7 @@ def test_more_gradient_thinner_and_wider_rest_longer(cli):
 
     usual = rest()
     assert rest(("--core-less-shell 1 ", "--core-less-shell 2 ")) > usual
-    assert rest(("--top-width 36in", "--top-width 18in")) < usual
+    assert rest(("--width 36in", "--width 18in")) < usual
     assert rest(("--rh 44", "--rh 44 --flat-within 1/8in")) < usual
     assert rest(("--rh 44", "--rh 44 --plane 1/32in")) < usual
 
@@ -279,7 +279,7 @@ def test_what_cannot_be_is_refused(cli, line, code):
 def test_what_is_evened_out_is_the_wood_and_not_the_seasons(cli):
     """A top near the yearly mean of its room rests in the air of the day, not through the year to come."""
     line = (
-        "flatten --species douglas-fir-coast --rings on-edge --top-width 32in --top-thickness 3in "
+        "flatten --species douglas-fir-coast --rings on-edge --width 32in --thickness 3in "
         f"--place burlington {FEW}"
     )
     cups = {}
@@ -323,7 +323,7 @@ def test_a_top_far_from_its_room_comes_nearer_first(cli):
 
 
 def test_what_is_usual_fits_thin_and_wet_tops(cli):
-    thin = SLAB.replace("--top-thickness 3in", "--top-thickness 3mm")
+    thin = SLAB.replace("--thickness 3in", "--thickness 3mm")
     means = cli.json(f"{thin} --units mm")["assumptions"]
     assert any("then, 0.8 mm off" in note["text"] for note in means)
     assert cli.results(thin)["by_day"][0]["core_less_shell_points"] == pytest.approx(1, abs=0.05)

@@ -13,7 +13,7 @@ from woodmove.domain.strip import Laid, Strip
 from woodmove.extend.catalogue import Catalogue
 
 FEW = "--draws 512"
-BASE = f"lay-up --species douglas-fir-coast --top-thickness 3in --mc-low 6 --mc-high 10 {FEW}"
+BASE = f"lay-up --species douglas-fir-coast --thickness 3in --mc-low 6 --mc-high 10 {FEW}"
 MIXED = "name=a mc=7, name=b mc=9, name=c mc=7.2, name=d mc=8.8, name=e mc=7.4, name=f mc=8.5"
 
 

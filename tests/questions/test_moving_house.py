@@ -86,7 +86,7 @@ def test_what_the_move_does_is_told(cli):
     assert move["wider_mm"] == pytest.approx(by_hand)
     assert move["day"] == "2028-05-01"
     slots = (
-        "slots --species hem-fir --top-width 30in --top-thickness 1-1/2in --rings flat --mc-now 8 "
+        "slots --species hem-fir --width 30in --thickness 1-1/2in --rings flat --mc-now 8 "
         f"{HERE} {BUILT} --room"
     ).split()
     both = cli.json([*slots, "house, shed place=houston from=2028-05-01"])

@@ -140,8 +140,8 @@ def test_a_logged_year_is_a_place(cli):
     "line",
     [f"width {TEAK} --width 30in --mc-now 8",
      f"{LUMBER} --from 2026-12-01", f"{LUMBER} --temp 20C --rh 40",
-     f"slots {TEAK} --top-width 30in --top-thickness 1in --mc-now 8 --screw no-10",
-     f"flatten {TEAK} --top-width 30in --top-thickness 1in --mc-now 8",
+     f"slots {TEAK} --width 30in --thickness 1in --mc-now 8 --screw no-10",
+     f"flatten {TEAK} --width 30in --thickness 1in --mc-now 8",
      "rip --species teak --stock 2x10 --strip-width 3in --mc-now 12"],
 )  # fmt: skip
 def test_a_place_that_no_room_has_stops_what_hangs_on_it(cli, line):

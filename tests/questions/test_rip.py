@@ -42,7 +42,7 @@ def codes(answer, kind):
     [("", 1), ("--into 3 --strip-width 2-1/2in", 3), ("--into halves", 2), ("--into resaw", 2)],
 )
 def test_each_strip_tells_each_mode_at_the_cut_and_in_service(cli, cut, count):
-    found = cli.results(f"{BOARD} --length 4ft {cut}")
+    found = cli.results(f"{BOARD} --board-length 4ft {cut}")
     assert [strip["strip"] for strip in found["strips"]] == list(range(1, count + 1))
     for strip in found["strips"]:
         assert strip["hand"] in ("left", "right")
@@ -81,14 +81,14 @@ def test_lift_is_that_of_the_wide_face_of_the_strip(cli):
 
 
 def test_near_the_pith_the_hand_is_left(cli):
-    (whole,) = cli.results(f"{BOARD} --length 4ft 'pith_depth=-3/4in pith_offset=0in'")["strips"]
+    (whole,) = cli.results(f"{BOARD} --board-length 4ft 'pith_depth=-3/4in pith_offset=0in'")["strips"]
     assert whole["hand"] == "left"
     assert whole["hand_chance_pct"] > 95
 
 
 def test_a_strong_right_hand_slope_turns_the_hand(cli):
     left, right = (
-        cli.results(f"{BOARD} --length 4ft 'pith_depth=3in pith_offset=0in slope={slope}'")["strips"][0]
+        cli.results(f"{BOARD} --board-length 4ft 'pith_depth=3in pith_offset=0in slope={slope}'")["strips"][0]
         for slope in ("1 in 12", "1 in 12 right")
     )
     assert (left["hand"], right["hand"]) == ("left", "right")
@@ -230,7 +230,9 @@ def test_severe_twist_comes_from_within_75_mm_of_the_pith(exact_pith, log_mm):
 
 def test_twist_goes_with_length_and_crook_with_its_square(cli):
     one, two = (
-        cli.results(f"{BOARD} --length {length} --pith-depth 2in --mc-now 12 crook=0in --into 2")["strips"][0]
+        cli.results(f"{BOARD} --board-length {length} --pith-depth 2in --mc-now 12 crook=0in --into 2")[
+            "strips"
+        ][0]
         for length in ("3ft", "6ft")
     )
     assert two["twist_deg"]["in_service"]["high"] == pytest.approx(2 * one["twist_deg"]["in_service"]["high"])
@@ -337,7 +339,10 @@ def test_the_answer_names_the_input_that_would_narrow_it_most(cli):
 
 
 def test_the_first_cut_tells_of_this_board_and_of_its_pile(cli):
-    board, cut = f"{BOARD} --into 2 --length 8ft --mc-now 8 --draws 4096", "kerf_closed=1/8in kerf_at=3ft"
+    board, cut = (
+        f"{BOARD} --into 2 --board-length 8ft --mc-now 8 --draws 4096",
+        "kerf_closed=1/8in kerf_at=3ft",
+    )
     before, this = (cli.results(f"{board} 'crook=0in {more}'") for more in ("", cut))
     widths = [
         r["strips"][0]["crook_mm"]["at_cut"]["high"] - r["strips"][0]["crook_mm"]["at_cut"]["low"]
@@ -482,7 +487,7 @@ def test_no_push_stick_for_wide_strips_and_no_saw_without_a_cut(cli):
 def test_a_prong_test_tells_of_a_resaw_and_of_nothing_in_ripping(cli):
     prong = "'prong_in=1/2in prong_length=6in'"
     plain, tested = (
-        cli.results(f"{BOARD} --into resaw --length 2ft {more}")["strips"][0]["cup_mm"]["at_cut"]
+        cli.results(f"{BOARD} --into resaw --board-length 2ft {more}")["strips"][0]["cup_mm"]["at_cut"]
         for more in ("", prong)
     )
     assert tested["expected"] > plain["expected"]
@@ -494,8 +499,8 @@ def test_a_prong_test_tells_of_a_resaw_and_of_nothing_in_ripping(cli):
 
 
 def test_wet_wood_is_outside_the_range_of_cup(cli):
-    assert cli(f"{THREE} --length 4ft --mc-now 22 --strict").code == 3
-    answer = cli.json(f"{THREE} --length 4ft --mc-now 22")
+    assert cli(f"{THREE} --board-length 4ft --mc-now 22 --strict").code == 3
+    answer = cli.json(f"{THREE} --board-length 4ft --mc-now 22")
     assert {"WET_BOARD", "CUP_ABOVE_ITS_RANGE"} <= set(codes(answer, "warnings"))
 
 

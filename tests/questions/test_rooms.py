@@ -80,7 +80,7 @@ def test_a_job_lists_them_as_tables(cli):
         cli,
         "--dries-in",
         "kind=garage place=boston from=2026-10-01, house from=2026-12-01",
-        "--length",
+        "--board-length",
         "8ft",
     )
     assert part["answer"]["results"]["days_to_ready"]["expected"] == pytest.approx(typed, abs=1.0)

@@ -17,11 +17,11 @@ TOP = (
     "strips --species douglas-fir-coast --stock 2x8 --pith-depth 1-1/2in --strip-width 3-1/4in "
     f"--length 47in {FEW}"
 )
-HARD = f"strips --species sugar-maple --width 24in --strip-thickness 1in --mc-now 8 {FEW}"
+HARD = f"strips --species sugar-maple --service-width 24in --strip-thickness 1in --mc-now 8 {FEW}"
 
 
 def test_width_and_thickness_are_enough(cli):
-    found = cli.results("strips --width 30in --strip-thickness 1-3/8in")
+    found = cli.results("strips --service-width 30in --strip-thickness 1-3/8in")
     assert found["strip_count"] == math.ceil(30 / 1.375) == 22
     assert found["width_glue_up_mm"] == pytest.approx(22 * 1.375 * INCH)
     assert found["to_trim_mm"] == pytest.approx((22 * 1.375 - 30) * INCH)
@@ -32,7 +32,10 @@ def test_width_and_thickness_are_enough(cli):
 def test_metric_and_inches_agree(cli):
     one, other = (
         cli.results(f"strips {line}")
-        for line in ("--width 30in --strip-thickness 1.25in", "--width 762mm --strip-thickness 31.75mm")
+        for line in (
+            "--service-width 30in --strip-thickness 1.25in",
+            "--service-width 762mm --strip-thickness 31.75mm",
+        )
     )
     assert one == other
 
@@ -60,8 +63,8 @@ def test_the_count_is_enough_and_one_less_is_not(width, thickness, planer, joint
 
 
 def test_sections_pass_the_planer_and_their_joints_cost_width(cli):
-    whole = cli.results("strips --width 30in --strip-thickness 1-3/8in")
-    cut = cli.results("strips --width 30in --strip-thickness 1-3/8in --planer 13in")
+    whole = cli.results("strips --service-width 30in --strip-thickness 1-3/8in")
+    cut = cli.results("strips --service-width 30in --strip-thickness 1-3/8in --planer 13in")
     for row in cut["top_sections"]:
         assert row["width_mm"] <= 13 * INCH
         assert row["joints_each"] == row["strips_each"] - 1
@@ -74,7 +77,7 @@ def test_sections_pass_the_planer_and_their_joints_cost_width(cli):
 
 
 def test_trim_is_taken_off_both_edges(cli):
-    found = cli.results("strips --width 30in --strip-thickness 1-3/8in --trim edge=1/4in")
+    found = cli.results("strips --service-width 30in --strip-thickness 1-3/8in --trim edge=1/4in")
     assert found["width_glue_up_mm"] - found["width_trimmed_mm"]["expected"] == pytest.approx(INCH / 2)
 
 
@@ -93,14 +96,14 @@ def test_a_top_that_will_shrink_is_glued_wider(cli):
 
 
 def test_width_at_the_glue_up_is_taken_as_it_is(cli):
-    line = HARD.replace("--width", "--top-width").replace("--mc-now 8", "--mc-now 12")
+    line = HARD.replace("--service-width", "--width").replace("--mc-now 8", "--mc-now 12")
     found = cli.results(f"{line} --mc-low 7 --mc-high 9")
     assert found["width_needed_mm"] == pytest.approx(24 * INCH)
 
 
 def test_the_planers_error_is_in_every_strip(cli):
     few, many = (
-        cli.results(f"strips --width {width} --strip-thickness 1in")["width_trimmed_mm"]
+        cli.results(f"strips --service-width {width} --strip-thickness 1in")["width_trimmed_mm"]
         for width in ("10in", "40in")
     )
     assert (many["high"] - many["low"]) / (few["high"] - few["low"]) == pytest.approx(4.0, rel=0.01)
@@ -109,7 +112,7 @@ def test_the_planers_error_is_in_every_strip(cli):
 
 
 def test_milling_of_a_board(cli):
-    found = cli.results(f"{TOP} --width 32in --strip-thickness 1-3/8in --top-thickness 3in --mc-now 9")
+    found = cli.results(f"{TOP} --service-width 32in --strip-thickness 1-3/8in --thickness 3in --mc-now 9")
     allowance, flat = found["allowance"], found["flattening"]
     assert allowance["takes_mm"] == pytest.approx(INCH / 8)
     assert 0 < allowance["clean_up_chance_pct"] < 100
@@ -122,7 +125,7 @@ def test_milling_of_a_board(cli):
 def test_longer_strips_flatten_to_less_and_thinner_ones_clean_up_more(cli):
     def made(length: str, thickness: str):
         line = TOP.replace("--length 47in", f"--length {length}")
-        return cli.results(f"{line} --width 32in --strip-thickness {thickness} --mc-now 9")
+        return cli.results(f"{line} --service-width 32in --strip-thickness {thickness} --mc-now 9")
 
     short, long = made("3ft", "1-3/8in"), made("8ft", "1-3/8in")
     assert long["flat_thickness_mm"]["expected"] < short["flat_thickness_mm"]["expected"]
@@ -135,7 +138,7 @@ def test_longer_strips_flatten_to_less_and_thinner_ones_clean_up_more(cli):
 @pytest.mark.parametrize(("more", "step_mm"), [("", INCH / 16), ("--units mm", 1.0)])
 def test_a_thickness_is_proposed_once_with_its_reason(cli, more, step_mm):
     """On a step of the reader's planer, the thickest that planes clean, and the next one beside it."""
-    found = cli.json(f"{TOP} --width 32in --mc-now 9 {more}")
+    found = cli.json(f"{TOP} --service-width 32in --mc-now 9 {more}")
     thickness = found["results"]["strip_thickness_mm"]
     assert thickness / step_mm == pytest.approx(round(thickness / step_mm))
     assert found["results"]["thickness_proposed"]
@@ -143,7 +146,7 @@ def test_a_thickness_is_proposed_once_with_its_reason(cli, more, step_mm):
     assert "THIN_ALLOWANCE" not in codes(found)
 
     thicker, thinner = (
-        cli.json(f"{TOP} --width 32in --mc-now 9 --strip-thickness {at}mm {more}")
+        cli.json(f"{TOP} --service-width 32in --mc-now 9 --strip-thickness {at}mm {more}")
         for at in (thickness + step_mm, thickness - step_mm)
     )
     assert "THIN_ALLOWANCE" in codes(thicker)
@@ -152,11 +155,11 @@ def test_a_thickness_is_proposed_once_with_its_reason(cli, more, step_mm):
 
 
 @pytest.mark.parametrize(
-    "more", ["--mc-now 9", "--mc-now 14", "--mc-now 9 --length 96in", "--mc-now 9 --width 20in"]
+    "more", ["--mc-now 9", "--mc-now 14", "--mc-now 9 --length 96in", "--mc-now 9 --service-width 20in"]
 )
 def test_a_thickness_that_was_said_is_kept(cli, more):
     line = TOP.replace("--length 47in", "") if "--length" in more else TOP
-    width = "" if "--width" in more else "--width 32in"
+    width = "" if "--service-width" in more else "--service-width 32in"
     found = cli.json(f"{line} {width} --strip-thickness 1-7/16in {more}")
     assert found["results"]["strip_thickness_mm"] == pytest.approx(1.4375 * INCH)
     assert not found["results"]["thickness_proposed"]
@@ -165,13 +168,15 @@ def test_a_thickness_that_was_said_is_kept(cli, more):
 
 
 def test_too_thin_an_allowance_and_too_narrow_strips_are_told(cli):
-    found = cli.json(f"{TOP} --width 32in --strip-thickness 1-15/32in --top-thickness 3-7/32in --mc-now 9")
+    found = cli.json(
+        f"{TOP} --service-width 32in --strip-thickness 1-15/32in --thickness 3-7/32in --mc-now 9"
+    )
     codes = {note["code"] for note in found["warnings"]}
     assert {"THIN_ALLOWANCE", "TOO_LITTLE_TO_FLATTEN"} <= codes
 
 
 def test_no_width_left_to_straighten_is_told(cli):
-    line = "strips --width 27-1/2in --strip-thickness 1-3/8in"
+    line = "strips --service-width 27-1/2in --strip-thickness 1-3/8in"
     assert "NOTHING_TO_TRIM" in {note["code"] for note in cli.json(line)["warnings"]}
     assert not cli.json(f"{line} --trim edge=1/8in")["warnings"]
 
@@ -179,27 +184,27 @@ def test_no_width_left_to_straighten_is_told(cli):
 @pytest.mark.parametrize(
     ("line", "code", "says"),
     [
-        ("--width 30in --strip-thickness 1-3/8in --planer 2in", 1, ("PLANER_TOO_NARROW",)),
-        ("--width 1in --strip-thickness 1-3/8in", 1, ("TARGET_NARROWER", "--width")),
-        ("--width 30in --strip-thickness 1-3/8in --have 20", 1, ("TOO_FEW_STRIPS", "2 more", "27.5 in")),
-        ("--width 30in --strip-thickness 1-5/8in --stock 2x8", 1, ("THICKER_THAN_STOCK", "2x8")),
-        ("--width 30in --strip-thickness 1in --stock 2x4 --strip-width 4in", 1, ("STRIP_WIDER",)),
+        ("--service-width 30in --strip-thickness 1-3/8in --planer 2in", 1, ("PLANER_TOO_NARROW",)),
+        ("--service-width 1in --strip-thickness 1-3/8in", 1, ("TARGET_NARROWER", "--service-width")),
+        ("--service-width 30in --strip-thickness 1-3/8in --have 20", 1, ("TOO_FEW_STRIPS", "2 more", "27.5 in")),
+        ("--service-width 30in --strip-thickness 1-5/8in --stock 2x8", 1, ("THICKER_THAN_STOCK", "2x8")),
+        ("--service-width 30in --strip-thickness 1in --stock 2x4 --strip-width 4in", 1, ("STRIP_WIDER",)),
         (
-            "--width 30in --strip-thickness 1in --strip-width 3in --top-thickness 3-1/4in", 1,
+            "--service-width 30in --strip-thickness 1in --strip-width 3in --thickness 3-1/4in", 1,
             ("TOP_THICKER_THAN_STRIPS",),
         ),
         (
-            "--width 30in --strip-thickness 1-1/2in --have 1 --trim edge=2in", 1,
+            "--service-width 30in --strip-thickness 1-1/2in --have 1 --trim edge=2in", 1,
             ("TOO_FEW_STRIPS", "1 strip comes to 0 in"),
         ),
         (
-            "--width 30in --strip-thickness 1-3/8in --stock 2x8 --species douglas-fir-coast "
+            "--service-width 30in --strip-thickness 1-3/8in --stock 2x8 --species douglas-fir-coast "
             "--pith-depth 1in --strip-width 3mm --length 3m", 1, ("NOTHING_LEFT", "--strip-width"),
         ),
-        ("--width 30in", 2, ("NO_STRIP_THICKNESS", "--strip-thickness 1-3/8in")),
-        ("--strip-thickness 1in", 2, ("NO_WIDTH", "--width 30in")),
-        ("--width 30in --top-width 31in --strip-thickness 1in", 2, ("WIDTH_TWICE", "--top-width")),
-        ("--width 5000mm --strip-thickness 3mm --trim joint=40mm --planer 10mm", 1, ("TOO_MANY_STRIPS",)),
+        ("--service-width 30in", 2, ("NO_STRIP_THICKNESS", "--strip-thickness 1-3/8in")),
+        ("--strip-thickness 1in", 2, ("NO_WIDTH", "--service-width 30in")),
+        ("--service-width 30in --width 31in --strip-thickness 1in", 2, ("WIDTH_TWICE", "--width")),
+        ("--service-width 5000mm --strip-thickness 3mm --trim joint=40mm --planer 10mm", 1, ("TOO_MANY_STRIPS",)),
     ],
 )  # fmt: skip
 def test_what_cannot_be_is_refused(cli, line, code, says):
@@ -212,10 +217,10 @@ def test_what_cannot_be_is_refused(cli, line, code, says):
 
 
 def test_strips_that_are_there_are_enough(cli):
-    found = cli.results("strips --width 30in --strip-thickness 1-3/8in --have 24")
+    found = cli.results("strips --service-width 30in --strip-thickness 1-3/8in --have 24")
     assert (found["strip_count"], found["left_over_strips"]) == (22, 2)
     assert [row["strips"] for row in found["counts"] if row["chosen"]] == [22]
-    assert cli.results("strips --width 30in --strip-thickness 1-3/8in")["left_over_strips"] is None
+    assert cli.results("strips --service-width 30in --strip-thickness 1-3/8in")["left_over_strips"] is None
 
 
 def test_strips_far_from_their_service_are_told(cli):
@@ -227,8 +232,8 @@ def test_strips_far_from_their_service_are_told(cli):
 
 
 def test_nobody_says_how_wide_strips_are_ripped(cli):
-    line = "strips --species douglas-fir-coast --width 30in --stock 2x8 --strip-thickness 1-1/4in"
-    found = cli.json(f"{line} --top-thickness 3in {FEW}")
+    line = "strips --species douglas-fir-coast --service-width 30in --stock 2x8 --strip-thickness 1-1/4in"
+    found = cli.json(f"{line} --thickness 3in {FEW}")
     assert "NO_SAWN_WIDTH" in {note["code"] for note in found["assumptions"]}
     assert found["results"]["flat_thickness_mm"] is None
 
@@ -239,7 +244,7 @@ def codes(answer) -> set[str]:
 
 def test_too_few_strips_are_told_in_the_width_that_was_asked_for(cli):
     """Strips glued wet come to less in service than at the glue-up."""
-    line = f"strips --width 15in --strip-thickness 1in --species douglas-fir-coast --mc-now 16 {FEW}"
+    line = f"strips --service-width 15in --strip-thickness 1in --species douglas-fir-coast --mc-now 16 {FEW}"
     hint = cli(f"{line} --mc-low 6 --mc-high 8 --have 15 --json").json["error"]["hint"]
     told = float(re.search(r"width of ([\d.]+) in", hint)[1])
     found = cli.results(f"{line} --mc-low 6 --mc-high 8 --have 20")
@@ -264,18 +269,28 @@ def test_sections_in_words():
     ],
 )
 def test_a_mix_that_is_none_is_refused(cli, lumber, says):
-    done = cli(["strips", "--width", "30in", "--strip-thickness", "1in", "--stock", lumber, "--json"])
+    done = cli(["strips", "--service-width", "30in", "--strip-thickness", "1in", "--stock", lumber, "--json"])
     assert done.code == 2
     assert says in done.json["error"]["text"]
 
 
 def test_the_narrowest_of_a_mix_must_yield_a_strip(cli):
-    line = ["strips", "--width", "30in", "--strip-thickness", "1in", "--strip-width", "4in"]
+    line = ["strips", "--service-width", "30in", "--strip-thickness", "1in", "--strip-width", "4in"]
     assert cli([*line, "--stock", "2x4, 2x10", "--json"]).json["error"]["code"] == "STRIP_WIDER_THAN_BOARD"
 
 
 def test_a_mix_in_millimetres_needs_no_unit_of_a_reader_in_millimetres(cli):
-    line = ["strips", "--units", "mm", "--width", "900", "--strip-thickness", "30", "--strip-width", "80"]
+    line = [
+        "strips",
+        "--units",
+        "mm",
+        "--service-width",
+        "900",
+        "--strip-thickness",
+        "30",
+        "--strip-width",
+        "80",
+    ]
     found = cli.results([*line, "--stock", "38 x 140:1, 38 x 235:2"])
     # 143.2 / 83.2 = 1 strip, 238.2 / 83.2 = 2 strips.
     assert [row["strips_per_board"] for row in found["from_sizes"]] == [1, 2]
@@ -283,7 +298,9 @@ def test_a_mix_in_millimetres_needs_no_unit_of_a_reader_in_millimetres(cli):
 
 def test_a_mix_plans_its_planing_between_those_of_its_sizes(cli):
     """Wide boards yield strips from far beside their pith, which warp otherwise than those above it."""
-    line = TOP.replace("--stock 2x8", "--stock") + " --width 32in --strip-thickness 1-5/16in --mc-now 9"
+    line = (
+        TOP.replace("--stock 2x8", "--stock") + " --service-width 32in --strip-thickness 1-5/16in --mc-now 9"
+    )
     narrow, wide, mix = (
         cli.results([*line.replace("--stock", "").split(), "--stock", lumber])["allowance"]
         for lumber in ("2x6", "2x10", "2x6:2, 2x10:1")

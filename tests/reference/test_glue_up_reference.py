@@ -93,7 +93,7 @@ def test_twenty_eight_strips(cli):
     """Common practice: 28 strips dressed from 1-1/2 in stock made a 37-1/2 in top, 1.339 in each: planing
     took 0.161 in, which lies in the Range that is told for a strip of 6 ft."""
     found = cli.results(
-        "strips --width 37-1/2in --strip-thickness 1.339in --species hem-fir --stock 2x10 "
+        "strips --service-width 37-1/2in --strip-thickness 1.339in --species hem-fir --stock 2x10 "
         "--strip-width 3-1/4in --length 6ft --mc-now 10"
     )
     assert found["strip_count"] == 28

@@ -42,7 +42,7 @@ class Param(Generic[V]):
     """One parameter of a command.
 
     :param name: key in the request, in base units with the unit at its end: ``top_width_mm``
-    :param option: as typed: ``--top-width``; without dashes for a positional argument; empty where
+    :param option: as typed: ``--width``; without dashes for a positional argument; empty where
         it stands in a job file only
     :param kind: how its text is read
     :param help: one line

@@ -88,6 +88,10 @@ STRIPS_FROM = Param(
     "boards are 2x6:1, 2x10:2",
     "2x8", "wood.strips_from", example_mm="45mmx195mm",
 )  # fmt: skip
+BOARD_LENGTH = Param(
+    "stock_length_mm", "--board-length", LENGTH, "Length of the board", "8ft", "stock.length", low=10, high=10_000,
+    default=2438.4, default_mm=2400.0,
+)  # fmt: skip
 PITH_DEPTH = Param(
     "pith_depth_mm", "--pith-depth", LENGTH,
     "Depth of the pith below the board's nearer wide face, read on the end grain; negative inside it",
@@ -119,11 +123,11 @@ MC_READINGS = Param(
     "wood.mc_readings", low=1, high=10_000, default=5,
 )  # fmt: skip
 TOP_WIDTH = Param(
-    "top_width_mm", "--top-width", LENGTH, "Width of the top today, across its grain", "30in",
+    "top_width_mm", "--width", LENGTH, "Width of the top today, across its grain", "30in",
     "top.width", required=True, low=1, high=5000,
 )  # fmt: skip
 TOP_THICKNESS = Param(
-    "top_thickness_mm", "--top-thickness", LENGTH, "Thickness of the top", "3in",
+    "top_thickness_mm", "--thickness", LENGTH, "Thickness of the top", "3in",
     "top.thickness", low=1, high=500,
 )  # fmt: skip
 TOP_LENGTH = Param(
@@ -516,7 +520,7 @@ def top_of(request: Request, catalogue: Catalogue) -> Top:
             "NO_WIDTH",
             "The width of the top is not known.",
             "Its movement is so much of its width.",
-            "Add --top-width 30in, for example.",
+            "Add --width 30in, for example.",
             fields=("top_width_mm",),
             exit_code=2,
         )

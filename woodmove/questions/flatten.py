@@ -121,9 +121,9 @@ FLATTEN = CommandSpec(
     "How flat a glued-up top stays: steps at its seams, its cup, and how long to rest between a rough and a "
     "final flattening.",
     (
-        "woodmove flatten --species douglas-fir-coast --top-width 32in --top-thickness 3in --stock 2x8 "
+        "woodmove flatten --species douglas-fir-coast --width 32in --thickness 3in --stock 2x8 "
         "--pith-depth 1-1/2in --mc-now 8 --temp 66F --rh 40 --place burlington",
-        "woodmove flatten --species northern-red-oak --top-width 36in --top-thickness 7/8in --rings flat "
+        "woodmove flatten --species northern-red-oak --width 36in --thickness 7/8in --rings flat "
         "--mc-now 8.5 --core-less-shell 1.5 --temp 70F --rh 35 --mc-low 6 --mc-high 10",
     ),
     PARAMS,

@@ -71,9 +71,9 @@ HOLES = CommandSpec(
     "How far a grid of bench holes drifts through the year against a steel square or a template, and the "
     "clearance that keeps a dog free.",
     (
-        "woodmove holes --species douglas-fir-coast --top-width 32in --top-thickness 3in --length 46in "
+        "woodmove holes --species douglas-fir-coast --width 32in --thickness 3in --length 46in "
         "--stock 2x8 --pith-depth 1-1/2in --mc-now 8 --place burlington --pitch 4in",
-        "woodmove holes --species sugar-maple --top-width 24in --rings flat --mc-now 8 --mc-low 6 --mc-high "
+        "woodmove holes --species sugar-maple --width 24in --rings flat --mc-now 8 --mc-low 6 --mc-high "
         "11 --pitch 96mm --dog 20mm --hole 20.2mm --units mm",
     ),
     PARAMS,

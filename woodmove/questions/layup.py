@@ -149,7 +149,7 @@ LAY_UP = CommandSpec(
     "lay-up",
     "In which order to lay up given strips, which way to turn each, which to leave out, and what that gains.",
     (
-        "woodmove lay-up --species douglas-fir-coast --top-thickness 3in --place burlington "
+        "woodmove lay-up --species douglas-fir-coast --thickness 3in --place burlington "
         "'name=1 mc=7.1 rings=15 crook=1/16in, name=2 mc=8.9 rings=40 crook=-1/16in defect=up, "
         "name=3 mc=7.6 rings=20 bow=1/8in, name=4 mc=8.5 rings=35 crook=1/16in'",
     ),

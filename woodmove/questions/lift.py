@@ -38,9 +38,9 @@ POSTURE = {
 
 PARAMS = (
     SPECIES,
-    TOP_WIDTH.replace(option="--width", help="Width of the piece"),
+    TOP_WIDTH.replace(help="Width of the piece"),
     TOP_LENGTH.replace(required=True, help="Length of the piece"),
-    TOP_THICKNESS.replace(option="--thickness", required=True, help="Thickness of the piece"),
+    TOP_THICKNESS.replace(required=True, help="Thickness of the piece"),
     MC_NOW,
     MC_READINGS,
     Param("lift", "--lift", noun("LIFT", POSTURE),

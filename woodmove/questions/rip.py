@@ -141,7 +141,7 @@ RIP = CommandSpec(
     "What a board does when it is ripped, and what to leave; or a whole pile, ranked.",
     (
         "woodmove rip --species douglas-fir-coast --stock 2x10 --into 3 --strip-width 2-1/2in --mc-now 14",
-        "woodmove rip --species sitka-spruce --stock '50mm x 100mm' --length 2.5m --pith-depth 20mm --into "
+        "woodmove rip --species sitka-spruce --stock '50mm x 100mm' --board-length 2.5m --pith-depth 20mm --into "
         "halves --mc-now 16 --target-mc 9",
         "woodmove rip --species loblolly-pine --stock 2x8 --into 2 'kerf_closed=1/16in kerf_at=4ft'",
         "woodmove rip --species hem-fir --stock 2x8 --into 2 "

@@ -40,7 +40,7 @@ from woodmove.questions.shared.boards import BOARD_LENGTH, PLANER
 from woodmove.questions.shared.drawings import strips_drawings
 
 SERVICE_WIDTH = Param(
-    "service_width_mm", "--width", LENGTH, "Width of the top that is wanted in service", "30in",
+    "service_width_mm", "--service-width", LENGTH, "Width of the top that is wanted in service", "30in",
     "strips.width", low=1, high=5000,
 )  # fmt: skip
 JOINT_TRIM = Param(
@@ -75,7 +75,7 @@ PARAMS = (
     JOINT_TRIM,
     EDGE_TRIM,
     ON_HAND,
-    BOARD_LENGTH.replace(option="--board-length", help="Length of the boards"),
+    BOARD_LENGTH,
     MC_NOW.replace(help="Moisture content of the strips at the glue-up, by meter", low=1),
     MC_READINGS,
     *SERVICE,
@@ -120,7 +120,7 @@ def _width_mm(request: Request) -> float:
             "WIDTH_TWICE",
             "The width of the top is given twice, in service and on the day of the glue-up.",
             "The one follows from the other.",
-            "Leave out --width or --top-width.",
+            "Leave out --service-width or --width.",
             fields=("service_width_mm", "top_width_mm"),
             exit_code=2,
         )
@@ -130,7 +130,7 @@ def _width_mm(request: Request) -> float:
             "NO_WIDTH",
             "Nothing says how wide the top is to be.",
             "Strips are counted for a width in service, or one on the day of the glue-up.",
-            "Type --width 30in, for example.",
+            "Type --service-width 30in, for example.",
             fields=("service_width_mm", "top_width_mm"),
             exit_code=2,
         )
@@ -166,9 +166,9 @@ STRIPS = CommandSpec(
     "strips",
     "How many strips make a top, in which sections, how wide it is in each season, and how thick it ends up.",
     (
-        "woodmove strips --width 30in --strip-thickness 1-3/8in",
-        "woodmove strips --width 32in --species douglas-fir-coast --stock 2x8 --pith-depth 1-1/2in "
-        "--strip-width 3-1/4in --strip-thickness 1-3/8in --length 47in --top-thickness 3in --planer 13in "
+        "woodmove strips --service-width 30in --strip-thickness 1-3/8in",
+        "woodmove strips --service-width 32in --species douglas-fir-coast --stock 2x8 --pith-depth 1-1/2in "
+        "--strip-width 3-1/4in --strip-thickness 1-3/8in --length 47in --thickness 3in --planer 13in "
         "--mc-now 8 --place burlington",
     ),
     PARAMS,

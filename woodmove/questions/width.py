@@ -59,8 +59,8 @@ WIDTH = CommandSpec(
     ),
     (
         *WOOD,
-        TOP_WIDTH.replace(option="--width"),
-        TOP_THICKNESS.replace(option="--thickness"),
+        TOP_WIDTH,
+        TOP_THICKNESS,
         MC_NOW.replace(required=True),
         MC_READINGS,
         *SERVICE,

@@ -399,7 +399,7 @@ def _refuse_contradictions(batch: Batch, wish: Wish) -> None:
             "TOP_THICKER_THAN_STRIPS",
             f"A top of {in_both(top_mm)} is thicker than its strips are wide, {in_both(sawn_mm)}.",
             "The width of a strip on edge becomes the thickness of the top, less what flattening takes.",
-            "Type a smaller --top-thickness, or rip wider strips.",
+            "Type a smaller --thickness, or rip wider strips.",
             fields=("top_thickness_mm", "strip_width_mm"),
         )
 

@@ -17,6 +17,7 @@ from woodmove.domain.stock import DRIED, EDGES, Cut, FirstCut, Pith, Prong, Sawn
 from woodmove.domain.top import KERF_MM
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
+    BOARD_LENGTH,
     BUILT,
     INTO,
     PLACE,
@@ -36,10 +37,6 @@ PILE_BOARDS = Param(
     "commas between boards. Keys, or columns, are name, nominal, pith_depth, mc_now, crook and more; all "
     "are named if one is wrong",
     "'name=A1 pith_depth=1-1/2in mc_now=13, name=A2 pith=in-it'", "pile.boards",
-)  # fmt: skip
-BOARD_LENGTH = Param(
-    "stock_length_mm", "--length", LENGTH, "Length of the board", "8ft", "stock.length", low=10, high=10_000,
-    default=2438.4, default_mm=2400.0,
 )  # fmt: skip
 STRIP_LENGTH = Param(
     "strip_length_mm", "--strip-length", LENGTH, "Length of the strips, where the board is crosscut first",

@@ -15,6 +15,7 @@ from woodmove.domain.season import Season
 from woodmove.domain.stay import Stay, day_words
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
+    BOARD_LENGTH,
     BUILD_DATE,
     INTO,
     MC_READINGS,
@@ -33,7 +34,7 @@ from woodmove.extend.groups import (
     stays_until_built,
     wood_of,
 )
-from woodmove.extend.params import DATE, LENGTH, MOISTURE, PERCENT, TEMPERATURE
+from woodmove.extend.params import DATE, MOISTURE, PERCENT, TEMPERATURE
 from woodmove.extend.rooms import ROOMS, stays_told
 
 
@@ -74,8 +75,7 @@ STOCK_ROOM = Param(
 LUMBER = (
     SPECIES,
     STRIPS_FROM.replace(help="Lumber as sold or as measured, for thickness and width"),
-    Param("stock_length_mm", "--length", LENGTH, "Length of the lumber", "8ft", "stock.length", low=10,
-          high=10_000, default=2438.4, default_mm=2400.0),
+    BOARD_LENGTH,
     STRIP_WIDTH.replace(help="Width of the pieces it will be cut into; else all of it"),
     TOP_THICKNESS.replace(option=""),
     INTO.replace(help="How it will be cut: a resaw (through the thickness) waits until its halves stay "
