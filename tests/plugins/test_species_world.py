@@ -276,7 +276,8 @@ ASKED = {
     "flatten": f"flatten {SLAB} --thickness 60mm --temp 20C --rh 45",
     "glue-up": f"glue-up --strips 12 {STRIP} --mc-now 8 --clamps 12",
     "lift": "lift --width 700mm --thickness 40mm --length 2000mm --mc-now 8",
-    "rip": "rip --stock '45mm x 195mm' --board-length 2400mm --strip-width 60mm --pith-depth 30mm --mc-now 13",
+    "rip": "rip --stock '45mm x 195mm' --board-length 2400mm --strip-width 60mm --pith-depth 30mm "
+    "--mc-now 13",
     "buy": "buy --strips 14 --strip-width 60mm --strip-length 1500mm --sizes '45mm x 195mm' "
     "--board-length 2400mm",
     "strips": f"strips --service-width 700mm --rings on-edge {STRIP}",

@@ -186,7 +186,10 @@ def test_no_width_left_to_straighten_is_told(cli):
     [
         ("--service-width 30in --strip-thickness 1-3/8in --planer 2in", 1, ("PLANER_TOO_NARROW",)),
         ("--service-width 1in --strip-thickness 1-3/8in", 1, ("TARGET_NARROWER", "--service-width")),
-        ("--service-width 30in --strip-thickness 1-3/8in --have 20", 1, ("TOO_FEW_STRIPS", "2 more", "27.5 in")),
+        (
+            "--service-width 30in --strip-thickness 1-3/8in --have 20", 1,
+            ("TOO_FEW_STRIPS", "2 more", "27.5 in"),
+        ),
         ("--service-width 30in --strip-thickness 1-5/8in --stock 2x8", 1, ("THICKER_THAN_STOCK", "2x8")),
         ("--service-width 30in --strip-thickness 1in --stock 2x4 --strip-width 4in", 1, ("STRIP_WIDER",)),
         (
@@ -204,7 +207,10 @@ def test_no_width_left_to_straighten_is_told(cli):
         ("--service-width 30in", 2, ("NO_STRIP_THICKNESS", "--strip-thickness 1-3/8in")),
         ("--strip-thickness 1in", 2, ("NO_WIDTH", "--service-width 30in")),
         ("--service-width 30in --width 31in --strip-thickness 1in", 2, ("WIDTH_TWICE", "--width")),
-        ("--service-width 5000mm --strip-thickness 3mm --trim joint=40mm --planer 10mm", 1, ("TOO_MANY_STRIPS",)),
+        (
+            "--service-width 5000mm --strip-thickness 3mm --trim joint=40mm --planer 10mm", 1,
+            ("TOO_MANY_STRIPS",),
+        ),
     ],
 )  # fmt: skip
 def test_what_cannot_be_is_refused(cli, line, code, says):

@@ -89,8 +89,8 @@ STRIPS_FROM = Param(
     "2x8", "wood.strips_from", example_mm="45mmx195mm",
 )  # fmt: skip
 BOARD_LENGTH = Param(
-    "stock_length_mm", "--board-length", LENGTH, "Length of the board", "8ft", "stock.length", low=10, high=10_000,
-    default=2438.4, default_mm=2400.0,
+    "stock_length_mm", "--board-length", LENGTH, "Length of the board", "8ft", "stock.length",
+    low=10, high=10_000, default=2438.4, default_mm=2400.0,
 )  # fmt: skip
 PITH_DEPTH = Param(
     "pith_depth_mm", "--pith-depth", LENGTH,

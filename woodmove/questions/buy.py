@@ -18,6 +18,7 @@ from woodmove.domain.board import BoardSize
 from woodmove.domain.stock import Cut, SawnBoard
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
+    BOARD_LENGTH,
     SPECIES,
     STRIP_THICKNESS,
     STRIP_WIDTH,
@@ -31,7 +32,6 @@ from woodmove.extend.groups import (
 from woodmove.extend.params import LENGTH, LENGTHS, PERCENT, TEXT, WHOLE
 from woodmove.files.pieces.pile import PILE_TABLE, parse_section
 from woodmove.questions.shared.boards import (
-    BOARD_LENGTH,
     BOARD_SERVICE,
     CUT,
     FINISH,

@@ -23,7 +23,6 @@ from woodmove.files.pieces.parts import PARTS_TABLE
 from woodmove.files.pieces.pile import PILE_TABLE
 from woodmove.files.pieces.table import Pieces, bad_row
 from woodmove.questions.shared.boards import (
-    BOARD_LENGTH,
     CALMEST,
     KERF,
     PILE_BOARDS,

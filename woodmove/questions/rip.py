@@ -19,6 +19,7 @@ from woodmove.domain.board import in_both
 from woodmove.domain.stock import SawnBoard
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
+    BOARD_LENGTH,
     GRAIN,
     SPECIES,
     STOCK_MC,
@@ -30,7 +31,6 @@ from woodmove.extend.groups import (
 from woodmove.files.pieces.pile import PILE_TABLE
 from woodmove.files.pieces.table import Pieces
 from woodmove.questions.shared.boards import (
-    BOARD_LENGTH,
     BOARD_SERVICE,
     CALMEST,
     CUT,
@@ -141,8 +141,8 @@ RIP = CommandSpec(
     "What a board does when it is ripped, and what to leave; or a whole pile, ranked.",
     (
         "woodmove rip --species douglas-fir-coast --stock 2x10 --into 3 --strip-width 2-1/2in --mc-now 14",
-        "woodmove rip --species sitka-spruce --stock '50mm x 100mm' --board-length 2.5m --pith-depth 20mm --into "
-        "halves --mc-now 16 --target-mc 9",
+        "woodmove rip --species sitka-spruce --stock '50mm x 100mm' --board-length 2.5m "
+        "--pith-depth 20mm --into halves --mc-now 16 --target-mc 9",
         "woodmove rip --species loblolly-pine --stock 2x8 --into 2 'kerf_closed=1/16in kerf_at=4ft'",
         "woodmove rip --species hem-fir --stock 2x8 --into 2 "
         "--strip-length 60in "

@@ -15,6 +15,7 @@ from woodmove.domain.strip import Batch
 from woodmove.domain.top import Top
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.groups import (
+    BOARD_LENGTH,
     BUILT,
     MC_NOW,
     MC_READINGS,
@@ -36,7 +37,7 @@ from woodmove.extend.groups import (
     strips_top_of,
 )
 from woodmove.extend.params import LENGTH, WHOLE, noun
-from woodmove.questions.shared.boards import BOARD_LENGTH, PLANER
+from woodmove.questions.shared.boards import PLANER
 from woodmove.questions.shared.drawings import strips_drawings
 
 SERVICE_WIDTH = Param(
