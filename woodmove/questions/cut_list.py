@@ -17,7 +17,14 @@ from woodmove.contract.stage import Stage
 from woodmove.domain.cutting import Part
 from woodmove.domain.stock import SawnBoard
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.groups import STRIP_WIDTH, STRIPS_FROM, STRIPS_NEEDED, TOP_LENGTH, TOP_WIDTH
+from woodmove.extend.groups import (
+    BOARD_LENGTH,
+    STRIP_WIDTH,
+    STRIPS_FROM,
+    STRIPS_NEEDED,
+    TOP_LENGTH,
+    TOP_WIDTH,
+)
 from woodmove.extend.params import LENGTH, TEXT
 from woodmove.files.pieces.parts import PARTS_TABLE
 from woodmove.files.pieces.pile import PILE_TABLE
