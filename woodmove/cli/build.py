@@ -19,7 +19,7 @@ from woodmove.cli.show import shows_of
 from woodmove.contract.commands import LONGEST_LINE, CommandSpec
 from woodmove.contract.params import Param
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.params import FLAG
+from woodmove.extend.params import FLAG, WORDS
 from woodmove.units.show import show_number, with_unit
 from woodmove.units.systems import System, reader_unit
 
@@ -178,6 +178,10 @@ def _help(spec: CommandSpec) -> str:
     return f"{spec.help}\n\n\b\nExamples:\n" + "\n".join(f"  {example}" for example in spec.examples)
 
 
+# What Typer reads for a kind, by its metavar.
+_ANNOTATIONS: dict[str, Any] = {FLAG.metavar: bool, WORDS.metavar: list[str] | None}
+
+
 def _callback(spec: CommandSpec, catalogue: Catalogue, system: System) -> Callable[..., int]:
     """A function with the signature that Typer reads the command line from.
 
@@ -192,14 +196,17 @@ def _callback(spec: CommandSpec, catalogue: Catalogue, system: System) -> Callab
         raise ValueError(f"it takes {', '.join(twice)} twice")
 
     def call(**texts: Any) -> int:
-        return execute(spec, {name: text for name, text in texts.items() if text is not None}, catalogue)
+        # Words that a shell parted are one text again.
+        given = {name: text for name, text in texts.items() if text not in (None, [])}
+        told = {name: " ".join(text) if isinstance(text, list) else text for name, text in given.items()}
+        return execute(spec, told, catalogue)
 
     parameters = [
         inspect.Parameter(
             param.name,
             inspect.Parameter.KEYWORD_ONLY,
             default=_typer_parameter(param, catalogue, system),
-            annotation=bool if param.kind is FLAG else str | None,
+            annotation=_ANNOTATIONS.get(param.kind.metavar, str | None),
         )
         for param in params
     ]

@@ -57,6 +57,8 @@ TIME = ParamType("TIME", parse_time_min, "min")
 WHOLE = ParamType("NUMBER", parse_whole)
 DATE = ParamType("DATE", parse_date)
 TEXT = ParamType("TEXT", _text)
+# What a shell takes for several words, without quotes: an argument that ends its line.
+WORDS = ParamType("TEXT ...", TEXT.parse)
 FLAG = ParamType("", _yes)
 
 
@@ -220,8 +222,7 @@ def _meant(param: Param[Any], unreadable: str, problem: Exception, system: Syste
 
 def _allowed(param: Param[Any], system: System) -> str:
     if param.choices:
-        words = "one of " + ", ".join(param.choices)
-        return words if param.kind is TEXT else f"{words}, or more words, such as {param.example_in(system)}"
+        return "one of " + ", ".join(param.choices)
     if param.kind is FLAG:
         return "true or false"
     kinds = {
@@ -232,7 +233,7 @@ def _allowed(param: Param[Any], system: System) -> str:
         else "a size as sold, such as 2x8, or as measured, such as 38mm x 184mm",
     }  # fmt: skip
     words = [kinds.get(word, word) for word in param.kind.metavar.split("|")]
-    told = param.kind is TEXT or param.kind.parts
+    told = param.kind in (TEXT, WORDS) or param.kind.parts
     what = f"text such as {param.example_in(system)}" if told else " or ".join(words)
     bounds = [_bound(param, b) for b in (param.low, param.high)]
     if bounds[0] and bounds[1]:

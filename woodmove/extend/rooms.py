@@ -146,8 +146,8 @@ ROOM = (
         option="--room",
         kind=ParamType("ROOM", _home, parts=_PARTS),
         choices=(),
-        help=f"Kind of room ({', '.join((*NAMED, *TOLD))}), and more of it: 'house heat_to=68F "
-             "humidify_to=35'; of a top that moves house 'house, basement from=2027-05-01'",
+        help="Kind of room, and what you know better of it: 'house heat_to=68F humidify_to=35'; of a top "
+             "that moves house 'house, basement from=2027-05-01'",
     ),
     *SAID_OF_A_ROOM,
 )  # fmt: skip

@@ -31,14 +31,14 @@ from woodmove.extend.groups import (
     season_of,
     wood_of,
 )
-from woodmove.extend.params import TEXT
+from woodmove.extend.params import WORDS
 from woodmove.files.pieces.strips import STRIP_TABLE
 from woodmove.files.pieces.table import bad_row
 from woodmove.questions.shared.boards import PLANER
 from woodmove.questions.shared.pieces import pieces_of
 
 STRIP_LIST = Param(
-    "strip_list", "STRIPS", TEXT,
+    "strip_list", "STRIPS", WORDS,
     "Strips, as the path of a CSV with a row a strip, or in one text: key=value with blanks between, and "
     "commas between strips. Keys, or columns, are name, species, mc, rings, crook, bow, twist and more; all "
     "are named if one is wrong",

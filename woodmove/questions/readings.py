@@ -17,7 +17,7 @@ from woodmove.contract.stage import Stage
 from woodmove.domain.meter import mc_of_weights_pct
 from woodmove.domain.reading import OFFCUT, OVEN_DRY, READING, Reading
 from woodmove.extend.catalogue import Catalogue
-from woodmove.extend.params import TEXT, WHOLE
+from woodmove.extend.params import TEXT, WHOLE, WORDS
 from woodmove.files.pieces.reading import READING_TABLE
 from woodmove.files.pieces.table import pieces_of_text
 from woodmove.questions.shared.added_reading import PARAMS as ASKED_BACK
@@ -33,11 +33,11 @@ ADD_PARAMS = (
     Param(
         "reading",
         "READING",
-        TEXT,
-        "What the meter or the scale shows, and more: mc=12.5 temp=60F depth=3/8in date=2026-12-10; "
+        WORDS,
+        "What the meter shows: 12.5, and more: 12.5 temp=60F depth=3/8in date=2026-12-10; or the scale: "
         "weight=1350g; of a slice dried in an oven weight=51.6g dry=46.1g; of a thin offcut that has lain in "
         "the room for a week kind=offcut as well",
-        "mc=12.5",
+        "12.5",
         required=True,
     ),
     *ASKED_BACK,
@@ -137,13 +137,15 @@ def _said(request: Request) -> Mapping[str, Any]:
 
     :raises Refusal: what cannot be read, or what is no one reading
     """
-    pieces = pieces_of_text(request["reading"], "the reading", READING_TABLE, request.units)
+    text = request["reading"]
+    metered = "=" not in text.split()[0]
+    pieces = pieces_of_text(f"mc={text}" if metered else text, "the reading", READING_TABLE, request.units)
     if pieces.faults or len(pieces.rows) != 1:
         raise Refusal(
             "NO_READING",
             pieces.faults[0].wrong if pieces.faults else "There is more than one reading.",
             "One run writes one reading of one board.",
-            f"Type '{READING_TABLE.pairs}', for example.",
+            f"Type {READING_TABLE.pairs}, for example.",
             fields=("reading",),
             exit_code=2,
         )
@@ -153,7 +155,7 @@ def _said(request: Request) -> Mapping[str, Any]:
             "MC_OR_WEIGHT",
             "Both a meter reading and a weight are given." if "weight_g" in said else "No reading is given.",
             "A row holds a meter reading or a weight.",
-            "Type mc=12.5, or weight=1350g; a board that was metered and weighed takes two rows.",
+            "Type 12.5, or weight=1350g; a board that was metered and weighed takes two rows.",
             fields=("reading",),
             exit_code=2,
         )
@@ -241,9 +243,9 @@ ADD = CommandSpec(
     "readings add",
     "Append a reading to the log of a job: by moisture meter, kitchen scale, or a slice dried in an oven.",
     (
-        "woodmove readings add readings.csv A1 'mc=12.5 temp=60F depth=3/8in'",
-        "woodmove readings add readings.csv A1 'weight=1350g date=2026-12-10'",
-        "woodmove readings add readings.csv A1 'weight=51.6g dry=46.1g date=2026-12-10'",
+        "woodmove readings add readings.csv A1 12.5 temp=60F depth=3/8in",
+        "woodmove readings add readings.csv A1 weight=1350g date=2026-12-10",
+        "woodmove readings add readings.csv A1 weight=51.6g dry=46.1g date=2026-12-10",
     ),
     ADD_PARAMS,
     add,

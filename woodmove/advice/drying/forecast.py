@@ -146,7 +146,7 @@ def first_reading(log: ReadingsLog) -> Reading:
             "NO_READINGS",
             f"{log.path} holds no reading that counts.",
             "A forecast needs at least one reading.",
-            f"Type woodmove readings add {log.path} A1 mc=12.5, for example.",
+            f"Type woodmove readings add {log.path} A1 12.5, for example.",
             fields=("log",),
         )
     return min(log.of_boards, key=lambda reading: reading.day)
@@ -751,7 +751,7 @@ def latest_mc(
             "NO_METER_READING",
             f"{log.path} holds no meter reading that counts.",
             "The plan needs a moisture content; weights alone tell none.",
-            f"Type woodmove readings add {log.path} A1 mc=12.5, for example.",
+            f"Type woodmove readings add {log.path} A1 12.5, for example.",
             fields=("readings_log",),
         )
     day = max(reading.day for reading, _ in found)

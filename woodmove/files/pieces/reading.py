@@ -32,6 +32,6 @@ READING_TABLE = PieceTable(
         "kind": ("kind", _kind),
     },
     "date,board,mc_pct",
-    "mc=12.5 date=2026-12-10",
+    "12.5 date=2026-12-10",
     "reading",
 )

@@ -26,13 +26,13 @@ from woodmove.extend.groups import (
     TARGET_MC,
     room_year_of,
 )
-from woodmove.extend.params import LENGTH, TEXT
+from woodmove.extend.params import LENGTH, TEXT, WORDS
 from woodmove.files.pieces.pile import PILE_TABLE
 from woodmove.files.pieces.table import PieceRow, Pieces, bad_row
 from woodmove.units.show import length_text
 
 PILE_BOARDS = Param(
-    "pile_boards", "BOARDS", TEXT,
+    "pile_boards", "BOARDS", WORDS,
     "Boards, as the path of a CSV with a row a board, or in one text: key=value with blanks between, and "
     "commas between boards. Keys, or columns, are name, nominal, pith_depth, mc_now, crook and more; all "
     "are named if one is wrong",
