@@ -366,7 +366,7 @@ def test_the_narrowest_strip_of_a_pile_wants_its_push_stick(cli):
 def test_what_all_boards_have_alike_is_said_as_a_foreman_says_it(cli):
     boards = ", ".join(f"name={name} nominal=2x8 pith=well-off" for name in "abc")
     page = cli(f"{RANK.replace('pile.csv', '')} --into 2 --strip-length 40in '{boards}'").out
-    assert "All 3 alike. Strips: 4. Risk: low. Do: rip." in " ".join(page.split())
+    assert "The same for all 3. Strips: 4. Risk: low. Do: rip." in " ".join(page.split())
     assert "Of all" not in page
 
 

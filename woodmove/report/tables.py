@@ -29,7 +29,8 @@ def table_text(rows: Rows, system: System, width: int, title: str = "", most: in
             columns = [c for c in columns if c not in same]
             alike = [f"{titled(c.label)}: {replace(c, value=c.value[0]).full(system)}" for c in same]
             words = " ".join(one if one.endswith(".") else f"{one}." for one in alike).replace("\n", " ")
-            note = textwrap.fill(printable(f"All {rows.count} alike. {words}"), width)
+            of = "both" if rows.count == 2 else f"all {rows.count}"
+            note = textwrap.fill(printable(f"The same for {of}. {words}"), width)
     shown = rows.count if most is None else min(most, rows.count)
     if shown < rows.count:
         note = "\n".join(part for part in (f"... and {rows.count - shown} more", note) if part)
