@@ -113,7 +113,7 @@ def test_every_command_is_named():
 
 def test_every_option_exists():
     known = {param.option for spec in COMMANDS.values() for param in (*spec.params, *COMMON, CSV)}
-    known |= {param.option for spec in COMMANDS.values() for param in params_of(spec, OURS, ())}
+    known |= {param.option for spec in COMMANDS.values() for param in params_of(spec, OURS)}
     known |= {"--version", "--no-plugins", "--help", "-h"}
     others = set(re.findall(r"(?<!\S)--?[a-z][a-z-]*", " ".join(SETUP)))
     named = set(re.findall(r"(?<![\w-])--[a-z][a-z-]*", README))

@@ -122,7 +122,7 @@ def test_bare_numbers_beside_a_job_are_in_its_units(cli, tmp_path):
     path = tmp_path / "job.toml"
     path.write_text(
         '[job]\nunits = "mm"\n[wood]\nspecies = "norway-spruce"\n[pile]\ninto = 2\n'
-        'boards = "name=A size=45x195 length=2400 pith_depth=40"\n'
+        'boards = "name=A size=45x195 length=2400 pith_depth=40, name=B size=45x195 pith_depth=40"\n'
     )
     found = cli.json(f"rip --job {path} --draws 128")
     strips = found["results"]["strips_in_ends"]

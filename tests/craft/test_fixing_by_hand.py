@@ -204,8 +204,8 @@ def test_what_its_thickness_saves_is_never_more_in_a_thinner_top():
     lengths = []
     for thickness in THINNER:
         answer = ask(
-            "slots", species="douglas-fir-coast", rings="45", place="burlington", top_width="40in",
-            top_thickness=thickness, mc_now="8", draws=128,
+            "slots", species="douglas-fir-coast", rings="45", place="burlington", width="40in",
+            thickness=thickness, mc_now="8", draws=128,
         )  # fmt: skip
         saved = [note.values["lagged_mm"] for note in answer.warnings if note.code == "LAG_WOULD_SAVE"]
         lengths.append(saved[0] if saved else max(row.cut_length_mm for row in answer.results.fasteners))

@@ -279,7 +279,7 @@ def test_a_failed_plugin_may_have_had_what_it_has_a_hook_for() -> None:
 
 UNMAKABLE = {
     "a name that is none": PARAM.replace('"level"', '"top level"'),
-    "a name of the common options": PARAM.replace('"level"', '"draws"'),
+    "a name of the common options": PARAM.replace('"level"', '"details"'),
     "an option of the common options": PARAM.replace('"--level"', '"--json"'),
     "the same twice": f"{PARAM}, {PARAM.replace('level', 'other', 1)}",
 }

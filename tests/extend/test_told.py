@@ -8,7 +8,7 @@ from woodmove.extend.told import pairs_of, parts_of, sides_of
 
 FEW = "--draws 128"
 TOP = {
-    "species": "douglas-fir-coast", "rings": "45", "top_width": "30in", "top_thickness": "3in", "mc_now": "8",
+    "species": "douglas-fir-coast", "rings": "45", "width": "30in", "thickness": "3in", "mc_now": "8",
     "mc_low": "6", "mc_high": "11",
 }  # fmt: skip
 LINE = "slots " + " ".join(f"--{name.replace('_', '-')} {text}" for name, text in TOP.items()) + f" {FEW}"

@@ -52,8 +52,8 @@ def test_flattenings_are_dated_from_today_on(cli):
     for days in (15, 13, 11):
         build = TODAY + timedelta(days=days)
         found = ask(
-            "flatten", draws=256, species="douglas-fir-coast", rings="on-edge", top_width="32in",
-            top_thickness="3in", place="burlington", mc_now="6", today=f"{TODAY}", build_date=f"{build}",
+            "flatten", draws=256, species="douglas-fir-coast", rings="on-edge", width="32in",
+            thickness="3in", place="burlington", mc_now="6", today=f"{TODAY}", build_date=f"{build}",
             joint_wait_days=14, joint_set_days=2,
         )  # fmt: skip
         assert found.results.rest_between_days.expected == 12
@@ -160,8 +160,8 @@ def test_a_rest_that_makes_nothing_flatter_is_not_advised(mc, apart, joints):
     """What a hand feels is 0.003 in (common practice): a rest of weeks gives at least that, against planing
     today and against planing when the joints have set and dried."""
     answer = ask(
-        "flatten", draws=256, species="douglas-fir-coast", rings="on-edge", top_width="32in",
-        top_thickness="3in", place="burlington", mc_now=f"{mc}", core_less_shell=f"{apart}",
+        "flatten", draws=256, species="douglas-fir-coast", rings="on-edge", width="32in",
+        thickness="3in", place="burlington", mc_now=f"{mc}", core_less_shell=f"{apart}",
         build_date="2027-02-15", today="2026-08-01", joint_wait_days=joints,
     )  # fmt: skip
     found, anyhow = answer.results, 8 if joints else 1

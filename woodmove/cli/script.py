@@ -21,7 +21,7 @@ def ask(question: str, /, *, draws: int = DRAWS, seed: int = SEED, **values: Any
     :param question: as typed after ``woodmove``: ``"slots"``, ``"climate show"``
     :param draws: behind each Range
     :param seed: of the draws
-    :param values: texts by the name of their option (``top_width="30in"``), or values in base units by the
+    :param values: texts by the name of their option (``width="30in"``), or values in base units by the
         parameter's own name (``top_width_mm=762.0``)
     :raises Refusal, Refusals: no such question or parameter, a value that is not allowed, or what cannot be
         answered

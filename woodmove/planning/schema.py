@@ -213,7 +213,10 @@ def _unknown(field: RawField, raw: RawJob, params: dict[str, Param[Any]], catalo
     missed = catalogue.manager.missed("plan section", table)
     if table not in tables and missed:
         return _lost(f"[{table}]", raw.source, raw.tables.get(table, field.line), missed)
-    close = difflib.get_close_matches(field.place, params, n=3, cutoff=0.5)
+    key = field.place.partition(".")[2]
+    # The right key in the wrong table is likelier than any other.
+    close = [place for place in params if place.partition(".")[2] == key]
+    close = close or difflib.get_close_matches(field.place, params, n=3, cutoff=0.5)
     there = [place for place in params if place.partition(".")[0] == table]
     return Refusal(
         "UNKNOWN_KEY",

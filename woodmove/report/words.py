@@ -18,7 +18,6 @@ _LABELS = {
     "mc_high_pct": "MC at its dampest",
     "tolerance_points": "mean within",
     "service_width_mm": "width wanted in service",
-    "lifters": "people",
     "flat_cup_mm": "flat within",
     "uneven_points": "core less shell",
     "plane_mm": "final pass",
@@ -27,8 +26,6 @@ _LABELS = {
     "joined_sections": "sections",
     "hole_diameter_mm": "hole",
     "dog_diameter_mm": "dog",
-    "hands": "people",
-    "level_step_mm": "seam level within",
 }
 _ABBREVIATIONS = {"emc": "EMC", "mc": "MC", "rh": "RH", "od": "OD", "csv": "CSV", "mee": "MEE"}
 
