@@ -2,7 +2,16 @@
 
 import pytest
 
-from campaigns import coverage, forecast_coverage, fuzz_readers, log_kill, order_piles, shares, stability
+from campaigns import (
+    coverage,
+    forecast_coverage,
+    fuzz_readers,
+    hourly_weather,
+    log_kill,
+    order_piles,
+    shares,
+    stability,
+)
 
 TOPS = 5000
 
@@ -28,6 +37,12 @@ def test_stability() -> None:
     for move in moves[:5]:
         print(f"  {move.of_width_pct:.2f} % of its width: {move.end} of {move.where}, seeds {move.seeds}")
     assert moves[0].of_width_pct < stability.MOST_PCT
+
+
+def test_a_year_of_hourly_weather() -> None:
+    far = hourly_weather.farthest(364)
+    print(f"\na year of hourly weather: within {far:.3f} % MC of SciPy on every day")
+    assert far < 0.05
 
 
 def test_shares() -> None:

