@@ -72,12 +72,21 @@ def wrong_types(item: Any, of: type, where: str = "") -> Iterator[str]:
     :param where: how the name of each field begins
     """
     for name, kind in _fields(of).items():
-        yield from _wrong(getattr(item, name), kind, where + name)
+        value = getattr(item, name)
+        if not _plainly_fits(value, kind):
+            yield from _wrong(value, kind, where + name)
 
 
 @cache
 def _fields(of: type) -> dict[str, Any]:
     return get_type_hints(of, localns=_ELSEWHERE)
+
+
+def _plainly_fits(value: Any, kind: Any) -> bool:
+    """True of the two types that nearly all values have, a text or a finite number: their check is quick."""
+    return (kind is str and type(value) is str) or (
+        kind is float and type(value) is float and math.isfinite(value)
+    )
 
 
 @cache
@@ -103,7 +112,8 @@ def _wrong(value: Any, kind: Any, where: str) -> Iterator[str]:
         alike = fitting.held[1:] == (Ellipsis,)
         for number, one in enumerate(value):
             of = fitting.held[0 if alike else min(number, len(fitting.held) - 1)]
-            yield from _wrong(one, of, f"{where}[{number}]")
+            if not _plainly_fits(one, of):
+                yield from _wrong(one, of, f"{where}[{number}]")
     elif fitting.held and isinstance(value, Mapping):
         for key, one in value.items():
             yield from _wrong(key, fitting.held[0], f"a key of {where}")
