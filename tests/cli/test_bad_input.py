@@ -17,7 +17,7 @@ from woodmove.contract.commands import CommandSpec
 from woodmove.contract.params import Param
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.manager import PluginManager, installed
-from woodmove.extend.params import FLAG, TEXT
+from woodmove.extend.params import FLAG, TEXT, WORDS
 
 COMMANDS = all_commands(Catalogue(lambda: PluginManager(installed())))
 
@@ -504,7 +504,7 @@ def nonsense(param: Param) -> str:
     """A value that a parameter cannot take."""
     if param.choices or named(param):
         return f"no-such-{param.name}"
-    return "" if param.kind is TEXT else "@@"
+    return "" if param.kind in (TEXT, WORDS) else "@@"
 
 
 @by_command
