@@ -300,7 +300,7 @@ READ = CommandSpec(
     "What a meter's reading means: corrected for temperature and setting, with its doubt.",
     (
         "woodmove meter read 12 --wood-temp 45F --species northern-red-oak",
-        "woodmove meter read 9 --meter 'pinless set-to=0.5' --gravity 0.56",
+        "woodmove meter read 9 --meter 'pinless set_to=0.5' --gravity 0.56",
     ),
     (
         Param("reading_pct", "READING", MOISTURE, "What the meter shows", "12", required=True, low=0,

@@ -140,7 +140,7 @@ def test_read(cli):
 
 def test_read_with_a_wrong_setting_is_wider_and_says_so(cli):
     right = cli.json("meter read 10 --species teak --wood-temp 70F")
-    wrong = cli.json("meter read 10 --species teak --wood-temp 70F --meter 'pin set-to=douglas-fir-coast'")
+    wrong = cli.json("meter read 10 --species teak --wood-temp 70F --meter 'pin set_to=douglas-fir-coast'")
     width = [r["results"]["mc_pct"]["high"] - r["results"]["mc_pct"]["low"] for r in (right, wrong)]
     assert width[1] > 1.5 * width[0]
     assert "UNKNOWN_PAIR" in [note["code"] for note in wrong["warnings"]]
@@ -157,9 +157,9 @@ def test_warnings(cli, line, code):
 
 def test_pinless_by_density(cli):
     unknown = cli.results("meter read 9 --meter pinless")["mc_pct"]
-    known = cli.results("meter read 9 --meter 'pinless set-to=0.5' --gravity 0.5")["mc_pct"]
+    known = cli.results("meter read 9 --meter 'pinless set_to=0.5' --gravity 0.5")["mc_pct"]
     assert known["high"] - known["low"] < unknown["high"] - unknown["low"]
-    dense = cli.results("meter read 9 --meter 'pinless set-to=0.5' --gravity 0.6")["mc_pct"]
+    dense = cli.results("meter read 9 --meter 'pinless set_to=0.5' --gravity 0.6")["mc_pct"]
     assert dense["expected"] == pytest.approx(7.5)
 
 

@@ -247,11 +247,14 @@ def _param_help(param: Param[Any], system: System) -> str:
         remarks.append(f"bare number: {reader_unit(param.kind.bare_unit, system)}")
     default = param.default_in(system)
     if default is not None:
-        if isinstance(default, tuple):
-            default = ",".join(str(one) for one in default)
-        if isinstance(default, int | float):
-            default = with_unit(param.name, show_number(param.name, default, system), system)
-        remarks.append(f"default {default}")
+        several = default if isinstance(default, tuple) else (default,)
+        shown = [
+            with_unit(param.name, show_number(param.name, one, system), system)
+            if isinstance(one, int | float)
+            else str(one)
+            for one in several
+        ]
+        remarks.append(f"default {', '.join(shown)}")
     return param.help + (f" [{'; '.join(remarks)}]" if remarks else "")
 
 

@@ -81,6 +81,11 @@ def _usage(problem: Any, arguments: Sequence[str], catalogue: Catalogue) -> Refu
             f"Type {path} {next(iter(tables))}, for example.",
             exit_code=problem.exit_code,
         )
+    if "=" in text and text.startswith("Got unexpected extra argument"):
+        return Refusal(
+            "USAGE", f"{text}.", "A text of several words stands in quotes.",
+            "Type --base 'white-oak mc=12', for example.", exit_code=problem.exit_code,
+        )  # fmt: skip
     return Refusal(
         "USAGE",
         text if text.endswith((".", "?", ")")) else f"{text}.",

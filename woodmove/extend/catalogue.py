@@ -216,7 +216,7 @@ def _unknown(registry: Registry[Any], param: Param[Any], value: Any) -> list[Ref
             keys.append(registry.get(name).key)
         except Refusal as fault:
             fault.fields = (param.name,)
-            if several := _without_shares(registry, name):
+            if registry.param == "species" and (several := _without_shares(registry, name)):
                 fault.instead = f'Type "{several}", with the share of each.'
             if param.choices:
                 fault.allowed += f" Or say {', '.join(param.choices)}."

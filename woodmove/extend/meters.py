@@ -39,7 +39,7 @@ class MeterTold:
 
     def __str__(self) -> str:
         set_to = self.species or (f"{self.gravity:g}" if self.gravity else "")
-        return f"{self.kind} set-to={set_to}" if set_to else self.kind
+        return f"{self.kind} set_to={set_to}" if set_to else self.kind
 
     def setting(self, catalogue: Catalogue) -> str:
         """Key of the species that it is set to, empty for the wood's own.
@@ -54,11 +54,11 @@ class MeterTold:
 
 
 def _meter(text: str) -> MeterTold:
-    """``pin``, ``pin set-to=douglas-fir-coast``, ``pinless set-to=0.5``"""
-    kind, told, setting = TEXT.parse(text).partition(" set-to=")
+    """``pin``, ``pin set_to=douglas-fir-coast``, ``pinless set_to=0.5``"""
+    kind, told, setting = TEXT.parse(text).partition(" set_to=")
     if "=" in kind or (told and not setting):
         raise ValueError(
-            f"{text!r} is no meter: write its kind, and what it is set to, as in pin set-to=teak"
+            f"{text!r} is no meter: write its kind, and what it is set to, as in pin set_to=teak"
         )
     if setting[:1].isdigit() or setting.startswith("."):
         return MeterTold(kind, gravity=read_gravity(setting))
@@ -67,6 +67,6 @@ def _meter(text: str) -> MeterTold:
 
 METER = Param(
     "meter", "--meter", ParamType("METER", _meter),
-    'Kind of meter; one not set to the wood says to which species, or specific gravity: "pinless set-to=0.5"',
+    'Kind of meter; one not set to the wood says to which species, or specific gravity: "pinless set_to=0.5"',
     "pin", "readings.meter", default=MeterTold("pin"), registry="meters",
 )  # fmt: skip

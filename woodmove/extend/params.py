@@ -53,7 +53,7 @@ PERCENT = ParamType("PERCENT", parse_percent, "%")
 MOISTURE = ParamType("PERCENT", parse_moisture_pct, "%")
 HUMIDITY = ParamType("PERCENT", parse_humidity_pct, "%")
 MASS = ParamType("WEIGHT", parse_mass_g, "g")
-TIME = ParamType("TIME", parse_time_min, "min")
+TIME = ParamType("TIME", parse_time_min)
 WHOLE = ParamType("NUMBER", parse_whole)
 DATE = ParamType("DATE", parse_date)
 TEXT = ParamType("TEXT", _text)
@@ -153,7 +153,10 @@ def noun(metavar: str, keys: Mapping[str, Param[Any]], first: str = "") -> Param
     def told(text: str) -> dict[str, Any]:
         several = list(parts_of(TEXT.parse(text), metavar.lower()))
         if len(several) > 1:
-            raise ValueError(f"{text!r} tells several, and there is one {metavar.lower()}")
+            raise ValueError(
+                f"{text!r} tells several, and there is one {metavar.lower()}: its words have blanks between, "
+                "no commas"
+            )
         return values_told(several[0], keys, first)
 
     return ParamType(metavar, told, parts=tuple(keys.items()))
@@ -196,6 +199,8 @@ def _metric(param: Param[Any], text: str) -> str:
 
 
 def _instead(param: Param[Any], label: str, example: str) -> str:
+    if param.kind.parts and example == param.example:
+        return "Mend that word, and keep the others."
     if param.is_argument:
         return f"Type {example} in its place, for example."
     if label != param.option:

@@ -3,6 +3,7 @@
 import re
 import shlex
 from collections.abc import Collection, Iterator
+from difflib import get_close_matches
 from itertools import takewhile
 
 
@@ -54,8 +55,10 @@ def pairs_of(
     for word in words[len(bare) :]:
         key, equals, value = word.partition("=")
         if key not in keys or not (equals or key in flags):
-            known = ", ".join(key if key in flags else f"{key}=" for key in keys)
-            raise ValueError(f"{word!r} is none of {known}")
+            known = {key: key if key in flags else f"{key}=" for key in keys}
+            near = get_close_matches(key, [*keys], n=1) or [one for one in keys if one.startswith(key)][:1]
+            meant = f"; did you mean {known[near[0]]}" if near else ""
+            raise ValueError(f"{word!r} is none of {', '.join(known.values())}{meant}")
         if key in said:
             raise ValueError(f"{key} is said twice")
         said.add(key)

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from woodmove.contract.notes import Assumption
+from woodmove.domain.reading import ReadingsLog
 from woodmove.domain.species import SpeciesShares
 from woodmove.extend.catalogue import Catalogue
 from woodmove.extend.meters import METER, MeterTold
@@ -48,6 +49,10 @@ def measured(
     from woodmove.advice.drying.forecast import latest_mc
 
     log = read_log(values["readings_log"]).as_of(today)
+    if not log.readings and any(fault.code == "DAY_TO_COME" for fault in log.faults):
+        # Nothing was read yet: the job is planned by what it says itself.
+        told = {name: value for name, value in values.items() if name != "readings_log"}
+        return told, (_left_out(log),)
     instrument = instrument_of(values.get(METER.name) or MeterTold("pin"), catalogue)
     species = values.get("species")
     name = species.main if isinstance(species, SpeciesShares) else species
@@ -73,12 +78,13 @@ def measured(
         )
     ]  # fmt: skip
     if log.faults:
-        lines = ", ".join(str(fault.line) for fault in log.faults)
-        notes.append(
-            Assumption(
-                "LOG_ROWS_LEFT_OUT",
-                "Rows of the log that cannot be read, or whose day is to come, are left out: lines {lines}.",
-                {"lines": lines},
-            )
-        )
+        notes.append(_left_out(log))
     return changed, tuple(notes)
+
+
+def _left_out(log: ReadingsLog) -> Assumption:
+    return Assumption(
+        "LOG_ROWS_LEFT_OUT",
+        "Rows of the log that cannot be read, or whose day is to come, are left out: lines {lines}.",
+        {"lines": ", ".join(str(fault.line) for fault in log.faults)},
+    )

@@ -188,7 +188,8 @@ def read(raw: RawJob, catalogue: Catalogue, today: date) -> Job:
             if fault.line is None:
                 fault.file, fault.line = raw.source, lines["readings_log"]
             raise
-        lines |= dict.fromkeys(("mc_now_pct", "stock_mc_pct", "stacked_mc_pct"), lines["readings_log"])
+        if values.get("readings_log"):
+            lines |= dict.fromkeys(("mc_now_pct", "stock_mc_pct", "stacked_mc_pct"), lines["readings_log"])
         lines = {name: line for name, line in lines.items() if name in values or name == "readings_log"}
     return Job(
         values.pop("job_name", ""),

@@ -98,7 +98,8 @@ def verdict_text(verdict: Verdict, system: System, width: int) -> str:
     if state == "GO" and verdict.needs:
         state, said = "GO WITH", [*verdict.needs, *verdict.says]
     lead = f"{state}  " if state else ""
-    text = " ".join(closed(sentence(note, system)) for note in said)
+    first, *others = (closed(sentence(note, system)) for note in said)
+    text = " ".join([first, *map(titled, others)])
     return textwrap.fill(printable(text), width, initial_indent=lead, subsequent_indent=" " * len(lead))
 
 

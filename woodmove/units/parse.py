@@ -183,7 +183,7 @@ _MINUTES_PER = {"s": 1 / 60, "sec": 1 / 60, "min": 1.0, "h": 60.0}
 
 
 def parse_time_min(text: str) -> float:
-    """A span of time [min] from text: ``30s``, ``5min``, ``1.5h``, ``2min 30s``. A bare number is minutes.
+    """A span of time [min] from text: ``30s``, ``5min``, ``1.5h``, ``2min 30s``.
     A leading minus is read, for bounds to refuse.
 
     :raises ValueError: what is not a span of time
@@ -199,7 +199,9 @@ def parse_time_min(text: str) -> float:
         or (len(given) > 1 and given not in (["min", "s"], ["h", "min"], ["min", "sec"]))
     ):
         raise ValueError(f"{text!r} is not a span of time")
-    return sign * sum(float(number) * _MINUTES_PER[unit or "min"] for number, unit in parts)
+    if not all(given):
+        raise ValueError(f"{text!r} has no unit: write {tidy}min or {tidy}s")
+    return sign * sum(float(number) * _MINUTES_PER[unit] for number, unit in parts)
 
 
 GRAMS_PER = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}

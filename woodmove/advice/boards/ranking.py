@@ -1,7 +1,7 @@
 """A pile of boards, ranked: which are calm, and what each is good for."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal, TypeAlias
 
@@ -177,7 +177,7 @@ def rank(
     sizes = {board.size for board, _ in uncut}
     learned = _learned(pile, draws) if mates else None
     return Answer(
-        _verdict([(row, doing[i]) for row, i in zip(rows, order, strict=True)], cut),
+        _verdict([(row, doing[i]) for row, i in zip(rows, order, strict=True)], cut, faults),
         Ranking(
             likely_boards=int(np.sum(seen & ~wet & (fails < rip_words.LIKELY))),
             strips_expected=math.floor(np.sum(found.strips[seen & ~wet])) if seen.any() else None,
@@ -285,7 +285,19 @@ def _do(board: SawnBoard, fails: float) -> Do:
     return "leave" if fails >= rip_words.VERY_HIGH else "rip"
 
 
-def _verdict(rows: Sequence[tuple[Ranked, Do]], cut: Cut) -> Verdict:
+ROW_TO_MEND = note(
+    "ROW_TO_MEND", "{rows} of the pile mended, which nothing counts: {wrong}", rows=None, wrong=None
+)
+
+
+def _to_mend(faults: Sequence[Refusal]) -> Iterator[Note]:
+    """What the maker looks at before he acts: boards that he owns, and that count nowhere."""
+    if faults:
+        rows = f"line {faults[0].line}" if len(faults) == 1 else f"{len(faults)} lines"
+        yield ROW_TO_MEND(rows=rows, wrong=faults[0].wrong.rstrip("."))
+
+
+def _verdict(rows: Sequence[tuple[Ranked, Do]], cut: Cut, faults: Sequence[Refusal]) -> Verdict:
     def named(do: Do, pith: bool | None = None) -> list[str]:
         return [row.board for row, its in rows if its == do and pith in (None, row.pith_stays)]
 
@@ -306,7 +318,8 @@ def _verdict(rows: Sequence[tuple[Ranked, Do]], cut: Cut) -> Verdict:
             says.append(KEEP_FOR_LAST(boards=names(last, 3)))
     if unseen:
         says.append(SOME_UNSEEN(boards=names(unseen, 3)))
-    return Verdict("go", tuple(says), () if cut.whole else (rip_words.WEDGES_READY(),))
+    wedges = () if cut.whole else (rip_words.WEDGES_READY(),)
+    return Verdict("go", tuple(says), (*wedges, *_to_mend(faults)))
 
 
 def _learned(pile: Pile, draws: Draws) -> Learned:

@@ -4,6 +4,7 @@ text. What the columns are, and how their texts are read, is the caller's."""
 import csv
 import difflib
 import io
+import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -161,6 +162,14 @@ def pieces_of_text(text: str, source: str, table: PieceTable, units: System | No
     entries = []
     for number, entry in enumerate(text.split(","), start=1):
         pairs = _pairs(entry, table)
+        if number > 1 and pairs and pairs[0][1] is None and re.match(r"\d", pairs[0][0]):
+            raise Refusal(
+                "DECIMAL_COMMA",
+                f"{table.noun.capitalize()} {number} begins with {pairs[0][0]}: is that a decimal comma?",
+                f"A comma begins the next {table.noun}.",
+                "Write a decimal point.",
+                fields=(table.field,),
+            )
         cells = {key: value for key, value in pairs if key in table.columns and value is not None}
         if len({key for key, _ in pairs}) < len(pairs):
             raise Refusal(

@@ -34,6 +34,7 @@ def ask_back(request: Request, reading: Reading) -> None:
         from woodmove.files.readings import read_readings
 
         log = read_readings(path)
+    log = log.as_of(max(reading.day, request.clock))
     doubts = [*_name(log, reading.board), *_day(log, reading.day, request.get(FROM_DATE))]
     if reading.dry_g is not None:
         doubts += _slice(reading)  # the weight of a slice, not that of its board

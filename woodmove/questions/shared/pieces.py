@@ -1,7 +1,7 @@
 """Boards, parts or strips of a request: the path of a file, or a list in one text."""
 
 from woodmove.contract.params import Param, Request
-from woodmove.contract.refusal import Refusal
+from woodmove.contract.refusal import Refusal, Refusals
 from woodmove.files.pieces.table import Pieces, PieceTable, names_file, pieces_of_text, read_pieces
 
 
@@ -23,4 +23,19 @@ def pieces_of(request: Request, told: Param[str], table: PieceTable) -> Pieces |
                     f"Type the path of a {table.kind} file, or the {table.noun}s themselves: '{table.pairs}'."
                 )
             raise
-    return pieces_of_text(text, f"the list of {table.noun}s", table, request.units)
+    listed = pieces_of_text(text, f"the list of {table.noun}s", table, request.units)
+    if listed.faults:
+        # Of a file a row is left out and told; what is typed is typed again.
+        raise Refusals([_to_type_again(fault, told, table) for fault in listed.faults])
+    return listed
+
+
+def _to_type_again(fault: Refusal, told: Param[str], table: PieceTable) -> Refusal:
+    return Refusal(
+        fault.code,
+        f"{table.noun.capitalize()} {fault.line}: {fault.wrong}",
+        f"Every {table.noun} of the text counts.",
+        "Mend it, or take it out.",
+        fields=(told.name,),
+        exit_code=2,
+    )
