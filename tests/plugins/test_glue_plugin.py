@@ -501,3 +501,10 @@ def test_other_remedies_stand_beside_another_adhesive(cli):
     kind = "parallel" if "Parallel" in both else "bar" if "I-beam" in both else "pipe"
     again = f"{LINE} --strips 16 --clamps '{clamps} {kind}' --pace 'practised clamp=40s' --people {people}"
     assert verdict(cli, again) == "go"
+
+
+def test_a_time_without_a_unit_is_refused(cli):
+    """Twenty of what? Minutes make of a quick glue-up one of hours (common practice: seconds for a clamp)."""
+    line = "glue-up --species hem-fir --strips 8 --strip-thickness 1-3/8in --strip-width 3in --length 47in"
+    done = cli(f"{line} --pace 'strip=30s clamp=20'")
+    assert (done.code, "'20' has no unit: write 20min or 20s" in done.err) == (2, True)

@@ -141,7 +141,7 @@ def test_dry_and_damp_rooms_that_there_are_stop_nothing(logged, rh):
     ("line", "says"),
     [("readings add readings.csv A", "READING is missing"),
      ("readings add readings.csv A date=2026-12-22", "No reading is given"),
-     ("readings add readings.csv A mc=12,5", "Reading 2 says '5'"),
+     ("readings add readings.csv A mc=12,5", "decimal comma"),
      ("readings add readings.csv A 'mc=12 weight=3kg'", "Both a meter reading and a weight"),
      ("readings add readings.csv =A 'mc=12 date=2026-12-22'", "no name for a board"),
      ("readings add readings.csv A 'mc=wet'", "not a number"),
@@ -395,3 +395,21 @@ def test_weights_of_a_slice_that_cannot_be_right(cli, more, says):
     assert done.code in (1, 2)
     assert says in done.out
     assert not Path("readings.csv").exists()
+
+
+def test_a_row_of_a_day_to_come_stops_neither_a_plan_nor_what_is_read_today(cli):
+    """What the log holds of today is nothing: the job is planned by what it says itself."""
+    Path("job.toml").write_text(OAK_TOP + "[stock]\nfrom = 2026-12-01\nmc_now = 15\n", encoding="utf-8")
+    alone = Path("job.toml").read_text().replace('[readings]\nlog = "readings.csv"\n', "")
+    Path("alone.toml").write_text(alone, encoding="utf-8")
+    Path("readings.csv").write_text("number,date,board,mc_pct\n1,2027-12-04,A,12.4\n", encoding="utf-8")
+    found, told = (cli.results(f"plan {job} --today 2026-12-04") for job in ("job.toml", "alone.toml"))
+    days = [
+        next(part for part in plan["sections"] if part["key"] == "lumber")["answer"]["results"][
+            "days_to_ready"
+        ]
+        for plan in (found, told)
+    ]
+    assert days[0] == days[1]
+    done = cli("readings add readings.csv A 12.4 date=2026-11-20")
+    assert "woodmove readings undo" in done.err

@@ -2,6 +2,7 @@
 
 import csv
 import io
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -388,3 +389,14 @@ def test_a_pith_that_no_cut_throws_out_is_called_no_waste(cli):
         alone = cli.results(f"{MIXED} --into 2 'nominal={size} {told}'")
         assert words in str(alone["reasons"])
         assert ("waste" in str(alone["cut"])) == (size == "2x12")
+
+
+def test_a_board_that_is_left_out_is_told_before_the_saw_starts(cli):
+    Path("pile.csv").write_text(
+        'name,nominal,mc_now,pith\nA,2x8,13,well-off\nB,2x8,"14,5",well-off\n', encoding="utf-8"
+    )
+    needs = cli.json("rip pile.csv --species hem-fir --into 2 --draws 128")["verdict"]["needs"]
+    assert "line 3 of the pile mended" in needs[-1]["text"]
+    typed = cli("rip 'name=A mc_now=14,5' --species hem-fir --stock 2x8 --into 2")
+    assert "is that a decimal comma?" in typed.err
+    assert cli("rip 'name=A pith=well-of, name=B' --species hem-fir --stock 2x8 --into 2").code == 1

@@ -34,8 +34,7 @@ def ask_back(request: Request, reading: Reading) -> None:
         from woodmove.files.readings import read_readings
 
         log = read_readings(path)
-    log = log.as_of(max(reading.day, request.clock))
-    doubts = [*_name(log, reading.board), *_day(log, reading.day, request.get(FROM_DATE))]
+    doubts = [*_name(log, reading.board), *_day(log, reading.day, request.get(FROM_DATE), request.clock)]
     if reading.dry_g is not None:
         doubts += _slice(reading)  # the weight of a slice, not that of its board
     else:
@@ -55,14 +54,17 @@ def _name(log: ReadingsLog, board: str) -> list[Refusal]:
     ]  # fmt: skip
 
 
-def _day(log: ReadingsLog, day: date, stacked: date | None) -> list[Refusal]:
+def _day(log: ReadingsLog, day: date, stacked: date | None, today: date) -> list[Refusal]:
     start = stacked or min((reading.day for reading in log.readings), default=day)
     if day >= start:
         return []
     began = "the lumber was stacked" if stacked else "the log begins"
+    # A row whose day was mistyped stands in the way of all that are right.
+    to_come = start > today and not stacked
+    mend = "Take that row back with woodmove readings undo" if to_come else "Fix date="
     return [
         _doubt("BEFORE_THE_STACKING", f"{day.isoformat()} is before {began}, on {start.isoformat()}.",
-               "Boards are followed from their stacking.", "Fix date= if its month or year is wrong.",
+               "Boards are followed from their stacking.", f"{mend} if its month or year is wrong.",
                "reading")
     ]  # fmt: skip
 

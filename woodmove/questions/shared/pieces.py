@@ -37,5 +37,4 @@ def _to_type_again(fault: Refusal, told: Param[str], table: PieceTable) -> Refus
         f"Every {table.noun} of the text counts.",
         "Mend it, or take it out.",
         fields=(told.name,),
-        exit_code=2,
     )
