@@ -402,7 +402,7 @@ def test_a_row_of_a_day_to_come_stops_neither_a_plan_nor_what_is_read_today(cli)
     Path("job.toml").write_text(OAK_TOP + "[stock]\nfrom = 2026-12-01\nmc_now = 15\n", encoding="utf-8")
     alone = Path("job.toml").read_text().replace('[readings]\nlog = "readings.csv"\n', "")
     Path("alone.toml").write_text(alone, encoding="utf-8")
-    Path("readings.csv").write_text("number,date,board,mc_pct\n1,2027-12-04,A,12.4\n", encoding="utf-8")
+    Path("readings.csv").write_text("number,date,board,mc_pct\n1,2099-12-04,A,12.4\n", encoding="utf-8")
     found, told = (cli.results(f"plan {job} --today 2026-12-04") for job in ("job.toml", "alone.toml"))
     days = [
         next(part for part in plan["sections"] if part["key"] == "lumber")["answer"]["results"][
