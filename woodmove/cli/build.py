@@ -178,10 +178,6 @@ def _help(spec: CommandSpec) -> str:
     return f"{spec.help}\n\n\b\nExamples:\n" + "\n".join(f"  {example}" for example in spec.examples)
 
 
-# What Typer reads for a kind, by its metavar.
-_ANNOTATIONS: dict[str, Any] = {FLAG.metavar: bool, WORDS.metavar: list[str] | None}
-
-
 def _callback(spec: CommandSpec, catalogue: Catalogue, system: System) -> Callable[..., int]:
     """A function with the signature that Typer reads the command line from.
 
@@ -206,13 +202,20 @@ def _callback(spec: CommandSpec, catalogue: Catalogue, system: System) -> Callab
             param.name,
             inspect.Parameter.KEYWORD_ONLY,
             default=_typer_parameter(param, catalogue, system),
-            annotation=_ANNOTATIONS.get(param.kind.metavar, str | None),
+            annotation=_annotation(param),
         )
         for param in params
     ]
     call.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]
     call.__annotations__ = {parameter.name: parameter.annotation for parameter in parameters}
     return call
+
+
+def _annotation(param: Param[Any]) -> Any:
+    """What Typer reads for a parameter."""
+    if param.kind is FLAG:
+        return bool
+    return list[str] | None if param.kind is WORDS else str | None
 
 
 def _typer_parameter(param: Param[Any], catalogue: Catalogue, system: System) -> Any:

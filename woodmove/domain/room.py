@@ -123,8 +123,8 @@ KINDS = {
         22.0, 0.8 * MOISTURE_GAIN_KPA[2], 55.0, 0.75,
         KindKnown(_COMFORT, _MEASURED, _COMFORT, _BETWEEN_HOUSES),
     ),
-    # As told by single switches. Wood outdoors, under a roof or a sheet, is as far from the air of its month
-    # as wood in a shed.
+    # Told by what they do to the air outdoors. Wood outdoors, under a roof or a sheet, is as far from the air
+    # of its month as wood in a shed.
     "open": Kind(
         "the air outdoors as it is", "open air",
         lambda outdoor_c, _: outdoor_c,
