@@ -323,6 +323,7 @@ ROWS = [
     row(f"{SLOTS} --screw '#10 flat'", 1, "--screw", "does not slide", "round or pan head"),
     row(f"{SLOTS} --screw '#10 x 2-1/2ells'", 2, "--screw: length: '2-1/2ells' is not a length"),
     row(f"{SLOTS} --screw '#10 x 2in x 3in'", 2, "--screw: '#10 x 2in x 3in' is more than SCREW x LENGTH"),
+    row(f"{SLOTS} --screw 'no-10 2in'", 2, "lacks the x between: write no-10 x 2in"),
     row(f"{SLOTS} --screw '#10 x 1in'", 1, "--screw", "does not reach the top"),
     row(f"{SLOTS} --screw '#10 x 3in'", 1, "comes through the show face", "at most 2-5/16 in"),
     row(f"{SLOTS} --washer dinner-plate", 1, "There is no washer 'dinner-plate'"),

@@ -5,6 +5,8 @@ from pathlib import Path
 
 import pytest
 
+from woodmove.files.job import demo_text
+
 JOB = """[wood]
 species = "teak"
 rings = "flat"
@@ -88,3 +90,15 @@ def test_lines_of_unusual_toml(cli, text, line):
 def test_a_bare_number_for_the_fixed_line_has_no_unit(cli):
     write(JOB + "[slots]\nfixed = 5\n")
     assert cli("check job.toml").code == 1
+
+
+def test_a_row_that_several_parts_read_is_one_fault(cli):
+    """The pile, the purchase and the cut list read the same boards: one row is to be mended."""
+    Path("pile.csv").write_text('name,size,mc_now\nA,2x8,12\nB,2x8,"14,5"\n', encoding="utf-8")
+    job = demo_text()
+    start = job.index("boards = [")
+    job = job[:start] + 'boards = "pile.csv"' + job[job.index("]\n", start) + 1 :]
+    Path("job.toml").write_text(job, encoding="utf-8")
+    done = cli("check job.toml --today 2026-11-28")
+    assert done.code == 1
+    assert done.err.count("'14,5' is not a number") == 1

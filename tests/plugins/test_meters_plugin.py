@@ -180,3 +180,8 @@ def test_refusals(cli, line, says):
     done = cli(line)
     assert done.code in (1, 2)
     assert says in done.err
+
+
+def test_a_meter_that_is_none_is_answered_with_one_that_is(cli):
+    done = cli("meter read 12 --meter 'pin set=oak' --species teak")
+    assert (done.code, "takes text such as pin" in done.err, "METER" in done.err) == (2, True, False)

@@ -162,6 +162,10 @@ def noun(metavar: str, keys: Mapping[str, Param[Any]], first: str = "") -> Param
     return ParamType(metavar, told, parts=tuple(keys.items()))
 
 
+# A length that stands behind something else, with a blank and no x between.
+_LENGTH_BEHIND = re.compile(r"(\S+)\s+(\d[\d./-]*(?:mm|cm|in|\"))")
+
+
 def sized(metavar: str, keys: Mapping[str, Param[Any]]) -> ParamType[dict[str, Any]]:
     """The kind of a text of sides with an x between, the later ones left out or not: ``24in x 40in``.
 
@@ -173,6 +177,8 @@ def sized(metavar: str, keys: Mapping[str, Param[Any]]) -> ParamType[dict[str, A
         sides = sides_of(TEXT.parse(text))
         if len(sides) > len(keys):
             raise ValueError(f"{text!r} is more than {metavar}")
+        if len(sides) < len(keys) and (found := _LENGTH_BEHIND.fullmatch(text.strip())):
+            raise ValueError(f"{text!r} lacks the x between: write {found[1]} x {found[2]}")
         return values_told([f"{key}={side}" for key, side in zip(keys, sides, strict=False)], keys)
 
     return ParamType(metavar, told, "in", tuple(keys.items()))
@@ -238,7 +244,8 @@ def _allowed(param: Param[Any], system: System) -> str:
         else "a size as sold, such as 2x8, or as measured, such as 38mm x 184mm",
     }  # fmt: skip
     words = [kinds.get(word, word) for word in param.kind.metavar.split("|")]
-    told = param.kind in (TEXT, WORDS) or param.kind.parts
+    # A name in capitals that nothing explains says less than an example.
+    told = param.kind.parts or any(word.isupper() and word not in kinds for word in words)
     what = f"text such as {param.example_in(system)}" if told else " or ".join(words)
     bounds = [_bound(param, b) for b in (param.low, param.high)]
     if bounds[0] and bounds[1]:

@@ -41,15 +41,15 @@ def ask(request: Request, catalogue: Catalogue) -> Answer[Checked]:
         if part.cause and not found:
             text = f"[{part.key}] {part.reason}"
             found = (Refusal("PLUGIN_FAILED", text, file=path, exit_code=4),)
-        # What several sections need, and miss, is one fault of the file.
-        told = {(fault.text, fault.line) for fault in faults}
-        faults += [fault for fault in found if (fault.text, fault.line) not in told]
         if run.answer is not None:
-            faults += [
-                Refusal("BAD_ROW", f"[{part.key}] {sentence(warning, 'in')}", file=path)
+            found += tuple(
+                Refusal("BAD_ROW", sentence(warning, "in"), file=path)
                 for warning in run.answer.warnings
                 if warning.code.endswith(("BAD_ROW", "BAD_ROWS"))
-            ]
+            )
+        # What several sections need, and miss, is one fault of the file; so is a row that several read.
+        told = {(fault.text, fault.line) for fault in faults}
+        faults += [fault for fault in found if (fault.text, fault.line) not in told]
     if faults:
         raise Refusals(faults)
     blocked = [f"{run.part.key}: {run.part.reason.rstrip('.')}" for run in runs if run.without]

@@ -53,7 +53,8 @@ def _months(text: str) -> tuple[tuple[float, float], ...]:
     """
     months = tuple(_month(part) for part in text.split(","))
     if len(months) != 12:
-        raise ValueError(f"there are {len(months)} months, and a year has twelve")
+        count = "is 1 month" if len(months) == 1 else f"are {len(months)} months"
+        raise ValueError(f"there {count}, and a year has twelve")
     return months
 
 
